@@ -1,0 +1,284 @@
+//! Edits: what a person did to a session, each with its inverse.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Boundary, FrameId, FrameKind, Label, Plan, Session, Specimen, SpecimenId};
+
+/// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum Edit {
+    /// Sets the spread below which a frame is a blank; `None` leaves it to the day.
+    BlankLine(Option<f32>),
+    /// Decides what part a frame plays; `None` leaves it to its measures.
+    Kind(FrameId, Option<FrameKind>),
+    /// Decides whether a set starts at a frame; `None` leaves it to the evidence.
+    Boundary(FrameId, Option<Boundary>),
+    /// Moves the first frame into the set of the second; `None` puts it back in its place.
+    Move(FrameId, Option<FrameId>),
+    /// Confirms what a frame shows; `None` clears it.
+    Label(FrameId, Option<Label>),
+    /// Begins a specimen's record at this place of the list.
+    AddSpecimen(usize, Specimen),
+    /// Takes a specimen's record out.
+    RemoveSpecimen(SpecimenId),
+    /// Writes a jar label.
+    Jar(SpecimenId, String),
+    /// Writes a note.
+    Note(SpecimenId, String),
+    /// Fixes the number of a specimen, or frees it.
+    Number(SpecimenId, Option<u32>),
+    /// Renames the session.
+    Name(String),
+    /// Takes another plan. Labels of views it lacks stay and stand as not asked.
+    Plan(Box<Plan>),
+    /// Several changes as one.
+    Many(Vec<Edit>),
+}
+
+/// An edit that names something the session does not have; nothing was changed.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("this change speaks of {0}, which the session does not have; nothing was changed")]
+pub struct Refused(String);
+
+impl Session {
+    /// Applies an edit and gives the edit that takes it back.
+    ///
+    /// # Errors
+    /// Refuses an edit about a frame or specimen that is not there, or that would begin a record twice;
+    /// the session is then as before, also when a later part of [`Edit::Many`] was at fault.
+    pub fn apply(&mut self, edit: &Edit) -> Result<Edit, Refused> {
+        Ok(match edit {
+            Edit::BlankLine(line) => {
+                Edit::BlankLine(std::mem::replace(&mut self.decisions.blank_line, *line))
+            }
+            Edit::Kind(frame, kind) => {
+                self.knows_frame(*frame)?;
+                Edit::Kind(*frame, put(&mut self.decisions.kinds, *frame, *kind))
+            }
+            Edit::Boundary(frame, boundary) => {
+                self.knows_frame(*frame)?;
+                Edit::Boundary(*frame, put(&mut self.decisions.boundaries, *frame, *boundary))
+            }
+            Edit::Move(frame, to) => {
+                self.knows_frame(*frame)?;
+                to.map_or(Ok(()), |f| self.knows_frame(f))?;
+                Edit::Move(*frame, put(&mut self.decisions.moves, *frame, *to))
+            }
+            Edit::Label(frame, label) => {
+                self.knows_frame(*frame)?;
+                if let Some(label) = label {
+                    self.place_of(label.specimen)?;
+                }
+                Edit::Label(*frame, put(&mut self.decisions.labels, *frame, label.clone()))
+            }
+            Edit::AddSpecimen(at, specimen) => {
+                specimen.anchors.iter().try_for_each(|f| self.knows_frame(*f))?;
+                if self.specimen(specimen.id).is_some() || *at > self.specimens.len() {
+                    return Err(Refused(format!("a free place for specimen record {}", specimen.id.0)));
+                }
+                self.specimens.insert(*at, specimen.clone());
+                Edit::RemoveSpecimen(specimen.id)
+            }
+            Edit::RemoveSpecimen(id) => {
+                let at = self.place_of(*id)?;
+                Edit::AddSpecimen(at, self.specimens.remove(at))
+            }
+            Edit::Jar(id, text) => {
+                let at = self.place_of(*id)?;
+                Edit::Jar(*id, std::mem::replace(&mut self.specimens[at].jar, text.clone()))
+            }
+            Edit::Note(id, text) => {
+                let at = self.place_of(*id)?;
+                Edit::Note(*id, std::mem::replace(&mut self.specimens[at].note, text.clone()))
+            }
+            Edit::Number(id, number) => {
+                let at = self.place_of(*id)?;
+                Edit::Number(*id, std::mem::replace(&mut self.specimens[at].number, *number))
+            }
+            Edit::Name(name) => Edit::Name(std::mem::replace(&mut self.name, name.clone())),
+            Edit::Plan(plan) => Edit::Plan(Box::new(std::mem::replace(&mut self.plan, (**plan).clone()))),
+            Edit::Many(edits) => self.apply_many(edits)?,
+        })
+    }
+
+    fn apply_many(&mut self, edits: &[Edit]) -> Result<Edit, Refused> {
+        let mut inverses = Vec::with_capacity(edits.len());
+        for edit in edits {
+            match self.apply(edit) {
+                Ok(inverse) => inverses.push(inverse),
+                Err(refused) => {
+                    for inverse in inverses.iter().rev() {
+                        self.apply(inverse).expect("an inverse of what was just applied");
+                    }
+                    return Err(refused);
+                }
+            }
+        }
+        inverses.reverse();
+        Ok(Edit::Many(inverses))
+    }
+
+    fn knows_frame(&self, id: FrameId) -> Result<(), Refused> {
+        self.frame(id).map(|_| ()).ok_or_else(|| Refused(format!("frame {}", id.0)))
+    }
+
+    fn place_of(&self, id: SpecimenId) -> Result<usize, Refused> {
+        let at = self.specimens.iter().position(|s| s.id == id);
+        at.ok_or_else(|| Refused(format!("specimen record {}", id.0)))
+    }
+}
+
+/// Sets or clears an entry and gives what stood there.
+fn put<K: Ord, V>(map: &mut std::collections::BTreeMap<K, V>, key: K, value: Option<V>) -> Option<V> {
+    match value {
+        Some(value) => map.insert(key, value),
+        None => map.remove(&key),
+    }
+}
+
+/// Edits done and taken back, newest last, each with words that say what it did.
+#[derive(Debug, Clone, Default)]
+pub struct History {
+    done: Vec<(String, Edit)>,
+    undone: Vec<(String, Edit)>,
+}
+
+impl History {
+    /// Applies an edit and remembers how to take it back. What was undone before is forgotten.
+    ///
+    /// # Errors
+    /// As [`Session::apply`]; nothing is remembered then.
+    pub fn apply(&mut self, session: &mut Session, words: &str, edit: &Edit) -> Result<(), Refused> {
+        let inverse = session.apply(edit)?;
+        self.done.push((words.to_owned(), inverse));
+        self.undone.clear();
+        Ok(())
+    }
+
+    /// What [`History::undo`] would take back.
+    pub fn undo_words(&self) -> Option<&str> {
+        self.done.last().map(|(words, _)| words.as_str())
+    }
+
+    /// What [`History::redo`] would do again.
+    pub fn redo_words(&self) -> Option<&str> {
+        self.undone.last().map(|(words, _)| words.as_str())
+    }
+
+    /// Takes the last edit back and says which it was; `None` when there is none.
+    pub fn undo(&mut self, session: &mut Session) -> Option<String> {
+        step(&mut self.done, &mut self.undone, session)
+    }
+
+    /// Does again what was last taken back; `None` when there is nothing.
+    pub fn redo(&mut self, session: &mut Session) -> Option<String> {
+        step(&mut self.undone, &mut self.done, session)
+    }
+}
+
+/// Applies the newest of `from` and puts its inverse on `to`. A record that the card brought anew can
+/// not make it fail: edits only name frames and specimens, and those are never taken away.
+fn step(
+    from: &mut Vec<(String, Edit)>,
+    to: &mut Vec<(String, Edit)>,
+    session: &mut Session,
+) -> Option<String> {
+    let (words, edit) = from.pop()?;
+    let inverse = session.apply(&edit).ok()?;
+    to.push((words.clone(), inverse));
+    Some(words)
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{Body, FileRole, Frame, FrameFile, TimeSource};
+
+    pub(crate) fn frame(id: u32, time: &str) -> Frame {
+        Frame {
+            id: FrameId(id),
+            files: vec![FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture }],
+            taken: Some(format!("2026-06-14T{time}").parse().unwrap()),
+            time_source: TimeSource::Original,
+            body: Body::default(),
+            orientation: 1,
+            size_px: Some((1200, 800)),
+            spread: None,
+            blank: None,
+            faults: vec![],
+        }
+    }
+
+    /// A session of `n` frames, a minute apart from 10:00.
+    pub(crate) fn day(n: u32) -> Session {
+        let plan =
+            "(key: \"k\", name: \"K\", views: [(key: \"side\", name: \"Side\", letter: 's', required: true,
+            subject_part: \"entireOrganism\", subject_orientation: \"lateral\", hint: \"\")])";
+        let mut session = Session::new("day", Plan::from_text(plan).unwrap());
+        session.frames = (0..n).map(|i| frame(i, &format!("10:{i:02}:00"))).collect();
+        session
+    }
+
+    fn any_edit() -> impl Strategy<Value = Edit> {
+        let frame = || (0u32..8).prop_map(FrameId);
+        let specimen = || (0u32..4).prop_map(SpecimenId);
+        let kind = prop_oneof![Just(FrameKind::Blank), Just(FrameKind::SetAside), Just(FrameKind::Specimen)];
+        let one = prop_oneof![
+            prop::option::of(0f32..50.0).prop_map(Edit::BlankLine),
+            (frame(), prop::option::of(kind)).prop_map(|(f, k)| Edit::Kind(f, k)),
+            (frame(), prop::option::of(prop_oneof![Just(Boundary::Split), Just(Boundary::Join)]))
+                .prop_map(|(f, b)| Edit::Boundary(f, b)),
+            (frame(), prop::option::of(frame())).prop_map(|(f, t)| Edit::Move(f, t)),
+            (frame(), prop::option::of(specimen())).prop_map(|(f, s)| {
+                Edit::Label(f, s.map(|specimen| Label { view: "side".into(), specimen }))
+            }),
+            (0usize..3, specimen(), frame()).prop_map(|(at, id, anchor)| {
+                Edit::AddSpecimen(
+                    at,
+                    Specimen { id, anchors: vec![anchor], number: None, jar: "j".into(), note: "n".into() },
+                )
+            }),
+            specimen().prop_map(Edit::RemoveSpecimen),
+            (specimen(), "[a-z]{0,4}").prop_map(|(s, t)| Edit::Jar(s, t)),
+            (specimen(), "[a-z]{0,4}").prop_map(|(s, t)| Edit::Note(s, t)),
+            (specimen(), prop::option::of(1u32..9)).prop_map(|(s, n)| Edit::Number(s, n)),
+            "[a-z]{1,4}".prop_map(Edit::Name),
+        ];
+        one.prop_recursive(2, 12, 4, |inner| prop::collection::vec(inner, 0..4).prop_map(Edit::Many))
+    }
+
+    proptest! {
+        /// Any list of edits, taken back in reverse, leaves the session as it was; refused ones change nothing.
+        #[test]
+        fn apply_then_inverse_is_identity(edits in prop::collection::vec(any_edit(), 0..25)) {
+            let mut session = day(6);
+            let before = session.clone();
+            let mut history = History::default();
+            for edit in &edits {
+                let untouched = session.clone();
+                if history.apply(&mut session, "edit", edit).is_err() {
+                    prop_assert_eq!(&session, &untouched);
+                }
+            }
+            let after = session.clone();
+            while history.undo(&mut session).is_some() {}
+            prop_assert_eq!(&session, &before);
+            while history.redo(&mut session).is_some() {}
+            prop_assert_eq!(&session, &after);
+        }
+    }
+
+    #[test]
+    fn a_refused_part_takes_the_whole_edit_back() {
+        let mut session = day(2);
+        let before = session.clone();
+        let edit = Edit::Many(vec![
+            Edit::Kind(FrameId(0), Some(FrameKind::Blank)),
+            Edit::Jar(SpecimenId(5), "x".into()),
+        ]);
+        assert!(session.apply(&edit).unwrap_err().to_string().contains("specimen record 5"));
+        assert_eq!(session, before);
+    }
+}

@@ -1,0 +1,193 @@
+//! One exposure and what was read of it.
+
+use serde::{Deserialize, Serialize};
+
+use crate::Taken;
+
+/// Names a frame within its session. Given once, in order of first reading; never reused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct FrameId(pub u32);
+
+/// What a file of a frame is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum FileRole {
+    /// A picture that can be shown as it is: JPEG, TIFF or PNG.
+    Picture,
+    /// A maker's raw file.
+    Raw,
+    /// A sound note.
+    Sound,
+    /// A film.
+    Film,
+    /// A sidecar or another file that travels with the frame.
+    Sidecar,
+}
+
+/// One file of a frame.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FrameFile {
+    /// Path relative to the card, with `/`.
+    pub path: String,
+    /// Size when read.
+    pub bytes: u64,
+    /// What it is.
+    pub role: FileRole,
+}
+
+/// Where a frame's capture time came from, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum TimeSource {
+    /// Exif `DateTimeOriginal`: the shutter.
+    Original,
+    /// Exif `DateTimeDigitized`.
+    Digitized,
+    /// Exif `DateTime`: when the file was last changed.
+    Changed,
+    /// The file's own modification time; on FAT in steps of two seconds and without a zone.
+    File,
+    /// No time at all.
+    Absent,
+}
+
+impl TimeSource {
+    /// Says in words what the time rests on.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Original => "capture time from the camera",
+            Self::Digitized => "time of digitising, no capture time",
+            Self::Changed => "time of last change, no capture time",
+            Self::File => "file time only, no capture time in the picture",
+            Self::Absent => "no time known",
+        }
+    }
+}
+
+/// One camera, told by make, model and serial.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Body {
+    /// Maker, as Exif says it.
+    pub make: String,
+    /// Model, as Exif says it.
+    pub model: String,
+    /// Serial number of the body, empty when not recorded.
+    pub serial: String,
+}
+
+/// How far luminance spreads over a frame's preview, in levels of 0..=255 luma.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Spread {
+    /// The one number by which blanks are told, worked out from the others: what the trace shows.
+    pub level: f32,
+    /// Standard deviation over the whole frame, light surface and grain taken off.
+    pub frame: f32,
+    /// The same in the strongest tile.
+    pub tile: f32,
+    /// Standard deviation of the grain that was taken off.
+    pub grain: f32,
+    /// Mean luma.
+    pub mean: f32,
+}
+
+/// Whether a frame is a blank, as judged against its day.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BlankVerdict {
+    /// Probability that the frame is a blank, 0..=1.
+    pub prob: f32,
+    /// Why, in words.
+    pub reason: String,
+}
+
+impl BlankVerdict {
+    /// Below this a frame is taken for a specimen without asking; the doubtful band starts here.
+    pub const DOUBT_FROM: f32 = 0.1;
+    /// Above this a frame is taken for a blank without asking; the doubtful band ends here.
+    pub const DOUBT_TO: f32 = 0.9;
+
+    /// Whether the frame counts as a blank: at one half and above.
+    pub fn is_blank(&self) -> bool {
+        self.prob >= 0.5
+    }
+
+    /// Whether the frame lies in the doubtful band, where a person is asked.
+    pub fn is_doubtful(&self) -> bool {
+        self.prob > Self::DOUBT_FROM && self.prob < Self::DOUBT_TO
+    }
+}
+
+/// What part a frame plays in the day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum FrameKind {
+    /// Shows a specimen and belongs to a set.
+    Specimen,
+    /// Nothing on it; closes a set.
+    Blank,
+    /// A ruler, grey card or clock face.
+    Reference,
+    /// Kept and filed, but not used.
+    SetAside,
+}
+
+impl FrameKind {
+    /// The word used in files and on screens.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Specimen => "specimen",
+            Self::Blank => "blank",
+            Self::Reference => "reference",
+            Self::SetAside => "set aside",
+        }
+    }
+}
+
+/// One exposure: its files, time, body, measures and faults.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Frame {
+    /// Its name within the session.
+    pub id: FrameId,
+    /// All its files; the picture that was scored comes first. Never empty.
+    pub files: Vec<FrameFile>,
+    /// When it was taken by its body's clock, uncorrected.
+    pub taken: Option<Taken>,
+    /// What that time rests on.
+    pub time_source: TimeSource,
+    /// The camera.
+    #[serde(default)]
+    pub body: Body,
+    /// Exif orientation, 1..=8.
+    pub orientation: u8,
+    /// Width and height as stored, when known.
+    pub size_px: Option<(u32, u32)>,
+    /// Luminance measures of the preview; `None` when no preview could be had.
+    pub spread: Option<Spread>,
+    /// Whether it is a blank; `None` when it could not be judged.
+    pub blank: Option<BlankVerdict>,
+    /// What is wrong with its files, in words; empty when nothing is.
+    #[serde(default)]
+    pub faults: Vec<String>,
+}
+
+impl Frame {
+    /// Path of the picture that was scored, relative to the card.
+    pub fn path(&self) -> &str {
+        &self.files[0].path
+    }
+
+    /// The last part of [`Frame::path`].
+    pub fn file_name(&self) -> &str {
+        self.path().rsplit('/').next().unwrap_or_default()
+    }
+
+    /// Whether the frame can show anything: its picture could be read, or it has a raw file that may be.
+    pub fn can_show(&self) -> bool {
+        self.spread.is_some() || self.files.iter().any(|f| f.role == FileRole::Raw && f.bytes > 0)
+    }
+
+    /// Whether `other` is the same exposure read again: same picture path, size and capture time.
+    pub fn same_exposure(&self, other: &Self) -> bool {
+        self.path() == other.path()
+            && self.files[0].bytes == other.files[0].bytes
+            && self.taken == other.taken
+    }
+}

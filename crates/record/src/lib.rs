@@ -1,0 +1,31 @@
+//! What is known of a day's imaging, as plain values.
+//!
+//! A [`Session`] holds the [`Frame`]s of one day, the [`Decisions`] a person made about them, the
+//! [`Specimen`]s written about, and the [`Set`]s last worked out. Every change is an [`Edit`] with an
+//! inverse. A [`Plan`] is the round of views asked of each specimen.
+//!
+//! This crate knows no disk, clock, screen, thread or random source: text comes in and goes out as
+//! strings, times are arguments.
+
+mod decisions;
+mod edit;
+mod frame;
+mod identity;
+mod intents;
+mod plan;
+mod progress;
+mod session;
+mod set;
+mod taken;
+mod text;
+
+pub use decisions::{Boundary, Decisions, Label};
+pub use edit::{Edit, History, Refused};
+pub use frame::{BlankVerdict, Body, FileRole, Frame, FrameFile, FrameId, FrameKind, Spread, TimeSource};
+pub use identity::place_specimens;
+pub use plan::{Plan, PlanFault, View, ViewKey};
+pub use progress::{Progress, Silent};
+pub use session::{Filed, Merged, Session};
+pub use set::{Set, Specimen, SpecimenId};
+pub use taken::{Taken, TakenFault};
+pub use text::{SCHEMA, TextFault, session_from_text, session_to_text};

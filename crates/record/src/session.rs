@@ -1,0 +1,214 @@
+//! One day's imaging: everything known, decided and worked out.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Decisions, Frame, FrameId, FrameKind, Plan, Set, Specimen, SpecimenId, place_specimens};
+
+/// Where a file of the card stands in the archive.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Filed {
+    /// Path relative to the session's folder in the archive, with `/`.
+    pub path: String,
+    /// Size of the file.
+    pub bytes: u64,
+    /// SHA-256 of its bytes, lower-case hexadecimal.
+    pub sha256: String,
+}
+
+/// One day's imaging.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Session {
+    /// Name for people and folders.
+    pub name: String,
+    /// The round of views, kept whole so that the session stands on its own.
+    pub plan: Plan,
+    /// All frames in the order of the day.
+    pub frames: Vec<Frame>,
+    /// What a person decided about them.
+    #[serde(default)]
+    pub decisions: Decisions,
+    /// Records written so far.
+    #[serde(default)]
+    pub specimens: Vec<Specimen>,
+    /// The sets as last worked out from all of the above.
+    #[serde(default)]
+    pub sets: Vec<Set>,
+    /// Files of the card that are in the archive, by their path on the card.
+    #[serde(default)]
+    pub filed: BTreeMap<String, Filed>,
+}
+
+/// What reading a card again brought.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Merged {
+    /// Frames the session had already.
+    pub known: usize,
+    /// Frames that are new to it.
+    pub new: usize,
+}
+
+impl Session {
+    /// An empty session under this name and plan.
+    pub fn new(name: impl Into<String>, plan: Plan) -> Self {
+        Self {
+            name: name.into(),
+            plan,
+            frames: Vec::new(),
+            decisions: Decisions::default(),
+            specimens: Vec::new(),
+            sets: Vec::new(),
+            filed: BTreeMap::new(),
+        }
+    }
+
+    /// The frame with this id.
+    pub fn frame(&self, id: FrameId) -> Option<&Frame> {
+        // A card read once has its frames at the place their id says; only later readings shift them.
+        let at_its_place = self.frames.get(id.0 as usize).filter(|f| f.id == id);
+        at_its_place.or_else(|| self.frames.iter().find(|f| f.id == id))
+    }
+
+    /// The specimen with this id.
+    pub fn specimen(&self, id: SpecimenId) -> Option<&Specimen> {
+        self.specimens.iter().find(|s| s.id == id)
+    }
+
+    /// Index in [`Session::sets`] of the set that holds a frame.
+    pub fn set_of(&self, frame: FrameId) -> Option<usize> {
+        self.sets.iter().position(|s| s.frames.contains(&frame))
+    }
+
+    /// The record of a set, when one was begun.
+    pub fn record_of(&self, set: &Set) -> Option<&Specimen> {
+        self.specimen(*set.specimens.first()?)
+    }
+
+    /// What part a frame plays: as decided, else as its blank verdict says; a frame that could not be
+    /// judged counts as a specimen, so that it is never lost from its set.
+    pub fn kind(&self, frame: &Frame) -> FrameKind {
+        let judged = || match &frame.blank {
+            Some(verdict) if verdict.is_blank() => FrameKind::Blank,
+            _ => FrameKind::Specimen,
+        };
+        self.decisions.kinds.get(&frame.id).copied().unwrap_or_else(judged)
+    }
+
+    /// The day, as `2026-06-14`: that of the first frame with a time of its own. `None` without any.
+    pub fn date(&self) -> Option<String> {
+        self.frames.iter().find_map(|f| f.taken).map(|t| t.date())
+    }
+
+    /// How many of these frames are already in the session.
+    pub fn overlap(&self, read: &[Frame]) -> usize {
+        let known = by_path(&self.frames);
+        read.iter().filter(|f| known.get(f.path()).is_some_and(|old| old.same_exposure(f))).count()
+    }
+
+    /// Takes in frames as just read, in their order. Frames seen before keep their ids, and with them all
+    /// decisions; new ones get ids of their own. Frames of the session that were not read this time stay,
+    /// at their place in time.
+    pub fn merge(&mut self, read: Vec<Frame>) -> Merged {
+        let before = std::mem::take(&mut self.frames);
+        let known = by_path(&before);
+        let mut merged = Merged::default();
+        let mut next = before.iter().map(|f| f.id.0 + 1).max().unwrap_or(0);
+        let mut frames: Vec<Frame> = Vec::with_capacity(read.len());
+        for mut frame in read {
+            if let Some(old) = known.get(frame.path()).filter(|old| old.same_exposure(&frame)) {
+                frame.id = old.id;
+                merged.known += 1;
+            } else {
+                frame.id = FrameId(next);
+                next += 1;
+                merged.new += 1;
+            }
+            frames.push(frame);
+        }
+        let kept: BTreeSet<FrameId> = frames.iter().map(|f| f.id).collect();
+        for old in before.into_iter().filter(|f| !kept.contains(&f.id)) {
+            let at = frames.iter().position(|f| old.taken.is_some() && f.taken > old.taken);
+            frames.insert(at.unwrap_or(frames.len()), old);
+        }
+        self.frames = frames;
+        merged
+    }
+
+    /// Takes over sets as worked out (frames and closing blank of each), gives them their records and
+    /// numbers. A filed number stays; the others follow in order after the highest filed one.
+    pub fn arrange(&mut self, sets: Vec<(Vec<FrameId>, Option<FrameId>)>) {
+        let frames: Vec<Vec<FrameId>> = sets.iter().map(|(f, _)| f.clone()).collect();
+        let placed = place_specimens(&frames, &self.decisions, &self.specimens);
+        let mut next = self.specimens.iter().filter_map(|s| s.number).max().unwrap_or(0) + 1;
+        self.sets = sets
+            .into_iter()
+            .zip(placed)
+            .map(|((frames, closed_by), specimens)| {
+                let filed = specimens.iter().find_map(|id| self.specimen(*id)?.number);
+                let number = filed.unwrap_or_else(|| {
+                    next += 1;
+                    next - 1
+                });
+                Set { number, frames, closed_by, specimens }
+            })
+            .collect();
+    }
+
+    /// Records that stand in no set, because none of their frames is in one.
+    pub fn records_without_set(&self) -> impl Iterator<Item = &Specimen> {
+        self.specimens.iter().filter(|s| !self.sets.iter().any(|set| set.specimens.contains(&s.id)))
+    }
+}
+
+fn by_path(frames: &[Frame]) -> BTreeMap<&str, &Frame> {
+    frames.iter().map(|f| (f.path(), f)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::edit::tests::{day, frame};
+
+    #[test]
+    fn merging_keeps_ids_and_adds_only_new_frames() {
+        let mut session = day(3);
+        let mut read = vec![frame(0, "10:00:30"), frame(0, "10:00:00"), frame(0, "10:01:00")];
+        read[0].files[0].path = "new.jpg".into();
+        read[1].files[0].path = "f0.jpg".into();
+        read[2].files[0].path = "f1.jpg".into();
+        assert_eq!(session.overlap(&read), 2);
+        assert_eq!(session.merge(read), Merged { known: 2, new: 1 });
+        let order: Vec<u32> = session.frames.iter().map(|f| f.id.0).collect();
+        assert_eq!(order, [3, 0, 1, 2], "read order; what was not read stays at its time");
+    }
+
+    #[test]
+    fn a_path_with_other_content_is_another_frame() {
+        let mut session = day(1);
+        let mut other = session.frames[0].clone();
+        other.files[0].bytes += 1;
+        assert_eq!(session.overlap(std::slice::from_ref(&other)), 0);
+        assert_eq!(session.merge(vec![other]), Merged { known: 0, new: 1 });
+    }
+
+    #[test]
+    fn filed_numbers_stay_and_new_sets_follow_them() {
+        let mut session = day(4);
+        let set = |ids: &[u32]| (ids.iter().map(|i| FrameId(*i)).collect::<Vec<_>>(), None);
+        session.arrange(vec![set(&[0]), set(&[1]), set(&[2, 3])]);
+        assert_eq!(session.sets.iter().map(|s| s.number).collect::<Vec<_>>(), [1, 2, 3]);
+        for (id, (anchor, number)) in [(0, 1), (2, 2)].into_iter().enumerate() {
+            session.specimens.push(Specimen {
+                id: SpecimenId(id as u32),
+                anchors: vec![FrameId(anchor)],
+                number: Some(number),
+                jar: String::new(),
+                note: String::new(),
+            });
+        }
+        // Frame 0 is new before 1, and 2–3 were filed as number 1 and 2 in another order.
+        session.arrange(vec![set(&[1]), set(&[0]), set(&[2]), set(&[3])]);
+        assert_eq!(session.sets.iter().map(|s| s.number).collect::<Vec<_>>(), [3, 1, 2, 4]);
+    }
+}

@@ -1,0 +1,45 @@
+//! Sets of frames, and the specimens that are written about.
+
+use serde::{Deserialize, Serialize};
+
+use crate::FrameId;
+
+/// Names a specimen within its session. Given when something is first written or confirmed of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct SpecimenId(pub u32);
+
+/// An animal and its record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Specimen {
+    /// Its name within the session.
+    pub id: SpecimenId,
+    /// The frames its set held when the record was begun: what it is known by while no view of it is
+    /// confirmed. Never empty.
+    pub anchors: Vec<FrameId>,
+    /// The number it was filed under; `None` until filed.
+    #[serde(default)]
+    pub number: Option<u32>,
+    /// Label of its jar.
+    #[serde(default)]
+    pub jar: String,
+    /// Free words.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// The frames between two separators, as last worked out.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Set {
+    /// The number shown: the filed one, else its place in the day.
+    pub number: u32,
+    /// Its frames, in order. Never empty.
+    pub frames: Vec<FrameId>,
+    /// The blank that closes it.
+    #[serde(default)]
+    pub closed_by: Option<FrameId>,
+    /// The specimens whose record stands here; the first is the set's own. More than one when sets
+    /// that both had a record were joined.
+    #[serde(default)]
+    pub specimens: Vec<SpecimenId>,
+}
