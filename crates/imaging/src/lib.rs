@@ -1,0 +1,19 @@
+//! Pixel mathematics on luma pictures: what a frame's preview measures, and whether the frame is a blank.
+//!
+//! In goes a [`Luma`] picture of some 160 px; out come [`Measured`] numbers, and for the measures of a whole
+//! day the [`blank::Day`] that says where the line lies and how probable each blank is. This crate knows no
+//! disk, clock, thread or file format: callers decode pictures and choose threads.
+
+pub mod bars;
+pub mod blank;
+pub mod grain;
+mod luma;
+mod split;
+mod spread;
+mod surface;
+pub mod variance;
+
+pub use luma::Luma;
+pub use split::{Split, otsu};
+pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, level_of, spread};
+pub use surface::Surface;
