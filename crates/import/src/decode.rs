@@ -1,0 +1,159 @@
+//! Decoding with bounds: no declared size is believed before it is checked.
+//!
+//! JPEG goes through zune-jpeg, which gives luma without converting; PNG and TIFF go through `image`.
+
+use std::io::Cursor;
+
+use image::{ImageReader, Limits, RgbImage};
+use imaging::Luma;
+use zune_core::bytestream::ZCursor;
+use zune_core::colorspace::ColorSpace;
+use zune_core::options::DecoderOptions;
+use zune_jpeg::JpegDecoder;
+
+use crate::kind::Content;
+
+/// Most pixels along a side. The largest sensors in cameras have some 14 000; stitched pictures more.
+const MOST_SIDE_PX: u32 = 30_000;
+
+/// Most pixels in all: about three times the largest sensors in cameras.
+const MOST_PX: u64 = 500_000_000;
+
+/// Most pixels that a byte of JPEG can hold. Each block of 64 takes a bit at the least, and a progressive one
+/// little more (ITU-T T.81), which is 512; twice that leaves room.
+const MOST_PX_PER_BYTE: u64 = 1024;
+
+/// Most bytes that decoding a PNG or TIFF may take beside its result.
+const MOST_DECODER_BYTES: u64 = 2 * 1024 * 1024 * 1024;
+
+/// Luma of an encoded picture, at full size. Of a JPEG that ends early, what could be decoded.
+///
+/// # Errors
+/// Says in words why there is no picture.
+pub(crate) fn luma(bytes: &[u8], content: Content) -> Result<Luma, String> {
+    if content == Content::Jpeg
+        && let Ok((width, height, pixels)) = jpeg(bytes, ColorSpace::Luma)
+        && let Some(luma) = Luma::new(width, height, pixels)
+    {
+        return Ok(luma);
+    }
+    // A few JPEGs hold RGB or CMYK, which have no luma to hand out.
+    let picture = rgb(bytes, content)?;
+    let (width, height) = (picture.width() as usize, picture.height() as usize);
+    Luma::from_rgb(width, height, picture.as_raw()).ok_or_else(|| NOT_DECODED.to_owned())
+}
+
+const NOT_DECODED: &str = "the picture is damaged and could not be decoded";
+
+/// Colours of an encoded picture, at full size.
+///
+/// # Errors
+/// Says in words why there is no picture.
+pub(crate) fn rgb(bytes: &[u8], content: Content) -> Result<RgbImage, String> {
+    match content {
+        Content::Jpeg => {
+            let (width, height, pixels) = jpeg(bytes, ColorSpace::RGB)?;
+            RgbImage::from_raw(width as u32, height as u32, pixels).ok_or_else(|| NOT_DECODED.to_owned())
+        }
+        Content::Png | Content::Tiff => by_image(bytes),
+        _ => Err("there is no picture in this file that can be decoded".to_owned()),
+    }
+}
+
+fn jpeg(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<u8>), String> {
+    let options = DecoderOptions::default()
+        .set_max_width(MOST_SIDE_PX as usize)
+        .set_max_height(MOST_SIDE_PX as usize)
+        .set_strict_mode(false)
+        .jpeg_set_out_colorspace(colours);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
+    // What is wrong inside a JPEG means nothing to a person: it is damaged.
+    decoder.decode_headers().ok().ok_or(NOT_DECODED)?;
+    let info = decoder.info().ok_or(NOT_DECODED)?;
+    check_size(u32::from(info.width), u32::from(info.height))?;
+    if u64::from(info.width) * u64::from(info.height) > bytes.len() as u64 * MOST_PX_PER_BYTE {
+        return Err(format!(
+            "the picture says it is {} × {} px, but next to nothing of it is there",
+            info.width, info.height
+        ));
+    }
+    let pixels = decoder.decode().ok().ok_or(NOT_DECODED)?;
+    Ok((info.width.into(), info.height.into(), pixels))
+}
+
+fn by_image(bytes: &[u8]) -> Result<RgbImage, String> {
+    let reader = || {
+        let mut limits = Limits::default();
+        limits.max_image_width = Some(MOST_SIDE_PX);
+        limits.max_image_height = Some(MOST_SIDE_PX);
+        limits.max_alloc = Some(MOST_DECODER_BYTES);
+        let mut reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format().ok()?;
+        reader.limits(limits);
+        Some(reader)
+    };
+    let not_decoded = || NOT_DECODED.to_owned();
+    let (width, height) = reader().and_then(|r| r.into_dimensions().ok()).ok_or_else(not_decoded)?;
+    check_size(width, height)?;
+    reader().and_then(|r| r.decode().ok()).map(image::DynamicImage::into_rgb8).ok_or_else(not_decoded)
+}
+
+fn check_size(width: u32, height: u32) -> Result<(), String> {
+    if width > MOST_SIDE_PX || height > MOST_SIDE_PX || u64::from(width) * u64::from(height) > MOST_PX {
+        return Err(format!("the picture says it is {width} × {height} px, which is too large to open"));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::Sample;
+
+    #[test]
+    fn luma_and_colours_agree() {
+        let sample = Sample { subject: true, ..Sample::default() };
+        for (bytes, content) in [(sample.jpeg(), Content::Jpeg), (sample.png(), Content::Png)] {
+            let (luma, rgb) = (luma(&bytes, content).unwrap(), rgb(&bytes, content).unwrap());
+            assert_eq!((luma.width, luma.height), (240, 160));
+            assert!((i16::from(luma.pixels[0]) - 200).abs() < 3);
+            assert!((i16::from(luma.row(80)[120]) - 60).abs() < 3);
+            assert!(luma.pixels.iter().zip(rgb.pixels()).all(|(l, p)| l.abs_diff(p.0[1]) < 2));
+        }
+    }
+
+    #[test]
+    fn a_declared_size_is_checked_before_it_is_allocated() {
+        let mut bytes = Sample::default().jpeg();
+        // The frame header (T.81 B.2.2): FFC0, length, precision, height, width.
+        let sof = bytes.windows(4).rposition(|w| w == [0xFF, 0xC0, 0, 11]).unwrap();
+        bytes[sof + 5..sof + 9].fill(0xFF);
+        assert!(luma(&bytes, Content::Jpeg).is_err());
+        let mut png = Sample::default().png();
+        png[16..24].copy_from_slice(&[0, 1, 0, 0, 0, 1, 0, 0]);
+        assert!(rgb(&png, Content::Png).is_err());
+        assert!(check_size(29_000, 29_000).unwrap_err().contains("29000 × 29000 px"));
+    }
+
+    #[test]
+    fn damage_anywhere_is_an_answer_not_a_crash() {
+        let whole = Sample { subject: true, width: 64, height: 48, ..Sample::default() }.jpeg();
+        for end in (0..whole.len()).step_by(7) {
+            if let Ok(luma) = luma(&whole[..end], Content::Jpeg) {
+                assert_eq!(luma.pixels.len(), 64 * 48);
+            }
+        }
+        let mut state = 1u32;
+        for _ in 0..300 {
+            let mut torn = whole.clone();
+            for _ in 0..5 {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                let at = state as usize % torn.len();
+                torn[at] = (state >> 24) as u8;
+            }
+            if let Ok(luma) = luma(&torn, Content::Jpeg) {
+                assert_eq!(luma.pixels.len(), luma.width * luma.height);
+            }
+        }
+        assert!(rgb(b"words", Content::Unknown).is_err());
+    }
+}

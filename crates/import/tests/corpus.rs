@@ -1,0 +1,221 @@
+//! Checks against collections of real camera files and invented cards that are not part of this project.
+//!
+//! They need folders named by the environment and are left out otherwise:
+//! `ENDLEAF_CORPUS` holds `photos/exif` with `expected.csv` and `photos/separators` with `labels.csv`;
+//! `ENDLEAF_CARDS` holds folders of a `card` and its `truth.json`. Run with
+//! `cargo test -p import --test corpus -- --ignored --nocapture`.
+#![allow(clippy::print_stderr, reason = "figures for whoever runs these by hand")]
+#![allow(clippy::unwrap_used, reason = "all of this file is test")]
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use import::read_card;
+use record::{Frame, Silent, TimeSource};
+
+fn folder(variable: &str) -> PathBuf {
+    PathBuf::from(std::env::var_os(variable).unwrap_or_else(|| panic!("set {variable} to its folder")))
+}
+
+/// Rows of a CSV with quoted fields, as maps from column to value.
+fn rows(path: &Path) -> Vec<BTreeMap<String, String>> {
+    let text = std::fs::read_to_string(path).unwrap();
+    let (mut lines, mut quoted) = (vec![vec![String::new()]], false);
+    for c in text.chars() {
+        let line = lines.last_mut().unwrap();
+        match c {
+            '"' => quoted = !quoted,
+            ',' if !quoted => line.push(String::new()),
+            '\n' if !quoted => lines.push(vec![String::new()]),
+            '\r' => {}
+            c => line.last_mut().unwrap().push(c),
+        }
+    }
+    lines.retain(|line| line.len() > 1);
+    let mut lines = lines.into_iter();
+    let head = lines.next().unwrap();
+    lines.map(|fields| head.iter().cloned().zip(fields).collect()).collect()
+}
+
+fn by_path(frames: Vec<Frame>) -> BTreeMap<String, Frame> {
+    frames
+        .into_iter()
+        .flat_map(|f| f.files.clone().into_iter().map(move |file| (file.path, f.clone())))
+        .collect()
+}
+
+/// The fields that `expected.csv` names, as we read them.
+fn fields(frame: &Frame) -> BTreeMap<&'static str, String> {
+    let by_camera = frame.taken.filter(|_| frame.time_source < TimeSource::File);
+    let text = by_camera.map(|t| t.to_string()).unwrap_or_default();
+    let rest = text.get(19..).unwrap_or_default();
+    let (fraction, offset) = rest.split_at(rest.find(['+', '-']).unwrap_or(rest.len()));
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    BTreeMap::from([
+        ("capture", text.get(..19).unwrap_or_default().to_owned()),
+        ("subsec", fraction.trim_start_matches('.').trim_end_matches('0').to_owned()),
+        ("offset", offset.to_owned()),
+        ("orientation", frame.orientation.to_string()),
+        ("make", words(&frame.body.make)),
+        ("model", words(&frame.body.model)),
+        ("serial", words(&frame.body.serial)),
+    ])
+}
+
+/// What the corpus expects of a field, in our form.
+fn expected(row: &BTreeMap<String, String>, field: &str) -> String {
+    let value = row.get(field).map(String::as_str).unwrap_or_default();
+    match field {
+        // Absent means upright by Exif's default.
+        "orientation" if value.is_empty() => "1".to_owned(),
+        "subsec" => value.trim_end_matches('0').to_owned(),
+        "offset" => value.replace('Z', "+00:00"),
+        _ => value.split_whitespace().collect::<Vec<_>>().join(" "),
+    }
+}
+
+/// Files where we differ from the independent readers, and why.
+const EXCEPTIONS: [(&str, &str); 0] = [];
+
+#[test]
+#[ignore = "needs ENDLEAF_CORPUS"]
+fn camera_files_read_as_independent_readers_do() {
+    let root = folder("ENDLEAF_CORPUS").join("photos/exif");
+    let frames = by_path(read_card(&root, &Silent).unwrap().frames);
+    let (mut agreed, mut wrong) = (0, vec![]);
+    for row in rows(&root.join("expected.csv")) {
+        let Some(frame) = frames.get(&row["file"]) else {
+            eprintln!("no frame: {}", row["file"]);
+            continue;
+        };
+        for (field, value) in fields(frame) {
+            let disputed = row["disagreement"].contains(&format!("{field}:"));
+            let expected = expected(&row, field);
+            if value == expected {
+                agreed += 1;
+            } else if !disputed && !EXCEPTIONS.contains(&(row["file"].as_str(), field)) {
+                wrong.push(format!("{} {field}: “{value}” for “{expected}” {:?}", row["file"], frame.faults));
+            }
+        }
+    }
+    eprintln!("{agreed} fields agree");
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+#[ignore = "needs ENDLEAF_CORPUS"]
+fn any_damage_leaves_a_frame() {
+    let root = folder("ENDLEAF_CORPUS").join("photos/exif");
+    let card = tempfile::tempdir().unwrap();
+    let mut state = 7u32;
+    let mut made = 0;
+    for entry in std::fs::read_dir(&root).unwrap().map(|e| e.unwrap().path()) {
+        let bytes = std::fs::read(&entry).unwrap();
+        let name = entry.file_name().unwrap().to_string_lossy().into_owned();
+        let extension = entry.extension().unwrap_or_default();
+        if bytes.len() > 2_000_000 || extension == "csv" {
+            continue;
+        }
+        for copy in 0..12 {
+            let mut torn = bytes.clone();
+            if copy % 3 == 0 {
+                torn.truncate(bytes.len() * (copy + 1) / 14);
+            }
+            // Damage where the camera data are.
+            for _ in 0..copy * 4 {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                let at = (state >> 8) as usize % torn.len().clamp(1, 4000);
+                torn[at] = (state >> 24) as u8;
+            }
+            std::fs::write(card.path().join(format!("{copy}-{name}")), torn).unwrap();
+            made += usize::from(extension != "webp");
+        }
+    }
+    let frames = read_card(card.path(), &Silent).unwrap().frames;
+    assert_eq!(frames.iter().map(|f| f.files.len()).sum::<usize>(), made);
+    for frame in &frames {
+        let shown = import::thumbnail(card.path(), frame, 160);
+        assert!(shown.is_ok() || shown.is_err_and(|words| words.ends_with(frame.path())));
+    }
+}
+
+#[test]
+#[ignore = "needs ENDLEAF_CORPUS"]
+fn blanks_are_told_from_subjects() {
+    let root = folder("ENDLEAF_CORPUS").join("photos/separators");
+    let frames = by_path(read_card(&root, &Silent).unwrap().frames);
+    let (mut levels, mut wrong, mut in_band) = ((vec![], vec![]), vec![], 0);
+    for row in rows(&root.join("labels.csv")) {
+        let frame = &frames[&row["file"]];
+        let (level, verdict) = (frame.spread.unwrap().level, frame.blank.clone().unwrap());
+        let blank = row["label"] == "blank";
+        if blank {
+            levels.0.push(level);
+        } else {
+            levels.1.push(level);
+        }
+        in_band += usize::from(verdict.is_doubtful());
+        if verdict.is_blank() != blank {
+            wrong.push(format!("{} {} {}", row["file"], row["tags"], verdict.reason));
+        }
+    }
+    let pairs = levels.0.len() * levels.1.len();
+    let right: usize = levels.0.iter().map(|b| levels.1.iter().filter(|s| *s > b).count()).sum();
+    let area = right as f64 / pairs as f64;
+    eprintln!("area under the curve {area:.4}, {in_band} in the doubtful band, wrong: {wrong:#?}");
+    assert!(area > 0.99, "{area}");
+    assert!(wrong.len() <= 3, "{wrong:#?}");
+}
+
+#[test]
+#[ignore = "needs ENDLEAF_CARDS"]
+fn invented_cards_come_out_as_they_were_made() {
+    let mut cards: Vec<_> =
+        std::fs::read_dir(folder("ENDLEAF_CARDS")).unwrap().map(|e| e.unwrap().path()).collect();
+    cards.sort();
+    let mut wrong = vec![];
+    for card in cards.iter().filter(|c| c.join("truth.json").is_file()) {
+        let name = card.file_name().unwrap().to_string_lossy().into_owned();
+        let truth = std::fs::read_to_string(card.join("truth.json")).unwrap();
+        let truth: serde_json::Value = serde_json::from_str(&truth).unwrap();
+        let started = std::time::Instant::now();
+        let intake = read_card(&card.join("card"), &Silent).unwrap();
+        let took = started.elapsed();
+        let (frames, order) = (by_path(intake.frames.clone()), intake.frames);
+        let (mut blanks, mut doubtful, mut times) = (0, 0, 0);
+        let shot = truth["frames"].as_array().unwrap();
+        for f in shot {
+            let path = f["path"].as_str().unwrap();
+            let frame = &frames[path];
+            let verdict = frame.blank.clone();
+            doubtful += usize::from(verdict.as_ref().is_some_and(record::BlankVerdict::is_doubtful));
+            if verdict.as_ref().map(record::BlankVerdict::is_blank) == f["is_blank"].as_bool() {
+                blanks += 1;
+            } else {
+                wrong.push(format!("{name}: {path} {} {verdict:?} {:?}", f["source"], frame.faults));
+            }
+            if let Some(time) = f["exif_time"].as_str() {
+                let read = frame.taken.unwrap().to_string();
+                times += usize::from(read.starts_with(time));
+                if !read.starts_with(time) {
+                    wrong.push(format!("{name}: {path} {read} for {time}"));
+                }
+            } else {
+                times += 1;
+            }
+        }
+        let expected: Vec<_> = shot.iter().filter_map(|f| f["path"].as_str()).collect();
+        let got: Vec<_> = order.iter().map(Frame::path).filter(|p| expected.contains(p)).collect();
+        // With two clocks the order of the day is not known here.
+        if got != expected && !name.starts_with("two_cameras_offset") {
+            let at = got.iter().zip(&expected).position(|(a, b)| a != b);
+            wrong.push(format!("{name}: order differs at {at:?}"));
+        }
+        let n = shot.len();
+        eprintln!(
+            "{name:24} blanks {blanks}/{n} doubtful {doubtful} times {times}/{n} frames {} in {took:?}",
+            order.len()
+        );
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
