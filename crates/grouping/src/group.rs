@@ -1,0 +1,537 @@
+//! A session's frames, arranged: sets, proposals and queries in one.
+
+use std::collections::BTreeMap;
+
+use record::{Boundary, Edit, Frame, FrameId, FrameKind, Session};
+
+use crate::{Answer, Place, Query, QueryKind, Round, Split, ViewProposal, split_day};
+
+/// A day arranged.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Grouping {
+    /// Frames and closing blank of each set, in the order of the day.
+    pub sets: Vec<(Vec<FrameId>, Option<FrameId>)>,
+    /// The likeliest view of each frame without a confirmed one.
+    pub views: BTreeMap<FrameId, ViewProposal>,
+    /// What a person should decide.
+    pub queries: Vec<Query>,
+}
+
+/// A boundary with a probability between these raises a query.
+const UNSURE: std::ops::Range<f64> = 0.1..0.9;
+/// A set this many times as long as usual raises a query.
+const LONG_SET: f64 = 1.8;
+
+/// Arranges a session and takes the sets over into it. Call after every edit.
+pub fn regroup(session: &mut Session) -> Grouping {
+    let grouping = group(session);
+    session.arrange(grouping.sets.clone());
+    grouping
+}
+
+/// Arranges a session's frames by what was read and decided. No frames give nothing.
+pub fn group(session: &Session) -> Grouping {
+    let day = Day::of(session);
+    let split = split_day(&day.places);
+    let mut sets = day.sets(&split);
+    move_frames(session, &mut sets);
+    let mut queries = blank_queries(session);
+    queries.extend(day.boundary_queries(&split));
+    queries.extend(day.no_blank_query(session));
+    Grouping { views: propose_views(session, &sets), sets, queries }
+}
+
+/// The specimen frames of a day and what lies between them.
+struct Day<'a> {
+    shown: Vec<&'a Frame>,
+    places: Vec<Place>,
+    /// The first blank at each place, and after the last frame.
+    blanks: Vec<Option<FrameId>>,
+}
+
+impl<'a> Day<'a> {
+    /// Frames that were moved by hand are left out: they follow the frame they were moved to.
+    fn of(session: &'a Session) -> Self {
+        let mut day = Self { shown: Vec::new(), places: Vec::new(), blanks: Vec::new() };
+        let mut place = Place::default();
+        for frame in &session.frames {
+            match session.kind(frame) {
+                FrameKind::Specimen if !session.decisions.moves.contains_key(&frame.id) => {
+                    if let Some(last) = day.shown.last() {
+                        place.gap_secs = match (last.taken, frame.taken) {
+                            (Some(a), Some(b)) => Some(b.secs_since(&a)),
+                            _ => None,
+                        };
+                        place.decided = session.decisions.boundaries.get(&frame.id).copied();
+                        day.places.push(place);
+                    }
+                    place = Place::default();
+                    day.shown.push(frame);
+                    day.blanks.push(None);
+                }
+                FrameKind::Blank => {
+                    let decided = session.decisions.kinds.contains_key(&frame.id);
+                    let prob = frame.blank.as_ref().filter(|_| !decided).map_or(1.0, |b| f64::from(b.prob));
+                    place.blank_prob = place.blank_prob.max(prob);
+                    if let Some(blank) = day.blanks.last_mut() {
+                        blank.get_or_insert(frame.id);
+                    }
+                }
+                _ => {}
+            }
+        }
+        day
+    }
+
+    fn sets(&self, split: &Split) -> Vec<(Vec<FrameId>, Option<FrameId>)> {
+        let mut sets: Vec<(Vec<FrameId>, Option<FrameId>)> = Vec::new();
+        for (at, frame) in self.shown.iter().enumerate() {
+            match sets.last_mut() {
+                Some(set) if !split.ends[at - 1] => set.0.push(frame.id),
+                _ => sets.push((vec![frame.id], None)),
+            }
+            let ends = at + 1 == self.shown.len() || split.ends[at];
+            if let (true, Some(set)) = (ends, sets.last_mut()) {
+                set.1 = self.blanks[at];
+            }
+        }
+        sets
+    }
+
+    /// Asks where a boundary was set without a blank, a blank was passed over, or the two readings are close;
+    /// and where a set is long enough for two animals.
+    fn boundary_queries(&self, split: &Split) -> Vec<Query> {
+        let mut queries = Vec::new();
+        let mut first = 0;
+        for end in 0..self.shown.len() {
+            if end < self.places.len() && !split.ends[end] {
+                continue;
+            }
+            let asked = (first..=end.min(self.places.len().saturating_sub(1)))
+                .filter(|at| self.places.get(*at).is_some_and(|p| p.decided.is_none()))
+                .filter(|at| self.is_unsure(split, *at));
+            let mut asked: Vec<usize> = asked.collect();
+            let frames = end + 1 - first;
+            let long = frames as f64 >= LONG_SET * split.typical.set_frames && self.has_blanks();
+            let joined = self.places[first..end].iter().any(|p| p.decided.is_some());
+            if asked.is_empty() && long && !joined {
+                // Nothing says where: ask about the likeliest place.
+                asked.extend((first..end).max_by(|a, b| split.probs[*a].total_cmp(&split.probs[*b])));
+            }
+            queries.extend(asked.into_iter().map(|at| self.ask(split, at, frames)));
+            first = end + 1;
+        }
+        queries
+    }
+
+    fn has_blanks(&self) -> bool {
+        self.blanks.iter().any(Option::is_some)
+    }
+
+    fn is_unsure(&self, split: &Split, at: usize) -> bool {
+        let has_blank = self.places[at].blank_prob >= 0.5;
+        UNSURE.contains(&split.probs[at]) || split.ends[at] != has_blank
+    }
+
+    fn ask(&self, split: &Split, at: usize, frames: usize) -> Query {
+        let (before, after) = (self.shown[at], self.shown[at + 1]);
+        let place = &self.places[at];
+        let pause = place.gap_secs.map_or("An unknown time passes".to_owned(), |s| format!("{s:.0} s pass"));
+        let blank = if place.blank_prob >= 0.5 { "a blank lies between" } else { "no blank lies between" };
+        let answer = |words: &str, boundary| Answer {
+            words: words.to_owned(),
+            edit: Edit::Boundary(after.id, Some(boundary)),
+        };
+        let mut answers = vec![answer("Split here", Boundary::Split), answer("One animal", Boundary::Join)];
+        let (question, length) = if split.ends[at] {
+            ("Two animals here?".to_owned(), String::new())
+        } else {
+            answers.reverse();
+            let usual = split.typical.set_frames.round();
+            let length = format!(" The set has {frames} frames; {usual} are usual today.");
+            ("One animal or two?".to_owned(), length)
+        };
+        Query {
+            kind: QueryKind::WhereToSplit,
+            frames: vec![before.id, after.id],
+            question,
+            evidence: format!(
+                "{pause} between {} and {}; {blank}.{length} Chance of two animals: {:.0} %.",
+                before.file_name(),
+                after.file_name(),
+                100.0 * split.probs[at]
+            ),
+            answers,
+        }
+    }
+
+    fn no_blank_query(&self, session: &Session) -> Option<Query> {
+        let any = session.frames.iter().any(|f| session.kind(f) == FrameKind::Blank);
+        // A handful of frames may well be one animal whose blank is still to come.
+        let many = self.shown.len() > 2 * session.plan.required().count();
+        (!any && many).then(|| Query {
+            kind: QueryKind::NoBlank,
+            frames: vec![self.shown[0].id],
+            question: "No blank frame found. How many animals are these?".to_owned(),
+            evidence: format!(
+                "All {} frames stand in one set. Split it by hand, or move the line that tells blanks.",
+                self.shown.len()
+            ),
+            answers: Vec::new(),
+        })
+    }
+}
+
+/// Puts frames moved by hand into the set that holds their target, after its own frames; one whose target
+/// is in no set stands alone, at the end.
+fn move_frames(session: &Session, sets: &mut Vec<(Vec<FrameId>, Option<FrameId>)>) {
+    for frame in session.frames.iter().filter(|f| session.kind(f) == FrameKind::Specimen) {
+        let Some(mut target) = session.decisions.moves.get(&frame.id) else { continue };
+        // A target may itself have been moved since; a ring of moves ends when all were seen.
+        for _ in 0..session.decisions.moves.len() {
+            target = session.decisions.moves.get(target).unwrap_or(target);
+        }
+        match sets.iter_mut().find(|(frames, _)| frames.contains(target)) {
+            Some((frames, _)) => frames.push(frame.id),
+            None => sets.push((vec![frame.id], None)),
+        }
+    }
+}
+
+fn blank_queries(session: &Session) -> Vec<Query> {
+    let mut queries = Vec::new();
+    for frame in &session.frames {
+        let Some(verdict) = frame.blank.as_ref().filter(|b| b.is_doubtful()) else { continue };
+        if session.decisions.kinds.contains_key(&frame.id) {
+            continue;
+        }
+        let answer =
+            |words: &str, kind| Answer { words: words.to_owned(), edit: Edit::Kind(frame.id, Some(kind)) };
+        let mut answers = vec![answer("Blank", FrameKind::Blank), answer("Specimen", FrameKind::Specimen)];
+        if !verdict.is_blank() {
+            answers.reverse();
+        }
+        queries.push(Query {
+            kind: QueryKind::BlankOrSpecimen,
+            frames: vec![frame.id],
+            question: format!("Is {} a blank?", frame.file_name()),
+            evidence: format!("{} Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob),
+            answers,
+        });
+    }
+    queries
+}
+
+fn propose_views(
+    session: &Session,
+    sets: &[(Vec<FrameId>, Option<FrameId>)],
+) -> BTreeMap<FrameId, ViewProposal> {
+    let round = Round::new(&session.plan);
+    let confirmed = |frame: FrameId| session.plan.place(&session.decisions.labels.get(&frame)?.view);
+    sets.iter().flat_map(|(frames, _)| round.propose(frames, confirmed)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use record::{BlankVerdict, Body, FileRole, FrameFile, Plan, Spread, TimeSource, ViewKey};
+
+    use super::*;
+    use crate::{Coverage, SlotState, coverage, retake_list};
+
+    /// A plan of three required views and an optional one.
+    fn plan() -> Plan {
+        let view = |key: &str, required: bool| {
+            let letter = key.chars().next().unwrap();
+            format!(
+                "(key: \"{key}\", name: \"{key}\", letter: '{letter}', required: {required},
+                  subject_part: \"\", subject_orientation: \"\", hint: \"\"),"
+            )
+        };
+        let views = [view("side", true), view("face", true), view("above", true), view("leg", false)];
+        Plan::from_text(&format!("(key: \"p\", name: \"P\", views: [{}])", views.concat())).unwrap()
+    }
+
+    fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
+        let time = format!("2026-06-14T{:02}:{:02}:{:02}", 9 + secs / 3600, secs / 60 % 60, secs % 60);
+        Frame {
+            id: FrameId(id),
+            files: vec![FrameFile { path: format!("F{id:03}.JPG"), bytes: 1, role: FileRole::Picture }],
+            taken: Some(time.parse().unwrap()),
+            time_source: TimeSource::Original,
+            body: Body::default(),
+            orientation: 1,
+            size_px: None,
+            spread: blank_prob.map(|_| Spread { level: 1.0, frame: 1.0, tile: 1.0, grain: 1.0, mean: 1.0 }),
+            blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "Little stands out.".into() }),
+            faults: vec![],
+        }
+    }
+
+    /// One character a frame: `f` a specimen, `_` a blank, `?` doubtful but rather a specimen, `x` a frame
+    /// whose picture cannot be read; `~` a minute of waiting. Frames are 10 s apart, 40 s after a blank.
+    fn day(text: &str) -> Session {
+        let mut session = Session::new("day", plan());
+        let mut secs = 0;
+        for c in text.chars() {
+            let prob = match c {
+                '_' => Some(0.99),
+                'f' => Some(0.01),
+                '?' => Some(0.4),
+                'x' => None,
+                _ => {
+                    secs += 60;
+                    continue;
+                }
+            };
+            session.frames.push(frame(session.frames.len() as u32, secs, prob));
+            secs += if c == '_' { 40 } else { 10 };
+        }
+        session
+    }
+
+    /// Sets as `0-2 4-6`.
+    fn sets_of(session: &Session) -> String {
+        let sets = session.sets.iter().map(|s| {
+            let ids: Vec<String> = s.frames.iter().map(|f| f.0.to_string()).collect();
+            ids.join(",")
+        });
+        sets.collect::<Vec<_>>().join(" ")
+    }
+
+    fn check(text: &str, expected: &str) {
+        let mut session = day(text);
+        regroup(&mut session);
+        assert_eq!(sets_of(&session), expected, "{text}");
+    }
+
+    /// Applies an edit made from the session, and arranges anew.
+    fn edit(session: &mut Session, make: impl Fn(&Session) -> Option<Edit>) -> Grouping {
+        let edit = make(session).expect("an edit");
+        session.apply(&edit).unwrap();
+        regroup(session)
+    }
+
+    fn label(session: &mut Session, frame: u32, view: &str) -> Grouping {
+        edit(session, |s| s.label_frame(FrameId(frame), Some(ViewKey::from(view))))
+    }
+
+    fn coverage_of(session: &Session, set: usize) -> Coverage {
+        coverage(session, &group(session), &session.sets[set])
+    }
+
+    #[test]
+    fn leading_doubled_and_trailing_blanks_close_nothing_twice() {
+        check("__fff__fff_fff", "2,3,4 7,8,9 11,12,13");
+        check("fff_fff_", "0,1,2 4,5,6");
+        check("___", "");
+        check("", "");
+    }
+
+    #[test]
+    fn the_blank_that_closes_a_set_is_the_first_after_it() {
+        let grouping = group(&day("_fff__fff"));
+        assert_eq!(grouping.sets[0].1, Some(FrameId(4)));
+        assert_eq!(grouping.sets[1].1, None);
+    }
+
+    #[test]
+    fn an_unreadable_frame_stays_in_its_set_but_covers_nothing() {
+        let mut session = day("fxf_fff_");
+        regroup(&mut session);
+        assert_eq!(sets_of(&session), "0,1,2 4,5,6");
+        assert_eq!(coverage_of(&session, 0).short, 1);
+        assert_eq!(coverage_of(&session, 1).short, 0);
+    }
+
+    #[test]
+    fn a_short_set_is_named_only_once_the_other_frames_are_confirmed() {
+        let mut session = day("fff_ff_fff_");
+        let grouping = regroup(&mut session);
+        let list = retake_list(&session, &grouping);
+        assert_eq!(list.len(), 1);
+        assert_eq!((list[0].number, list[0].short, list[0].missing.len()), (2, 1, 0));
+        assert_eq!(list[0].words(&session.plan), "One view short, which is not known yet");
+
+        label(&mut session, 4, "side");
+        let grouping = label(&mut session, 5, "above");
+        let list = retake_list(&session, &grouping);
+        assert_eq!(list[0].missing, [ViewKey::from("face")]);
+        assert_eq!(list[0].words(&session.plan), "face");
+        assert!(coverage_of(&session, 1).checked && !coverage_of(&session, 1).complete());
+    }
+
+    #[test]
+    fn a_whole_set_is_proposed_and_unchecked_until_confirmed() {
+        let mut session = day("fff_fff_");
+        regroup(&mut session);
+        let states: Vec<SlotState> = coverage_of(&session, 0).slots.iter().map(|s| s.state).collect();
+        assert_eq!(
+            states,
+            [SlotState::Proposed, SlotState::Proposed, SlotState::Proposed, SlotState::NotAsked]
+        );
+        assert!(!coverage_of(&session, 0).checked);
+        for (frame, view) in [(0, "side"), (1, "face"), (2, "above")] {
+            label(&mut session, frame, view);
+        }
+        assert!(coverage_of(&session, 0).complete());
+    }
+
+    #[test]
+    fn two_frames_of_one_view_leave_another_missing() {
+        let mut session = day("fff_fff_");
+        regroup(&mut session);
+        for (frame, view) in [(0, "side"), (1, "side"), (2, "leg")] {
+            label(&mut session, frame, view);
+        }
+        let coverage = coverage_of(&session, 0);
+        assert_eq!((coverage.short, coverage.missing), (2, vec!["face".into(), "above".into()]));
+    }
+
+    #[test]
+    fn a_view_is_named_missing_when_the_other_frames_are_probable_enough() {
+        let mut session = day("fff_fff_");
+        session.plan.views.pop();
+        regroup(&mut session);
+        label(&mut session, 0, "face");
+        label(&mut session, 1, "above");
+        // The last frame is no more than proposed: after the end of the round it repeats it.
+        let coverage = coverage_of(&session, 0);
+        let states: Vec<SlotState> = coverage.slots.iter().map(|s| s.state).collect();
+        assert_eq!(states, [SlotState::Missing, SlotState::Confirmed, SlotState::Confirmed]);
+        assert_eq!((coverage.short, coverage.missing), (1, vec!["side".into()]));
+        assert!(!coverage.checked);
+    }
+
+    #[test]
+    fn the_longest_waiting_animal_is_first_on_the_retake_list() {
+        let mut session = day("ff_fff_f_");
+        session.frames[0].taken = None;
+        session.frames[1].taken = None;
+        let grouping = regroup(&mut session);
+        let numbers: Vec<u32> = retake_list(&session, &grouping).iter().map(|r| r.number).collect();
+        assert_eq!(numbers, [3, 1], "one without a time comes last");
+    }
+
+    #[test]
+    fn split_join_move_and_set_aside_are_taken_back_exactly() {
+        let mut session = day("ffffff_fff_fff_");
+        regroup(&mut session);
+        let start = session.clone();
+        let mut history = record::History::default();
+        let mut step = |session: &mut Session, make: &dyn Fn(&Session) -> Option<Edit>, expected: &str| {
+            let edit = make(session).expect("an edit");
+            history.apply(session, "step", &edit).unwrap();
+            regroup(session);
+            assert_eq!(sets_of(session), expected);
+        };
+        step(&mut session, &|s| s.split_before(FrameId(3)), "0,1,2 3,4,5 7,8,9 11,12,13");
+        step(&mut session, &|s| s.write_jar(1, "21"), "0,1,2 3,4,5 7,8,9 11,12,13");
+        step(&mut session, &|s| s.join_with_previous(2), "0,1,2 3,4,5,7,8,9 11,12,13");
+        step(&mut session, &|s| s.move_frame(FrameId(11), 0), "0,1,2,11 3,4,5,7,8,9 12,13");
+        let aside = [FrameId(4)];
+        let set_aside = |s: &Session| Some(s.decide_kind(&aside, FrameKind::SetAside));
+        step(&mut session, &set_aside, "0,1,2,11 3,5,7,8,9 12,13");
+        assert_eq!(session.record_of(&session.sets[1]).unwrap().jar, "21");
+        while history.undo(&mut session).is_some() {}
+        regroup(&mut session);
+        assert_eq!(session, start);
+    }
+
+    #[test]
+    fn a_ring_of_moves_loses_no_frame() {
+        let mut session = day("fff_");
+        for (frame, to) in [(0, 1), (1, 0)] {
+            session.apply(&Edit::Move(FrameId(frame), Some(FrameId(to)))).unwrap();
+        }
+        regroup(&mut session);
+        assert_eq!(sets_of(&session), "2 0,1");
+        session.apply(&Edit::Move(FrameId(2), Some(FrameId(2)))).unwrap();
+        regroup(&mut session);
+        assert_eq!(sets_of(&session), "0 1 2");
+    }
+
+    #[test]
+    fn a_doubtful_frame_is_asked_about_until_decided() {
+        let mut session = day("ff?_fff_fff_");
+        let grouping = regroup(&mut session);
+        let query = &grouping.queries[0];
+        assert_eq!((query.kind, query.frames.as_slice()), (QueryKind::BlankOrSpecimen, &[FrameId(2)][..]));
+        assert_eq!(query.answers[0].words, "Specimen");
+        let grouping = edit(&mut session, |_| Some(query.answers[1].edit.clone()));
+        assert_eq!(grouping.queries.iter().filter(|q| q.kind == QueryKind::BlankOrSpecimen).count(), 0);
+        assert_eq!(sets_of(&session), "0,1 4,5,6 8,9,10");
+    }
+
+    #[test]
+    fn a_forgotten_blank_is_split_and_asked_about() {
+        let mut session = day("fff_fff_fff~fff_fff_fff_");
+        let grouping = regroup(&mut session);
+        assert_eq!(sets_of(&session), "0,1,2 4,5,6 8,9,10 11,12,13 15,16,17 19,20,21");
+        let asked: Vec<&Query> =
+            grouping.queries.iter().filter(|q| q.kind == QueryKind::WhereToSplit).collect();
+        assert_eq!(asked.len(), 1);
+        assert_eq!(asked[0].frames, [FrameId(10), FrameId(11)]);
+        assert!(asked[0].evidence.contains("70 s pass"), "{}", asked[0].evidence);
+        assert_eq!(asked[0].answers[0].words, "Split here");
+        let grouping = edit(&mut session, |_| Some(asked[0].answers[1].edit.clone()));
+        assert_eq!(sets_of(&session), "0,1,2 4,5,6 8,9,10,11,12,13 15,16,17 19,20,21");
+        assert!(grouping.queries.is_empty(), "{:?}", grouping.queries);
+    }
+
+    #[test]
+    fn two_rounds_without_a_pause_stay_together_and_are_asked_about() {
+        let mut session = day("fff_fff_ffffff_fff_fff_");
+        let grouping = regroup(&mut session);
+        assert_eq!(session.sets.len(), 5);
+        assert_eq!(grouping.queries.len(), 1);
+        assert_eq!(grouping.queries[0].answers[0].words, "One animal");
+        assert!(grouping.queries[0].evidence.contains("The set has 6 frames; 3 are usual"));
+    }
+
+    #[test]
+    fn an_ordinary_day_raises_no_query() {
+        for text in ["fff_fff_fff_", "fff", "__fff__ffff_fff_ff_fff", "_"] {
+            assert_eq!(group(&day(text)).queries, [], "{text}");
+        }
+    }
+
+    proptest! {
+        /// Whatever the day and the decisions, every specimen frame is in exactly one set and no other frame
+        /// is in any; unmoved frames keep the order of the day.
+        #[test]
+        fn every_specimen_frame_is_in_exactly_one_set(
+            text in "[f_?x~]{0,60}",
+            edits in prop::collection::vec((0u32..60, 0u32..60, 0u8..5), 0..15),
+        ) {
+            let mut session = day(&text);
+            for (a, b, what) in edits {
+                let (a, b) = (FrameId(a), FrameId(b));
+                let edit = match what {
+                    0 => Edit::Boundary(a, Some(Boundary::Split)),
+                    1 => Edit::Boundary(a, Some(Boundary::Join)),
+                    2 => Edit::Kind(a, Some(FrameKind::SetAside)),
+                    3 => Edit::Kind(a, Some(FrameKind::Blank)),
+                    _ => Edit::Move(a, Some(b)),
+                };
+                // Frames past the end of the day are refused, which is as good here.
+                let known = session.apply(&edit).is_ok();
+                prop_assert!(known || a.0 >= session.frames.len() as u32 || b.0 >= session.frames.len() as u32);
+            }
+            regroup(&mut session);
+            let mut seen: Vec<FrameId> = session.sets.iter().flat_map(|s| s.frames.clone()).collect();
+            let moved = |f: &&FrameId| session.decisions.moves.contains_key(f);
+            let unmoved: Vec<&FrameId> = seen.iter().filter(|f| !moved(f)).collect();
+            prop_assert!(unmoved.is_sorted(), "{:?}", unmoved);
+            seen.sort();
+            let expected: Vec<FrameId> = session
+                .frames
+                .iter()
+                .filter(|f| session.kind(f) == FrameKind::Specimen)
+                .map(|f| f.id)
+                .collect();
+            prop_assert_eq!(seen, expected);
+            prop_assert!(session.sets.iter().all(|s| !s.frames.is_empty()));
+        }
+    }
+}

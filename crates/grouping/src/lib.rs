@@ -1,0 +1,21 @@
+//! Frames become sets.
+//!
+//! [`group`] takes a session's frames and decisions and gives the sets, a proposed view for each frame and
+//! the [`Query`]s a person should answer. [`coverage`] says which views of the plan a set has, and
+//! [`retake_list`] which animals lack one.
+//!
+//! This crate knows no disk, clock, screen or thread. The same session gives the same answer.
+
+mod boundaries;
+mod coverage;
+mod group;
+mod query;
+mod retake;
+mod views;
+
+pub use boundaries::{Place, Split, Typical, split_day};
+pub use coverage::{Coverage, Slot, SlotState, coverage};
+pub use group::{Grouping, group, regroup};
+pub use query::{Answer, Query, QueryKind};
+pub use retake::{Retake, retake_list};
+pub use views::{PROPOSE_FROM, Round, ViewProposal};
