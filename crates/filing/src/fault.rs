@@ -1,0 +1,333 @@
+//! How a filing can end other than well, in words for people.
+//!
+//! Each message says what happened, what is safe, what to do, and at its end which file or folder. Nothing
+//! is printed here.
+
+use std::io::{self, ErrorKind};
+use std::path::PathBuf;
+
+/// What kind of end a filing came to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FaultKind {
+    /// Nothing was done.
+    Refusal,
+    /// The person asked to stop; what was done is recorded.
+    Stopped,
+    /// Some was done and is recorded; the message says what is safe.
+    Failure,
+}
+
+/// Why a filing was not, or not wholly, done. Paths of files on the card are relative to it.
+#[derive(Debug, PartialEq, Eq, thiserror::Error)]
+pub enum FilingFault {
+    /// The archive, or the session's folder in it, is the card, lies on it, or holds all of it.
+    #[error(
+        "The archive and the card lie inside one another, so filing would change the card. \
+         Nothing was done. Choose an archive outside the card: {}", path.display()
+    )]
+    ArchiveOnCard {
+        /// The folder that would have been written to.
+        path: PathBuf,
+    },
+    /// The archive is a file.
+    #[error(
+        "The archive must be a folder, and this is a file. Nothing was done. Choose a folder: {}",
+        path.display()
+    )]
+    ArchiveIsFile {
+        /// What was given as archive.
+        path: PathBuf,
+    },
+    /// The archive cannot be made, listed or written to.
+    #[error(
+        "The archive cannot be used: {reason}. Nothing was filed and the card was not changed. \
+         Choose another folder, or make this one writable, and file again: {}", path.display()
+    )]
+    ArchiveUnusable {
+        /// What the system said, in words.
+        reason: String,
+        /// The folder.
+        path: PathBuf,
+    },
+    /// A folder of the archive that may be this session's has a session text that cannot be read.
+    #[error(
+        "A folder of the archive may hold this session already, but its record cannot be read. \
+         Nothing was done, so that nothing is filed twice. {reason}"
+    )]
+    SessionUnreadable {
+        /// What is wrong, with the path at its end.
+        reason: String,
+    },
+    /// The session has no frames.
+    #[error("There is nothing to file: the session “{name}” has no frames. Read a card first")]
+    NothingToFile {
+        /// Name of the session.
+        name: String,
+    },
+    /// The card is not there at the start.
+    #[error(
+        "The card is not there. Nothing was done. Put the card in and file again: {}",
+        path.display()
+    )]
+    CardAbsent {
+        /// Where it was looked for.
+        path: PathBuf,
+    },
+    /// What is to be copied cannot fit.
+    #[error(
+        "There is too little room in the archive: {} needed, {} free. \
+         Nothing was done. Free some space, or choose another disk, and file again: {}",
+        size_words(*needed_bytes), size_words(*free_bytes), path.display()
+    )]
+    NoRoom {
+        /// Bytes still to be copied.
+        needed_bytes: u64,
+        /// Bytes free.
+        free_bytes: u64,
+        /// The archive.
+        path: PathBuf,
+    },
+    /// Another window or command line is filing into the same folder.
+    #[error(
+        "Another Endleaf is filing this session at the moment. Nothing was done. \
+         Wait until it has finished and file again: {}", folder.display()
+    )]
+    Busy {
+        /// The session's folder.
+        folder: PathBuf,
+    },
+    /// The person asked to stop.
+    #[error(
+        "Filing was stopped as asked: {filed} of {of} files are in the archive, checked and recorded; \
+         the card was not changed. File again to go on from here: {}", folder.display()
+    )]
+    Stopped {
+        /// Files in the archive, this time or before.
+        filed: usize,
+        /// Files in all.
+        of: usize,
+        /// The session's folder.
+        folder: PathBuf,
+    },
+    /// The card went away.
+    #[error(
+        "The card can no longer be read: {filed} of {of} files are in the archive, checked and recorded. \
+         Put the card in again and file again; copying goes on from here: {}", card.display()
+    )]
+    CardGone {
+        /// Files in the archive, this time or before.
+        filed: usize,
+        /// Files in all.
+        of: usize,
+        /// The card.
+        card: PathBuf,
+    },
+    /// Some files of the card could not be copied; all others were.
+    #[error(
+        "{} could not be copied: {reason}. {filed} of {of} files are in the archive, checked and recorded. \
+         Put the card in again, or read it again if its files have changed, and file again; only what is \
+         left is copied{}: {from}",
+        if *failed == 1 { "1 file".to_owned() } else { format!("{failed} files") },
+        if *failed == 1 { "" } else { ". The first of them" }
+    )]
+    SourceTrouble {
+        /// Files that could not be copied.
+        failed: usize,
+        /// Files in the archive, this time or before.
+        filed: usize,
+        /// Files in all.
+        of: usize,
+        /// What is wrong with the first, in words.
+        reason: String,
+        /// The first, on the card.
+        from: String,
+    },
+    /// The disk of the archive filled up.
+    #[error(
+        "Could not copy to the archive: the disk is full ({} still needed, {} free). \
+         Nothing on the card was changed, and what was filed so far is recorded. \
+         Free some space and file again; copying goes on from here: {from}",
+        size_words(*needed_bytes), size_words(*free_bytes)
+    )]
+    DiskFull {
+        /// Bytes still to be copied.
+        needed_bytes: u64,
+        /// Bytes free.
+        free_bytes: u64,
+        /// The file that did not fit, on the card.
+        from: String,
+    },
+    /// A copy did not read back as it was written.
+    #[error(
+        "A copy did not read back as it was written, so it was taken away again. Nothing on the card was \
+         changed, and what was filed before it is recorded. Check the archive's disk and its cable, keep \
+         the card as it is, and file again: {from}"
+    )]
+    CopyDiffers {
+        /// The file, on the card.
+        from: String,
+    },
+    /// The archive could not be written to any more.
+    #[error(
+        "Could not write to the archive: {reason}. Nothing on the card was changed, and what was filed \
+         before is recorded. Put the archive right and file again; copying goes on from here: {}",
+        path.display()
+    )]
+    ArchiveTrouble {
+        /// What the system said, in words.
+        reason: String,
+        /// The file or folder in the archive.
+        path: PathBuf,
+    },
+    /// All files are in place but the lists beside them could not be written.
+    #[error(
+        "The files are copied and checked, but the list of them could not be written: {reason}. Nothing on \
+         the card was changed. Put this right and file again; nothing is copied twice: {}", path.display()
+    )]
+    ListTrouble {
+        /// What the system said, in words.
+        reason: String,
+        /// The list.
+        path: PathBuf,
+    },
+}
+
+impl FilingFault {
+    /// What kind of end this is.
+    pub fn kind(&self) -> FaultKind {
+        match self {
+            Self::ArchiveOnCard { .. }
+            | Self::ArchiveIsFile { .. }
+            | Self::ArchiveUnusable { .. }
+            | Self::SessionUnreadable { .. }
+            | Self::NothingToFile { .. }
+            | Self::CardAbsent { .. }
+            | Self::NoRoom { .. }
+            | Self::Busy { .. } => FaultKind::Refusal,
+            Self::Stopped { .. } => FaultKind::Stopped,
+            Self::CardGone { .. }
+            | Self::SourceTrouble { .. }
+            | Self::DiskFull { .. }
+            | Self::CopyDiffers { .. }
+            | Self::ArchiveTrouble { .. }
+            | Self::ListTrouble { .. } => FaultKind::Failure,
+        }
+    }
+}
+
+/// What the system said, in plain words and without its code.
+pub(crate) fn io_words(error: &io::Error) -> String {
+    let words = match error.kind() {
+        ErrorKind::NotFound => "it is not there",
+        ErrorKind::PermissionDenied => "the permission for it is missing",
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full",
+        ErrorKind::ReadOnlyFilesystem => "the disk is write-protected",
+        ErrorKind::NotADirectory => "a part of its path is a file",
+        ErrorKind::IsADirectory => "a folder stands in its place",
+        ErrorKind::FileTooLarge => "it is too large for this disk",
+        ErrorKind::AlreadyExists => "another file has taken its name",
+        ErrorKind::InvalidData => "it is not text",
+        _ => {
+            let said = error.to_string();
+            return said.split(" (os error").next().unwrap_or(&said).to_owned();
+        }
+    };
+    words.to_owned()
+}
+
+/// A size for people: `312 bytes`, `1.2 MB`; decimal units, as on disks and cards.
+fn size_words(bytes: u64) -> String {
+    let units = [(1_000_000_000_000, "TB"), (1_000_000_000, "GB"), (1_000_000, "MB"), (1_000, "kB")];
+    match units.iter().find(|(size, _)| bytes >= *size) {
+        Some((size, unit)) => format!("{:.1} {unit}", bytes as f64 / *size as f64),
+        None if bytes == 1 => "1 byte".to_owned(),
+        None => format!("{bytes} bytes"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// All wordings together, to be read through as a whole. The numbers of the system's errors are those of
+    /// POSIX systems.
+    #[cfg(unix)]
+    #[test]
+    fn messages_say_what_happened_what_is_safe_and_what_to_do() {
+        let path = || PathBuf::from("/a");
+        let text = |s: &str| s.to_owned();
+        let (filed, of) = (3, 9);
+        let check = |fault: FilingFault, expected: &str| assert_eq!(fault.to_string(), expected);
+        check(
+            FilingFault::ArchiveOnCard { path: path() },
+            "The archive and the card lie inside one another, so filing would change the card. Nothing was \
+             done. Choose an archive outside the card: /a",
+        );
+        check(
+            FilingFault::ArchiveIsFile { path: path() },
+            "The archive must be a folder, and this is a file. Nothing was done. Choose a folder: /a",
+        );
+        check(
+            FilingFault::ArchiveUnusable {
+                reason: io_words(&io::Error::from_raw_os_error(13)),
+                path: path(),
+            },
+            "The archive cannot be used: the permission for it is missing. Nothing was filed and the card was \
+             not changed. Choose another folder, or make this one writable, and file again: /a",
+        );
+        check(
+            FilingFault::SessionUnreadable { reason: text("This is not a session: /a/session.ron") },
+            "A folder of the archive may hold this session already, but its record cannot be read. Nothing \
+             was done, so that nothing is filed twice. This is not a session: /a/session.ron",
+        );
+        check(
+            FilingFault::NoRoom { needed_bytes: 1_234_567_890, free_bytes: 300_000, path: path() },
+            "There is too little room in the archive: 1.2 GB needed, 300.0 kB free. Nothing was done. Free \
+             some space, or choose another disk, and file again: /a",
+        );
+        check(
+            FilingFault::Busy { folder: path() },
+            "Another Endleaf is filing this session at the moment. Nothing was done. Wait until it has \
+             finished and file again: /a",
+        );
+        check(
+            FilingFault::Stopped { filed, of, folder: path() },
+            "Filing was stopped as asked: 3 of 9 files are in the archive, checked and recorded; the card was \
+             not changed. File again to go on from here: /a",
+        );
+        check(
+            FilingFault::CardGone { filed, of, card: path() },
+            "The card can no longer be read: 3 of 9 files are in the archive, checked and recorded. Put the \
+             card in again and file again; copying goes on from here: /a",
+        );
+        check(
+            FilingFault::SourceTrouble { failed: 1, filed, of, reason: text("it is gone"), from: text("b") },
+            "1 file could not be copied: it is gone. 3 of 9 files are in the archive, checked and recorded. \
+             Put the card in again, or read it again if its files have changed, and file again; only what is \
+             left is copied: b",
+        );
+        check(
+            FilingFault::DiskFull { needed_bytes: 1_000_000, free_bytes: 1, from: text("b") },
+            "Could not copy to the archive: the disk is full (1.0 MB still needed, 1 byte free). Nothing on \
+             the card was changed, and what was filed so far is recorded. Free some space and file again; \
+             copying goes on from here: b",
+        );
+        check(
+            FilingFault::CopyDiffers { from: text("b") },
+            "A copy did not read back as it was written, so it was taken away again. Nothing on the card was \
+             changed, and what was filed before it is recorded. Check the archive's disk and its cable, keep \
+             the card as it is, and file again: b",
+        );
+        // EIO has no words of ours; the system's stand without their code.
+        check(
+            FilingFault::ArchiveTrouble { reason: io_words(&io::Error::from_raw_os_error(5)), path: path() },
+            "Could not write to the archive: Input/output error. Nothing on the card was changed, and what \
+             was filed before is recorded. Put the archive right and file again; copying goes on from here: /a",
+        );
+        check(
+            FilingFault::ListTrouble { reason: text("the disk is full"), path: path() },
+            "The files are copied and checked, but the list of them could not be written: the disk is full. \
+             Nothing on the card was changed. Put this right and file again; nothing is copied twice: /a",
+        );
+    }
+}

@@ -1,0 +1,22 @@
+//! Sets become folders: naming, verified copying, checksums, and the store of sessions not yet filed.
+//!
+//! [`plan_filing`] works a whole filing out as data: every source, destination and size. [`carry_out`] does
+//! it: each file is copied, read back, compared and only then given its name, and nothing that stands in the
+//! archive is ever replaced. [`store`] keeps sessions in the user's data folder until they are filed.
+//!
+//! All file operations are in one module, `disk`. This crate opens the card for reading only, decides
+//! nothing about sets and views, and prints nothing.
+
+mod carry;
+mod disk;
+mod fault;
+mod manifest;
+mod names;
+mod place;
+mod plan;
+mod settle;
+pub mod store;
+
+pub use carry::{Receipt, carry_out};
+pub use fault::{FaultKind, FilingFault};
+pub use plan::{FilingPlan, Step, plan_filing};

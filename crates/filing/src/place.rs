@@ -1,0 +1,142 @@
+//! The session's folder in the archive: which one it is, and what stands in it already.
+//!
+//! Goes in: a session and the archive. Comes out: a [`Place`]. It only reads.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use record::{Filed, Frame, Session};
+
+use crate::fault::io_words;
+use crate::{FilingFault, disk, names, store};
+
+/// A session's folder in the archive, as it was found.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Place {
+    /// Name of the folder in the archive; it may not be there yet.
+    pub(crate) folder: String,
+    /// The session as filed there before.
+    pub(crate) previous: Option<Session>,
+    /// Sizes of the files in it, by path in [folded](names::folded) form.
+    sizes: BTreeMap<String, u64>,
+    /// Folders of the archive whose session could not be read, in whole sentences.
+    pub(crate) remarks: Vec<String>,
+}
+
+impl Place {
+    /// Looks for the folder whose session shares most frames with this one, of equals the first by name; else
+    /// chooses a new name. A new archive, or an empty one, is well.
+    ///
+    /// # Errors
+    /// Refuses an archive that is a file or cannot be listed, and one with an unreadable session under the
+    /// very name that this one would get.
+    pub(crate) fn find(session: &Session, archive: &Path) -> Result<Self, FilingFault> {
+        if archive.is_file() {
+            return Err(FilingFault::ArchiveIsFile { path: archive.to_owned() });
+        }
+        let unusable = |e: std::io::Error| FilingFault::ArchiveUnusable {
+            reason: io_words(&e),
+            path: archive.to_owned(),
+        };
+        let entries = disk::entries_of(archive).map_err(unusable)?;
+        let mut best: Option<(usize, String, Session)> = None;
+        let mut unread = Vec::new();
+        for (name, _) in entries.iter().filter(|(_, is_folder)| *is_folder) {
+            let text = archive.join(name).join(disk::SESSION_FILE);
+            if disk::size_of(&text).is_none() {
+                continue;
+            }
+            match store::read_if_sharing(&text, &session.frames) {
+                Ok(None) => {}
+                Ok(Some((shared, found))) => {
+                    if shared > best.as_ref().map_or(0, |b| b.0) {
+                        best = Some((shared, name.clone(), found));
+                    }
+                }
+                Err(fault) => unread.push((name.clone(), fault.to_string())),
+            }
+        }
+        let (folder, previous) = match best {
+            Some((_, name, found)) => (name, Some(found)),
+            None => (new_folder(session, archive, &entries, &unread)?, None),
+        };
+        let mut place = Self { folder, previous, sizes: BTreeMap::new(), remarks: Vec::new() };
+        place.remarks.extend(unread.into_iter().map(|(_, reason)| reason));
+        place.look(archive)?;
+        Ok(place)
+    }
+
+    /// Looks again at what stands in the folder.
+    pub(crate) fn look(&mut self, archive: &Path) -> Result<(), FilingFault> {
+        let path = archive.join(&self.folder);
+        match disk::files_below(&path) {
+            Ok(files) => {
+                self.sizes = files.into_iter().map(|(p, bytes)| (names::folded(&p), bytes)).collect();
+                Ok(())
+            }
+            Err(e) => Err(FilingFault::ArchiveUnusable { reason: io_words(&e), path }),
+        }
+    }
+
+    /// Size of a file in the folder by its path there, compared without case; `None` when there is none.
+    pub(crate) fn size_of(&self, path: &str) -> Option<u64> {
+        self.sizes.get(&names::folded(path)).copied()
+    }
+}
+
+/// A free name for a new folder. An empty folder under the name wanted, as a run cut short leaves it, is free.
+fn new_folder(
+    session: &Session,
+    archive: &Path,
+    entries: &[(String, bool)],
+    unread: &[(String, String)],
+) -> Result<String, FilingFault> {
+    let wanted = names::folded(&names::free_folder(session, |_| false));
+    if let Some((_, reason)) = unread.iter().find(|(name, _)| names::folded(name).starts_with(&wanted)) {
+        return Err(FilingFault::SessionUnreadable { reason: reason.clone() });
+    }
+    let taken: BTreeSet<String> = entries
+        .iter()
+        .filter(|(name, is_folder)| !is_folder || disk::is_filled_folder(&archive.join(name)))
+        .map(|(name, _)| names::folded(name))
+        .collect();
+    Ok(names::free_folder(session, |name| taken.contains(&names::folded(name))))
+}
+
+/// What a session says of where its files stand, asked for frames of this or another reading of the card.
+pub(crate) struct Ledger<'a> {
+    session: &'a Session,
+    /// The frame last read under each path on the card, and how many frames were.
+    owners: BTreeMap<&'a str, (&'a Frame, usize)>,
+}
+
+impl<'a> Ledger<'a> {
+    pub(crate) fn of(session: &'a Session) -> Self {
+        let mut owners: BTreeMap<&str, (&Frame, usize)> = BTreeMap::new();
+        for frame in &session.frames {
+            for file in &frame.files {
+                let entry = owners.entry(&file.path).or_insert((frame, 0));
+                entry.1 += 1;
+                // Ids are given in order of first reading.
+                if frame.id > entry.0.id {
+                    entry.0 = frame;
+                }
+            }
+        }
+        Self { session, owners }
+    }
+
+    /// Whether a later frame of the session came from this frame's place on the card.
+    pub(crate) fn is_replaced(&self, frame: &Frame, path: &str) -> bool {
+        self.owners.get(path).is_some_and(|(newest, _)| newest.id != frame.id)
+    }
+
+    /// Where a file of a frame was filed. `None` when it was not, or when several exposures came from that
+    /// place on the card one after the other, so that it cannot be said which of them was filed.
+    pub(crate) fn filed(&self, frame: &Frame, path: &str) -> Option<&'a Filed> {
+        let (owner, frames) = self.owners.get(path)?;
+        let filed = self.session.filed.get(path)?;
+        let sure = *frames == 1 && owner.same_exposure(frame) && disk::is_plain_relative(&filed.path);
+        sure.then_some(filed)
+    }
+}

@@ -1,0 +1,235 @@
+//! A whole filing as data: every source, destination and size, before anything is done.
+//!
+//! Goes in: a session, the archive, and views to use for frames without a confirmed one. Comes out: a
+//! [`FilingPlan`]. It reads the archive and does not touch the card.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use record::{Filed, Frame, FrameId, FrameKind, Session, ViewKey};
+
+use crate::FilingFault;
+use crate::names::{self, Stem};
+use crate::place::{Ledger, Place};
+
+/// One file to be filed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// The frame it belongs to.
+    pub frame: FrameId,
+    /// What part that frame plays.
+    pub kind: FrameKind,
+    /// Path on the card, with `/`.
+    pub from: String,
+    /// Path inside the session's folder, with `/`.
+    pub to: String,
+    /// Size when the card was read.
+    pub bytes: u64,
+    /// Whether it was filed before and still stands there with this size.
+    pub done_before: bool,
+    /// What was recorded when it was filed before.
+    pub(crate) filed: Option<Filed>,
+}
+
+/// A whole filing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilingPlan {
+    /// Name of the session's folder in the archive.
+    pub folder: String,
+    /// One step for every file of every frame, in the order of the day.
+    pub steps: Vec<Step>,
+    /// What a person should know beforehand, in whole sentences; mostly empty.
+    pub remarks: Vec<String>,
+    pub(crate) place: Place,
+    pub(crate) proposals: BTreeMap<FrameId, ViewKey>,
+}
+
+impl FilingPlan {
+    /// Size of all files that were not filed before.
+    pub fn bytes_to_copy(&self) -> u64 {
+        self.steps.iter().filter(|s| !s.done_before).map(|s| s.bytes).sum()
+    }
+
+    /// How many files were not filed before.
+    pub fn files_to_copy(&self) -> usize {
+        self.steps.iter().filter(|s| !s.done_before).count()
+    }
+}
+
+/// Works out where every file of a session's frames goes in the archive.
+///
+/// Frames go to the folder of their set's number; blanks, reference frames and those set aside to folders of
+/// their own, so that nothing is left behind. Only confirmed views stand in names; `proposals` supplies
+/// views for frames without a label, and is empty by default. What was filed before keeps its name, whatever
+/// it would be called now. A session without frames gives a plan without steps.
+///
+/// # Errors
+/// Refuses an archive that is a file or cannot be read, or in which it is unclear whether the session was
+/// filed before.
+pub fn plan_filing(
+    session: &Session,
+    archive: &Path,
+    proposals: &BTreeMap<FrameId, ViewKey>,
+) -> Result<FilingPlan, FilingFault> {
+    let place = Place::find(session, archive)?;
+    Ok(lay_out(session, place, proposals.clone(), &BTreeSet::new()))
+}
+
+/// Lays the steps out. Files at the paths in `foreign` (folded) are known not to be this session's; others of
+/// the right size at the right name may be, and are compared when the plan is carried out.
+pub(crate) fn lay_out(
+    session: &Session,
+    place: Place,
+    proposals: BTreeMap<FrameId, ViewKey>,
+    foreign: &BTreeSet<String>,
+) -> FilingPlan {
+    let own = Ledger::of(session);
+    let earlier = place.previous.as_ref().map(Ledger::of);
+    let mut seats = Seats { place: &place, foreign, stems: BTreeSet::new(), paths: BTreeSet::new() };
+    let mut remarks = place.remarks.clone();
+    let mut drafts = Vec::new();
+    for frame in &session.frames {
+        if own.is_replaced(frame, frame.path()) {
+            remarks.push(format!(
+                "This frame was replaced on the card by a later one and cannot be copied any more, \
+                 unless it was filed before; the later one is filed: {}",
+                frame.path()
+            ));
+            continue;
+        }
+        let filed = frame.files.iter().map(|file| {
+            // The archive's own record first: the session may have been filed into another archive since.
+            let records = [Some(&own), earlier.as_ref()].into_iter().flatten();
+            let mut filed = records.filter_map(|ledger| ledger.filed(frame, &file.path));
+            filed.find(|f| f.bytes == file.bytes && place.size_of(&f.path) == Some(f.bytes)).cloned()
+        });
+        let draft = Draft { frame, filed: filed.collect() };
+        seats.keep(&draft);
+        drafts.push(draft);
+    }
+    let places = Places::of(session, &proposals);
+    let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &places)).collect();
+    FilingPlan { folder: place.folder.clone(), steps, remarks, place, proposals }
+}
+
+/// A frame with what is recorded of each of its files in this archive.
+struct Draft<'a> {
+    frame: &'a Frame,
+    filed: Vec<Option<Filed>>,
+}
+
+impl Draft<'_> {
+    /// The path without ending under which some of its files were filed.
+    fn kept_stem(&self) -> Option<&str> {
+        let path = &self.filed.iter().flatten().next()?.path;
+        let name_at = path.rfind('/').map_or(0, |at| at + 1);
+        let stem = &path[..path[name_at..].rfind('.').map_or(path.len(), |at| name_at + at)];
+        // The second file with an ending has `-2` before it; the number of a frame is digits alone.
+        let numbered = |(_, n): &(&str, &str)| n.bytes().all(|b| b.is_ascii_digit());
+        let (start, last) = stem.rsplit_once('_')?;
+        Some(last.split_once('-').filter(numbered).map_or(stem, |(n, _)| &stem[..start.len() + 1 + n.len()]))
+    }
+}
+
+/// What decides the folder and name of each frame.
+struct Places<'a> {
+    session: &'a Session,
+    date: String,
+    numbers: BTreeMap<FrameId, u32>,
+    proposals: &'a BTreeMap<FrameId, ViewKey>,
+}
+
+impl<'a> Places<'a> {
+    fn of(session: &'a Session, proposals: &'a BTreeMap<FrameId, ViewKey>) -> Self {
+        let numbers = session.sets.iter().flat_map(|s| s.frames.iter().map(|f| (*f, s.number))).collect();
+        Self { session, date: names::date(session), numbers, proposals }
+    }
+
+    fn stem(&self, frame: &Frame) -> Stem {
+        match (self.session.kind(frame), self.numbers.get(&frame.id)) {
+            (FrameKind::Specimen, Some(number)) => Stem::in_set(&self.date, *number, self.view(frame.id)),
+            (kind, _) => Stem::outside_sets(&self.date, kind),
+        }
+    }
+
+    /// The view that stands in the name: the confirmed one, else the proposed one, when the plan has it.
+    fn view(&self, frame: FrameId) -> Option<&str> {
+        let label = self.session.decisions.labels.get(&frame).map(|label| &label.view);
+        let view = label.or_else(|| self.proposals.get(&frame))?;
+        self.session.plan.views.iter().any(|v| v.key == *view).then_some(view.as_str())
+    }
+}
+
+/// The names given so far. All are compared without case.
+struct Seats<'a> {
+    place: &'a Place,
+    foreign: &'a BTreeSet<String>,
+    stems: BTreeSet<String>,
+    paths: BTreeSet<String>,
+}
+
+impl Seats<'_> {
+    /// Keeps the names of what was filed before from being given again.
+    fn keep(&mut self, draft: &Draft<'_>) {
+        self.stems.extend(draft.kept_stem().map(names::folded));
+        self.paths.extend(draft.filed.iter().flatten().map(|f| names::folded(&f.path)));
+    }
+
+    /// The steps of a frame: under the stem it has already, else under the next whose names are all free.
+    fn steps(&mut self, draft: &Draft<'_>, places: &Places<'_>) -> Vec<Step> {
+        let kept = draft.kept_stem().and_then(|stem| self.paths_under(stem, draft));
+        let paths = kept.unwrap_or_else(|| {
+            let wanted = places.stem(draft.frame);
+            let free = (1u32..).map(|n| wanted.numbered(n)).find_map(|stem| {
+                let is_free = !self.stems.contains(&names::folded(&stem));
+                let paths = is_free.then(|| self.paths_under(&stem, draft)).flatten()?;
+                Some((stem, paths))
+            });
+            let (stem, paths) = free.expect("numbers do not run out");
+            self.stems.insert(names::folded(&stem));
+            paths
+        });
+        self.paths.extend(paths.iter().map(|path| names::folded(path)));
+        let kind = places.session.kind(draft.frame);
+        let files = draft.frame.files.iter().zip(paths).zip(&draft.filed);
+        files
+            .map(|((file, to), filed)| Step {
+                frame: draft.frame.id,
+                kind,
+                from: file.path.clone(),
+                to,
+                bytes: file.bytes,
+                done_before: filed.is_some(),
+                filed: filed.clone(),
+            })
+            .collect()
+    }
+
+    /// The path of each file of a frame under a stem; those filed before keep theirs. `None` when another
+    /// file has one of the names.
+    fn paths_under(&self, stem: &str, draft: &Draft<'_>) -> Option<Vec<String>> {
+        let kept: BTreeSet<String> = draft.filed.iter().flatten().map(|f| names::folded(&f.path)).collect();
+        let mut paths: Vec<String> = Vec::new();
+        for (file, filed) in draft.frame.files.iter().zip(&draft.filed) {
+            if let Some(filed) = filed {
+                paths.push(filed.path.clone());
+                continue;
+            }
+            let path = names::endings(&file.path)
+                .map(|ending| format!("{stem}{ending}"))
+                .find(|path| !paths.contains(path) && !kept.contains(&names::folded(path)))?;
+            if self.is_taken(&path, file.bytes) {
+                return None;
+            }
+            paths.push(path);
+        }
+        Some(paths)
+    }
+
+    fn is_taken(&self, path: &str, bytes: u64) -> bool {
+        let folded = names::folded(path);
+        self.paths.contains(&folded)
+            || self.foreign.contains(&folded)
+            || self.place.size_of(path).is_some_and(|there| there != bytes)
+    }
+}

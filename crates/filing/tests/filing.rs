@@ -1,0 +1,333 @@
+//! A whole filing: what lands where, that it is right, and that nothing else changes.
+
+mod common;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::process::Command;
+use std::sync::Mutex;
+
+use common::{StopsAfter, bytes, day, names, tree};
+use filing::plan_filing;
+use proptest::prelude::*;
+use record::{Edit, FrameId, Label, Progress, SpecimenId, session_from_text};
+use sha2::{Digest, Sha256};
+
+fn sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::new(), |hex, b| format!("{hex}{b:02x}"))
+}
+
+#[test]
+fn a_day_is_filed_whole_and_the_card_is_as_before() {
+    let mut day = day("wf_far_f");
+    day.label(0, "face");
+    day.label(1, "side");
+    let before = tree(&day.card);
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.filed_before), (10, 0));
+    assert_eq!(receipt.folder, day.folder());
+    assert_eq!(receipt.copied_bytes, before.values().map(|(b, _)| b.len() as u64).sum::<u64>());
+    assert!(tree(&day.card) == before, "bytes and times of the card");
+    assert_eq!(
+        names(&day.archive),
+        [
+            "2026-06-14_Hay-meadow/001/2026-06-14_001_face_01.jpg",
+            "2026-06-14_Hay-meadow/001/2026-06-14_001_face_01.nef",
+            "2026-06-14_Hay-meadow/001/2026-06-14_001_face_01.wav",
+            "2026-06-14_Hay-meadow/001/2026-06-14_001_side_01.jpg",
+            "2026-06-14_Hay-meadow/002/2026-06-14_002_frame_01.jpg",
+            "2026-06-14_Hay-meadow/003/2026-06-14_003_frame_01.jpg",
+            "2026-06-14_Hay-meadow/blanks/2026-06-14_blank_001.jpg",
+            "2026-06-14_Hay-meadow/blanks/2026-06-14_blank_002.jpg",
+            "2026-06-14_Hay-meadow/manifest-sha256.txt",
+            "2026-06-14_Hay-meadow/reference/2026-06-14_reference_001.jpg",
+            "2026-06-14_Hay-meadow/session.ron",
+            "2026-06-14_Hay-meadow/set-aside/2026-06-14_set-aside_001.jpg",
+        ]
+    );
+}
+
+#[test]
+fn every_copy_has_the_bytes_the_time_and_the_hash_of_its_original() {
+    let mut day = day("wf_wf_");
+    day.file().unwrap();
+    let card = tree(&day.card);
+    let archive = tree(&day.folder());
+    assert_eq!(day.session.filed.len(), card.len());
+    for (path, filed) in &day.session.filed {
+        assert!(archive[&filed.path] == card[path], "{path}");
+        assert_eq!(filed.sha256, sha256(&card[path].0), "{path}");
+        assert_eq!(filed.bytes, card[path].0.len() as u64);
+    }
+    let text = String::from_utf8(archive["session.ron"].0.clone()).unwrap();
+    assert!(session_from_text(&text).unwrap() == day.session, "the session lies beside");
+}
+
+#[test]
+fn hashes_are_those_of_the_standard() {
+    // FIPS 180-4; the worked example for SHA-256 of the three bytes "abc" is published by NIST beside it.
+    let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+    let mut day = day("f");
+    fs::write(day.card.join("DCIM/100ABCDE/ABCD0001.JPG"), "abc").unwrap();
+    day.session.frames[0].files[0].bytes = 3;
+    day.file().unwrap();
+    assert_eq!(day.session.filed["DCIM/100ABCDE/ABCD0001.JPG"].sha256, expected);
+    let manifest = fs::read_to_string(day.folder().join("manifest-sha256.txt")).unwrap();
+    assert_eq!(manifest, format!("{expected}  001/2026-06-14_001_frame_01.jpg\n"));
+}
+
+#[test]
+fn sha256sum_agrees_with_the_manifest() {
+    let mut day = day("wff_r_wa_");
+    day.file().unwrap();
+    let check = Command::new("sha256sum")
+        .args(["--check", "--strict", "manifest-sha256.txt"])
+        .current_dir(day.folder())
+        .output();
+    let Ok(check) = check else {
+        common::skipped("sha256sum is not on this computer");
+        return;
+    };
+    let said = String::from_utf8_lossy(&check.stdout);
+    assert!(check.status.success(), "{said}{}", String::from_utf8_lossy(&check.stderr));
+    assert_eq!(said.lines().filter(|line| line.ends_with(": OK")).count(), day.session.filed.len());
+}
+
+#[test]
+fn filing_twice_copies_nothing_and_says_so() {
+    let mut day = day("wf_f_");
+    day.file().unwrap();
+    let (filed, session) = (tree(&day.archive), day.session.clone());
+    assert!(day.plan().unwrap().steps.iter().all(|step| step.done_before));
+    assert_eq!(day.plan().unwrap().bytes_to_copy(), 0);
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.copied_bytes, receipt.filed_before), (0, 0, 7));
+    assert!(tree(&day.archive) == filed && day.session == session);
+}
+
+#[test]
+fn a_plan_carried_out_again_copies_nothing() {
+    let mut day = day("wf_f_");
+    let plan = day.plan().unwrap();
+    let mut again = || {
+        filing::carry_out(&plan, &mut day.session, &day.card, &day.archive, &record::Silent).unwrap().copied
+    };
+    assert_eq!((again(), again()), (7, 0));
+}
+
+#[test]
+fn a_card_read_afresh_finds_its_folder_and_wipes_nothing_out() {
+    let mut day = day("wf_f_");
+    let fresh = day.session.clone();
+    day.label(0, "face");
+    day.decide(&day.session.write_note(0, "cold, ♀").unwrap());
+    day.file().unwrap();
+    let noted = fs::read_to_string(day.folder().join("session.ron")).unwrap();
+    day.session = fresh;
+    day.session.name = "Another name".into();
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.folder, receipt.copied, receipt.filed_before), (day.folder(), 0, 7));
+    assert_eq!(day.session.filed.len(), 7);
+    assert_eq!(fs::read_to_string(day.folder().join("session-before.ron")).unwrap(), noted);
+}
+
+#[test]
+fn new_frames_of_a_card_join_what_is_filed() {
+    let mut day = day("wf_f_f_");
+    let all = day.session.clone();
+    day.session.frames.truncate(3);
+    common::arrange(&mut day.session);
+    assert_eq!(day.file().unwrap().copied, 5);
+    day.session.merge(all.frames);
+    common::arrange(&mut day.session);
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.filed_before), (4, 5));
+    assert_eq!(day.session.filed["DCIM/100ABCDE/ABCD0006.JPG"].path, "003/2026-06-14_003_frame_01.jpg");
+}
+
+#[test]
+fn relabelling_after_filing_files_nothing_twice() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    day.label(0, "face");
+    day.label(1, "face");
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.filed_before), (0, 5));
+    assert_eq!(names(&day.folder().join("001")).len(), 4);
+    assert_eq!(day.plan().unwrap().steps[0].to, "001/2026-06-14_001_frame_01.jpg");
+    assert!(!day.folder().join("session-before.ron").exists(), "this session comes from that one");
+}
+
+#[test]
+fn numbers_are_fixed_by_filing() {
+    let mut day = day("f_f_f_");
+    day.file().unwrap();
+    let numbers: Vec<_> = day.session.specimens.iter().map(|s| s.number).collect();
+    assert_eq!(numbers, [Some(1), Some(2), Some(3)]);
+    // The first specimen turns out to be nothing; the others keep their numbers.
+    day.decide(&Edit::Kind(FrameId(0), Some(record::FrameKind::SetAside)));
+    assert_eq!(day.session.sets.iter().map(|s| s.number).collect::<Vec<_>>(), [2, 3]);
+    assert_eq!(day.file().unwrap().copied, 0);
+}
+
+#[test]
+fn only_confirmed_views_stand_in_names_unless_proposals_are_taken() {
+    let mut day = day("fff_");
+    day.label(0, "face");
+    let specimen = SpecimenId(0);
+    let label = Label { view: "../x".into(), specimen };
+    day.decide(&Edit::Label(FrameId(1), Some(label)));
+    let to = |plan: filing::FilingPlan| plan.steps.into_iter().map(|s| s.to).collect::<Vec<_>>();
+    assert_eq!(
+        to(day.plan().unwrap())[..3],
+        [
+            "001/2026-06-14_001_face_01.jpg",
+            "001/2026-06-14_001_frame_01.jpg",
+            "001/2026-06-14_001_frame_02.jpg"
+        ]
+    );
+    let proposed = [(0, "side"), (1, "side"), (2, "side")].map(|(f, v)| (FrameId(f), v.into()));
+    let plan = plan_filing(&day.session, &day.archive, &BTreeMap::from(proposed)).unwrap();
+    assert_eq!(
+        to(plan)[..3],
+        [
+            "001/2026-06-14_001_face_01.jpg",
+            "001/2026-06-14_001_frame_01.jpg",
+            "001/2026-06-14_001_side_01.jpg"
+        ]
+    );
+}
+
+#[test]
+fn a_view_key_cannot_lead_out_of_the_archive() {
+    let mut day = day("f_");
+    // A session text may hold a plan that no one checked.
+    day.session.plan.views[0].key = "../../x".into();
+    day.label(0, "../../x");
+    day.file().unwrap();
+    assert_eq!(names(&day.folder().join("001")), ["2026-06-14_001_x_01.jpg"]);
+    assert_eq!(fs::read_dir(day.dir.path()).unwrap().count(), 2, "card and archive, nothing else");
+}
+
+#[test]
+fn companions_with_one_ending_are_told_apart() {
+    let mut day = day("f_");
+    let more = ["DCIM/100ABCDE/ABCD0001.jpg.XMP", "DCIM/100ABCDE/ABCD0001.xmp", "DCIM/100ABCDE/ABCD0001"];
+    for (path, number) in more.into_iter().zip(70..) {
+        let content = common::content(number);
+        common::write_old(&day.card.join(path), &content);
+        let role = record::FileRole::Sidecar;
+        let file = record::FrameFile { path: path.into(), bytes: content.len() as u64, role };
+        day.session.frames[0].files.push(file);
+    }
+    day.file().unwrap();
+    let stem = "2026-06-14_001_frame_01";
+    assert_eq!(
+        names(&day.folder().join("001")),
+        [stem.into(), format!("{stem}-2.xmp"), format!("{stem}.jpg"), format!("{stem}.xmp")]
+    );
+    assert_eq!(day.file().unwrap().copied, 0);
+}
+
+#[test]
+fn a_companion_found_later_goes_to_its_frame() {
+    let mut day = day("ffw_");
+    let all = day.session.frames[2].files.clone();
+    day.session.frames[2].files.truncate(1);
+    day.file().unwrap();
+    day.session.frames[2].files = all;
+    day.label(2, "face");
+    assert_eq!(day.file().unwrap().copied, 2);
+    assert!(day.folder().join("001/2026-06-14_001_frame_03.nef").exists());
+}
+
+#[test]
+fn what_was_taken_out_of_the_archive_is_copied_again() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    let manifest = fs::read(day.folder().join("manifest-sha256.txt")).unwrap();
+    let taken_out = day.folder().join("001/2026-06-14_001_frame_01.nef");
+    let stale = day.plan().unwrap();
+    fs::remove_file(&taken_out).unwrap();
+    let plan = day.plan().unwrap();
+    assert_eq!(
+        plan.steps.iter().filter(|s| !s.done_before).map(|s| s.from.as_str()).collect::<Vec<_>>(),
+        ["DCIM/100ABCDE/ABCD0001.NEF"]
+    );
+    let mut session = day.session.clone();
+    for plan in [stale, plan] {
+        let receipt =
+            filing::carry_out(&plan, &mut session, &day.card, &day.archive, &record::Silent).unwrap();
+        assert_eq!((receipt.copied, receipt.filed_before), (1, 4));
+        assert_eq!(fs::read(day.folder().join("manifest-sha256.txt")).unwrap(), manifest);
+        fs::remove_file(&taken_out).unwrap();
+    }
+}
+
+#[test]
+fn one_card_filed_into_two_archives_is_whole_in_both() {
+    let mut day = day("wf_f_");
+    day.file().unwrap();
+    let first = std::mem::replace(&mut day.archive, day.dir.path().join("backup"));
+    day.label(0, "face");
+    day.file_with(&StopsAfter::asked(3)).unwrap_err();
+    let text = fs::read_to_string(day.folder().join("session.ron")).unwrap();
+    let there = session_from_text(&text).unwrap().filed;
+    assert!(there.len() < 7 && there.values().all(|f| day.folder().join(&f.path).exists()), "{there:?}");
+    assert_eq!(day.file().unwrap().copied + there.len(), 7);
+    assert_eq!(bytes(&day.archive).len(), 9);
+    day.archive = first;
+    assert_eq!(day.file().unwrap().copied, 0, "the first archive knows what it holds");
+}
+
+proptest! {
+    /// Whatever the views are called and however frames are labelled, names are distinct without case.
+    #[test]
+    fn names_are_distinct_without_case(
+        name in any::<String>(),
+        keys in ("[a-bA-Bß/. -]{0,3}", "[a-bA-Bß/. -]{0,3}"),
+        labels in prop::collection::vec(prop::option::of(any::<bool>()), 10),
+    ) {
+        let mut day = day("wfww_nfrnf_");
+        day.session.name = name;
+        day.session.plan.views[0].key = keys.0.as_str().into();
+        day.session.plan.views[1].key = keys.1.as_str().into();
+        for (label, id) in labels.into_iter().zip(0..) {
+            if let Some(edit) = label.and_then(|first| {
+                day.session.label_frame(FrameId(id), Some(if first { &*keys.0 } else { &*keys.1 }.into()))
+            }) {
+                day.decide(&edit);
+            }
+        }
+        let plan = day.plan().unwrap();
+        let distinct: BTreeSet<String> = plan.steps.iter().map(|s| s.to.to_lowercase()).collect();
+        prop_assert_eq!(distinct.len(), 11 + 6);
+        let mut all_stems = BTreeSet::new();
+        for frame in plan.steps.chunk_by(|a, b| a.frame == b.frame) {
+            let stems: BTreeSet<&str> = frame.iter().map(|s| s.to.rsplit_once('.').unwrap().0).collect();
+            prop_assert_eq!(stems.len(), 1, "files of one frame share their name");
+            prop_assert!(all_stems.insert(stems), "and no other frame has it");
+        }
+    }
+}
+
+#[test]
+fn progress_is_told_in_bytes_to_the_end() {
+    #[derive(Default)]
+    struct Kept(Mutex<Vec<(usize, usize)>>);
+    impl Progress for Kept {
+        fn at(&self, done: usize, of: usize) {
+            self.0.lock().unwrap().push((done, of));
+        }
+        fn stopped(&self) -> bool {
+            false
+        }
+    }
+    let mut day = day("wf_");
+    let of = day.plan().unwrap().bytes_to_copy() as usize;
+    let kept = Kept::default();
+    day.file_with(&kept).unwrap();
+    let kept = kept.0.into_inner().unwrap();
+    assert_eq!(kept.last(), Some(&(of, of)));
+    assert!(kept.is_sorted() && kept.iter().all(|(_, all)| *all == of), "{kept:?}");
+}
