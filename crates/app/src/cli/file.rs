@@ -1,0 +1,101 @@
+//! `endleaf file CARD --into ARCHIVE`: the whole main job.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+use clap::Args;
+use filing::store::Store;
+use filing::{FilingPlan, Receipt};
+
+use super::meter::Meter;
+use super::split::strict;
+use super::{DayArgs, Exit, print};
+use crate::day::{Day, OpenOptions};
+
+#[derive(Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own on the command line")]
+pub(super) struct FileArgs {
+    /// The card, or any folder of pictures
+    card: PathBuf,
+    /// The folder that sessions are filed into
+    #[arg(long, value_name = "ARCHIVE")]
+    into: PathBuf,
+    /// Prints where everything would go, and does nothing
+    #[arg(long)]
+    dry_run: bool,
+    /// Lets views that are only proposed stand in file names
+    #[arg(long)]
+    take_proposed: bool,
+    /// Begins a new session even where one is kept of this card
+    #[arg(long)]
+    afresh: bool,
+    /// Exit status 1 when something needs a person: missing views, queries, faults
+    #[arg(long)]
+    strict: bool,
+    #[command(flatten)]
+    day: DayArgs,
+}
+
+pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
+    let store = Store::open(&Store::default_home()?)?;
+    let options =
+        OpenOptions { plan: args.day.find_plan()?, name: args.day.name.clone(), afresh: args.afresh };
+    let meter = Meter::reading();
+    let day = Day::open(&args.card, &options, Some(&store), &meter);
+    meter.clear();
+    let mut day = day?;
+    for warning in &day.warnings {
+        print::note(warning);
+    }
+    if let Some(merged) = day.resumed {
+        print::note(&format!(
+            "A session is kept of this card and goes on: {} frames known, {} new. --afresh begins anew.",
+            merged.known, merged.new
+        ));
+    }
+    print::result(&print::day(&day));
+    let views = if args.take_proposed { day.proposed_views() } else { BTreeMap::new() };
+    let plan = filing::plan_filing(&day.session, &args.into, &views)?;
+    for remark in &plan.remarks {
+        print::note(remark);
+    }
+    if args.dry_run {
+        print::result(&dry_run(args, &plan));
+        return Ok(strict(args.strict, &day));
+    }
+    let receipt = carry_out(args, &plan, &mut day, &store)?;
+    print::result(&said(&receipt));
+    Ok(strict(args.strict, &day))
+}
+
+/// Files, and keeps the session whatever came of it: what was done is recorded there.
+fn carry_out(args: &FileArgs, plan: &FilingPlan, day: &mut Day, store: &Store) -> anyhow::Result<Receipt> {
+    let meter = Meter::filing();
+    let receipt = filing::carry_out(plan, &mut day.session, &args.card, &args.into, &meter);
+    meter.clear();
+    day.save(store)?;
+    Ok(receipt?)
+}
+
+fn dry_run(args: &FileArgs, plan: &FilingPlan) -> String {
+    let mut text = format!("\nWould be filed into {}\n", args.into.join(&plan.folder).display());
+    for step in &plan.steps {
+        let before = if step.done_before { "  (filed before)" } else { "" };
+        writeln!(text, "  {}  to  {}{before}", step.from, step.to).expect("a string takes any text");
+    }
+    let copied = plan.files_to_copy();
+    text + &format!("{copied} files to copy, {} bytes. Nothing was done.\n", plan.bytes_to_copy())
+}
+
+fn said(receipt: &Receipt) -> String {
+    let what = match (receipt.copied, receipt.filed_before) {
+        (0, before) => format!("Nothing new: all {before} files were filed before."),
+        (copied, 0) => format!("{copied} files copied and read back, {} bytes.", receipt.copied_bytes),
+        (copied, before) => format!(
+            "{copied} files copied and read back, {} bytes; {before} were filed before.",
+            receipt.copied_bytes
+        ),
+    };
+    format!("\nFiled into {}\n{what}\n", receipt.folder.display())
+}

@@ -1,0 +1,161 @@
+//! What a day looks like in a terminal: sets, retake list, queries, faults, what was skipped.
+
+use std::fmt::Write as _;
+use std::io::Write as _;
+
+use grouping::{SlotState, coverage, retake_list};
+use record::{FrameKind, Session, Set, TimeSource};
+
+use crate::cautions::cautions;
+use crate::day::Day;
+
+/// Prints results to standard output. A closed pipe ends the output, not the work.
+pub(super) fn result(text: &str) {
+    let mut out = std::io::stdout().lock();
+    if out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_err() {
+        // Nobody reads on; there is nowhere to say so.
+    }
+}
+
+/// Says something beside the results, on standard error.
+#[expect(clippy::print_stderr, reason = "the one place that talks to the person at the terminal")]
+pub(super) fn note(words: &str) {
+    eprintln!("{words}");
+}
+
+/// Everything a person wants to know of a day.
+pub(super) fn day(day: &Day) -> String {
+    let mut text = String::new();
+    head(day, &mut text);
+    sets(day, &mut text);
+    retakes(day, &mut text);
+    queries(day, &mut text);
+    faults(day, &mut text);
+    skipped(day, &mut text);
+    text
+}
+
+/// Writing to a `String` cannot fail, so a line is simply added.
+macro_rules! line {
+    ($text:expr, $($words:tt)*) => { writeln!($text, $($words)*).expect("a string takes any text") };
+}
+
+fn head(day: &Day, text: &mut String) {
+    let session = &day.session;
+    let count = |kind| session.frames.iter().filter(|f| session.kind(f) == kind).count();
+    let date = session.date().map_or("no date known".to_owned(), |d| d);
+    let required = session.plan.required().count();
+    line!(text, "{}, {date}", session.name);
+    line!(
+        text,
+        "{} frames, {} blanks, {} sets. Plan: {}, {required} views required.",
+        session.frames.len(),
+        count(FrameKind::Blank),
+        session.sets.len(),
+        session.plan.name
+    );
+}
+
+fn sets(day: &Day, text: &mut String) {
+    line!(text, "\nSets");
+    for set in &day.session.sets {
+        let files = set.frames.iter().filter_map(|f| day.session.frame(*f));
+        let names: Vec<&str> = files.map(record::Frame::file_name).collect();
+        let range = match names.as_slice() {
+            [one] => (*one).to_owned(),
+            [first, .., last] => format!("{first} to {last}"),
+            [] => String::new(),
+        };
+        let frames = format!("{} frame{}", names.len(), if names.len() == 1 { "" } else { "s" });
+        line!(
+            text,
+            "{:>4}  {frames:<10} {}  {range}  {}",
+            set.number,
+            times(&day.session, set),
+            state(day, set)
+        );
+    }
+}
+
+/// From when to when a set was shot.
+fn times(session: &Session, set: &Set) -> String {
+    let mut times = set.frames.iter().filter_map(|f| session.frame(*f)?.taken);
+    let Some(first) = times.next() else { return "no time known       ".to_owned() };
+    let last = times.next_back().unwrap_or(first);
+    format!("{} to {}", first.time_of_day(), last.time_of_day())
+}
+
+fn state(day: &Day, set: &Set) -> String {
+    let coverage = coverage(&day.session, &day.grouping, set);
+    let shown = |state| coverage.slots.iter().filter(|s| s.state == state).count();
+    let (confirmed, proposed) = (shown(SlotState::Confirmed), shown(SlotState::Proposed));
+    match (coverage.complete(), coverage.checked) {
+        (true, _) => "complete".to_owned(),
+        (_, true) => "incomplete".to_owned(),
+        _ => format!("unchecked: {confirmed} views confirmed, {proposed} proposed"),
+    }
+}
+
+fn retakes(day: &Day, text: &mut String) {
+    let list = retake_list(&day.session, &day.grouping);
+    line!(text, "\nRetake list");
+    if list.is_empty() {
+        line!(text, "      no animal is known to lack a view");
+        return;
+    }
+    for retake in &list {
+        let since = retake.since.map_or("no time known".to_owned(), |t| format!("since {}", t.time_of_day()));
+        let jar = if retake.jar.is_empty() { String::new() } else { format!(", jar {}", retake.jar) };
+        line!(text, "{:>4}  {since:<15}  {}{jar}", retake.number, retake.words(&day.session.plan));
+    }
+    if let Some(care) = cautions().handling.get(1) {
+        line!(text, "      {}", care.text);
+    }
+}
+
+fn queries(day: &Day, text: &mut String) {
+    if day.grouping.queries.is_empty() {
+        return;
+    }
+    line!(text, "\nQueries");
+    for query in &day.grouping.queries {
+        line!(text, "      {} {}", query.question, query.evidence);
+        if let Some(answer) = query.answers.first() {
+            line!(text, "      Taken as: {}.", answer.words);
+        }
+    }
+}
+
+fn faults(day: &Day, text: &mut String) {
+    let session = &day.session;
+    let unsure = |source| source != TimeSource::Original;
+    if session.frames.iter().all(|f| f.faults.is_empty() && !unsure(f.time_source)) {
+        return;
+    }
+    line!(text, "\nFaults");
+    for frame in &session.frames {
+        for fault in &frame.faults {
+            line!(text, "      {}: {fault}", frame.path());
+        }
+    }
+    for source in [TimeSource::Digitized, TimeSource::Changed, TimeSource::File, TimeSource::Absent] {
+        let frames: Vec<_> = session.frames.iter().filter(|f| f.time_source == source).collect();
+        match frames.as_slice() {
+            [] => {}
+            [one] => line!(text, "      {}: {}", one.path(), source.words()),
+            [first, ..] => {
+                line!(text, "      {} frames, from {} on: {}", frames.len(), first.path(), source.words());
+            }
+        }
+    }
+}
+
+fn skipped(day: &Day, text: &mut String) {
+    if day.skipped.is_empty() {
+        return;
+    }
+    line!(text, "\nLeft on the card");
+    for skipped in &day.skipped {
+        line!(text, "      {}: {}", skipped.path, skipped.reason);
+    }
+}

@@ -1,0 +1,164 @@
+//! One card and its session: the steps that window and command line share.
+
+use std::path::{Path, PathBuf};
+
+use filing::store::{SessionKey, Store, StoreFault};
+use grouping::{Grouping, PROPOSE_FROM};
+use import::{BlankLine, ReadFault, Skipped};
+use record::{Edit, FrameId, Merged, Plan, Progress, Session, ViewKey};
+
+/// A card that was read, its session, and how its frames are arranged.
+#[derive(Debug, Clone)]
+pub struct Day {
+    /// Everything known and decided.
+    pub session: Session,
+    /// Sets, proposals and queries, as last worked out.
+    pub grouping: Grouping,
+    /// The folder that was read.
+    pub card: PathBuf,
+    /// What was left out, and why.
+    pub skipped: Vec<Skipped>,
+    /// Size of all files of all frames.
+    pub bytes_on_card: u64,
+    /// Where the line between blanks and specimens lies.
+    pub line: BlankLine,
+    /// Under which the session is kept; `None` for a day that was only looked at.
+    pub key: Option<SessionKey>,
+    /// What reading brought, when the session was kept from before.
+    pub resumed: Option<Merged>,
+    /// What a person should know beforehand, in whole sentences.
+    pub warnings: Vec<String>,
+}
+
+/// How a card is opened.
+#[derive(Debug, Clone, Default)]
+pub struct OpenOptions {
+    /// The plan; `None` keeps that of a kept session, else takes the first built in.
+    pub plan: Option<Plan>,
+    /// The session's name; `None` keeps that of a kept session, else takes the folder's.
+    pub name: Option<String>,
+    /// Begins a new session even where one is kept of this card.
+    pub afresh: bool,
+}
+
+/// Why a card could not be opened.
+#[derive(Debug, thiserror::Error)]
+pub enum DayFault {
+    /// The card could not be read.
+    #[error(transparent)]
+    Read(#[from] ReadFault),
+    /// The sessions kept could not be looked at.
+    #[error(transparent)]
+    Store(#[from] StoreFault),
+}
+
+impl Day {
+    /// Reads a card and takes its frames into the session kept of it, or into a new one.
+    ///
+    /// Without a `store` no kept session is looked for. Nothing is written.
+    pub fn open(
+        card: &Path,
+        options: &OpenOptions,
+        store: Option<&Store>,
+        progress: &dyn Progress,
+    ) -> Result<Self, DayFault> {
+        let intake = import::read_card(card, progress)?;
+        let mut warnings = Vec::new();
+        let mut kept = None;
+        if let Some(store) = store {
+            let found = store.find_for_card(&intake.frames)?;
+            warnings.extend(found.unread.iter().map(ToString::to_string));
+            kept = found.session.filter(|_| !options.afresh);
+        }
+        let (key, mut session, resumed) = match kept {
+            Some((key, session)) => (Some(key), session, true),
+            None => (None, new_session(card, options), false),
+        };
+        let merged = session.merge(intake.frames);
+        change(&mut session, options);
+        let key = key.or_else(|| Some(store?.new_key(&session)));
+        let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
+        let grouping = grouping::regroup(&mut session);
+        Ok(Self {
+            session,
+            grouping,
+            card: card.to_owned(),
+            skipped: intake.skipped,
+            bytes_on_card: intake.bytes_on_card,
+            line,
+            key,
+            resumed: resumed.then_some(merged),
+            warnings,
+        })
+    }
+
+    /// Works everything out anew from frames and decisions. Call after every edit.
+    pub fn rearrange(&mut self) {
+        self.line = import::judge_blanks(&mut self.session.frames, self.session.decisions.blank_line);
+        self.grouping = grouping::regroup(&mut self.session);
+    }
+
+    /// Keeps the session. A day that was opened without a store is not kept.
+    pub fn save(&self, store: &Store) -> Result<(), StoreFault> {
+        self.key.as_ref().map_or(Ok(()), |key| store.save(key, &self.session))
+    }
+
+    /// Whether something needs a person: a missing view, a query, or a fault.
+    pub fn needs_person(&self) -> bool {
+        !grouping::retake_list(&self.session, &self.grouping).is_empty()
+            || !self.grouping.queries.is_empty()
+            || self.session.frames.iter().any(|f| !f.faults.is_empty())
+    }
+
+    /// The views proposed with enough confidence to be taken when a person asks for it.
+    pub fn proposed_views(&self) -> std::collections::BTreeMap<FrameId, ViewKey> {
+        let sure = self.grouping.views.iter().filter(|(_, p)| p.prob >= PROPOSE_FROM);
+        sure.map(|(frame, p)| (*frame, p.view.clone())).collect()
+    }
+}
+
+fn new_session(card: &Path, options: &OpenOptions) -> Session {
+    let plan = options.plan.clone().unwrap_or_else(|| crate::plans::built_in().swap_remove(0));
+    Session::new(options.name.clone().unwrap_or_else(|| name_of(card)), plan)
+}
+
+/// Takes over a name or plan that was asked for.
+fn change(session: &mut Session, options: &OpenOptions) {
+    let name = options.name.clone().map(Edit::Name);
+    let plan = options.plan.clone().map(|p| Edit::Plan(Box::new(p)));
+    for edit in name.into_iter().chain(plan) {
+        session.apply(&edit).expect("a name or plan can always be set");
+    }
+}
+
+/// A name for a session from its folder: the nearest one that says something.
+fn name_of(card: &Path) -> String {
+    let whole = card.canonicalize().unwrap_or_else(|_| card.to_owned());
+    let tells_nothing = |name: &str| {
+        let lower = name.to_lowercase();
+        let dcf_folder = name.len() == 8 && name[..3].bytes().all(|b| b.is_ascii_digit());
+        ["card", "dcim", "no name", "untitled"].contains(&lower.as_str()) || dcf_folder
+    };
+    whole
+        .ancestors()
+        .filter_map(|p| p.file_name()?.to_str().map(str::to_owned))
+        .find(|name| !tells_nothing(name))
+        .unwrap_or_else(|| "session".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_session_is_named_after_the_nearest_telling_folder() {
+        for (path, expected) in [
+            ("/m/salt-marsh-bank/card", "salt-marsh-bank"),
+            ("/m/heath/DCIM/100ABCDE", "heath"),
+            ("/m/heath", "heath"),
+            ("/", "session"),
+        ] {
+            assert_eq!(name_of(Path::new(path)), expected);
+        }
+    }
+}

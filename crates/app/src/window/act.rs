@@ -1,0 +1,205 @@
+//! Carries out what screens asked for.
+
+use record::{Edit, FrameId};
+
+use super::action::Action;
+use super::app::App;
+use super::state::{Overlay, Screen, Typing};
+
+impl App {
+    /// Does one thing that was asked for.
+    pub(super) fn act(&mut self, action: Action) {
+        match action {
+            Action::Run(command) => self.run(command),
+            Action::Open(card) => self.open_card(card),
+            Action::OpenDemo(demo) => {
+                self.name = Some(demo.name);
+                let made_for = self.shelf.plans.iter().position(|p| Some(&p.key) == demo.plan.as_ref());
+                self.state.start.plan = self.state.start.plan.or(made_for);
+                self.open_card(demo.card);
+            }
+            Action::AskFolder(wanted) => self.ask_folder(wanted),
+            Action::Edit { words, edit } => self.edit(&words, Some(edit)),
+            Action::Answer { query, answer } => self.answer(query, answer),
+            Action::Go(screen) => self.go(screen),
+            Action::ChooseSet(set) => self.choose_set(set),
+            Action::OpenSet(set) => {
+                self.choose_set(set);
+                self.go(Screen::Specimen);
+            }
+            Action::ChooseFrame(frame) => self.choose_frame(frame),
+            Action::FocusQuery(query) => self.focus_query(query),
+            Action::TakePlan(at) => self.take_another_plan(at),
+            Action::Float(overlay) => self.state.overlay = overlay,
+            Action::MoveTo { frame, number } => self.move_to(frame, &number),
+            Action::CommitTyping => self.commit_typing(),
+            Action::CloseNotice => self.state.notice = None,
+            Action::StopJob => self.jobs.stop(),
+            Action::PlanFiling => self.plan_filing(),
+        }
+    }
+
+    /// Makes a change under these words; nothing when there is none to make.
+    pub(super) fn edit(&mut self, words: &str, edit: Option<Edit>) {
+        let (Some(open), Some(edit)) = (&mut self.open, edit) else { return };
+        match open.edit(words, &edit) {
+            Ok(()) => self.settle(),
+            Err(refused) => self.complain(refused),
+        }
+    }
+
+    /// Brings what is chosen into line with the session as it is now, and keeps the session.
+    pub(super) fn settle(&mut self) {
+        let Some(open) = &self.open else { return };
+        let state = &mut self.state;
+        let here = state.frame.and_then(|f| open.sheet.home(f));
+        state.set = here.unwrap_or(state.set).min(open.sheet.rows.len().saturating_sub(1));
+        state.query = state.query.min(open.day.grouping.queries.len().saturating_sub(1));
+        state.card.preview = None;
+        state.sheet.reveal = true;
+        let stays = state.screen == Screen::Start
+            || !open.sheet.rows.is_empty()
+            || !matches!(state.screen, Screen::DaySheet | Screen::Specimen);
+        if !stays {
+            state.screen = Screen::Card;
+        }
+        self.save();
+        if self.state.screen == Screen::Filing {
+            self.plan_filing();
+        }
+    }
+
+    /// Opens a screen.
+    pub(super) fn go(&mut self, screen: Screen) {
+        self.commit_typing();
+        let Some(open) = &self.open else { return };
+        self.state.screen = screen;
+        self.state.card.preview = None;
+        match screen {
+            Screen::Start => self.state.start.focus = true,
+            Screen::DaySheet => self.state.sheet.reveal = true,
+            Screen::Specimen => {
+                let frames = open.sheet.rows.get(self.state.set).map_or(&[][..], |r| &r.frames);
+                if !self.state.frame.is_some_and(|f| frames.contains(&f)) {
+                    self.state.frame = frames.first().copied();
+                }
+            }
+            Screen::Filing => {
+                self.state.filing.focus = self.state.filing.archive.is_empty();
+                self.plan_filing();
+            }
+            Screen::Card => {}
+        }
+    }
+
+    /// Chooses a specimen and its first frame.
+    pub(super) fn choose_set(&mut self, set: usize) {
+        self.commit_typing();
+        let Some(open) = &self.open else { return };
+        let Some(frames) = open.day.session.sets.get(set).map(|s| &s.frames) else { return };
+        if !self.state.frame.is_some_and(|f| frames.contains(&f)) {
+            self.choose_frame(frames[0]);
+        }
+        self.state.set = set;
+        self.state.sheet.reveal = true;
+    }
+
+    /// Chooses a frame, and its specimen when it has one.
+    pub(super) fn choose_frame(&mut self, frame: FrameId) {
+        self.commit_typing();
+        let Some(open) = &self.open else { return };
+        self.state.frame = Some(frame);
+        if let Some(set) = open.sheet.home(frame) {
+            self.state.set = set;
+        }
+        self.state.specimen.zoom = None;
+        self.state.specimen.middle = egui::vec2(0.5, 0.5);
+    }
+
+    /// Focuses a query and chooses what it is about.
+    pub(super) fn focus_query(&mut self, query: usize) {
+        let Some(open) = &self.open else { return };
+        let Some(frame) = open.day.grouping.queries.get(query).and_then(|q| q.frames.last().copied()) else {
+            return;
+        };
+        self.choose_frame(frame);
+        self.state.query = query;
+        self.state.sheet.reveal = true;
+    }
+
+    /// Answers a query.
+    pub(super) fn answer(&mut self, query: usize, answer: usize) {
+        self.commit_typing();
+        let Some(open) = &self.open else { return };
+        let Some(query) = open.day.grouping.queries.get(query) else { return };
+        let Some(answer) = query.answers.get(answer) else { return };
+        let about = query.frames.last().map(|f| open.sheet.number(*f)).unwrap_or_default();
+        let words = format!("{} at frame {about}", answer.words.to_lowercase());
+        let edit = answer.edit.clone();
+        self.edit(&words, Some(edit));
+    }
+
+    /// Writes what is being typed into the record.
+    pub(super) fn commit_typing(&mut self) {
+        let jars = [self.state.sheet.jar.take(), self.state.specimen.jar.take()];
+        for typing in jars.into_iter().flatten() {
+            self.write_jar(&typing);
+        }
+        if let Some(typing) = self.state.specimen.note.take() {
+            self.write_note(&typing);
+        }
+    }
+
+    fn write_jar(&mut self, typing: &Typing) {
+        let Some(open) = &self.open else { return };
+        let session = &open.day.session;
+        let Some(set) = session.sets.get(typing.set) else { return };
+        let text = typing.text.trim();
+        if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
+            let words = format!("wrote the jar of {}", set.number);
+            let edit = session.write_jar(typing.set, text);
+            self.edit(&words, edit);
+        }
+    }
+
+    fn write_note(&mut self, typing: &Typing) {
+        let Some(open) = &self.open else { return };
+        let session = &open.day.session;
+        let Some(set) = session.sets.get(typing.set) else { return };
+        let text = typing.text.trim();
+        if session.record_of(set).map_or("", |s| s.note.as_str()) != text {
+            let words = format!("wrote the note of {}", set.number);
+            let edit = session.write_note(typing.set, text);
+            self.edit(&words, edit);
+        }
+    }
+
+    fn take_another_plan(&mut self, at: usize) {
+        self.state.overlay = None;
+        let Some(plan) = self.shelf.plans.get(at).cloned() else { return };
+        let on_day = self.open.as_ref().filter(|_| self.state.screen != Screen::Start);
+        match on_day {
+            None => self.state.start.plan = Some(at),
+            Some(open) if open.day.session.plan == plan => {}
+            Some(_) => {
+                let words = format!("took the plan {}", plan.name.to_lowercase());
+                self.edit(&words, Some(Edit::Plan(Box::new(plan))));
+            }
+        }
+    }
+
+    fn move_to(&mut self, frame: FrameId, number: &str) {
+        let Some(open) = &self.open else { return };
+        let session = &open.day.session;
+        let wanted = number.trim().parse::<u32>().ok();
+        let Some(to) = session.sets.iter().position(|s| Some(s.number) == wanted) else {
+            let refused = Some("There is no specimen of this number.".to_owned());
+            self.state.overlay = Some(Overlay::Move { frame, text: number.to_owned(), refused });
+            return;
+        };
+        let words = format!("moved frame {} to {}", open.sheet.number(frame), session.sets[to].number);
+        let edit = session.move_frame(frame, to);
+        self.state.overlay = None;
+        self.edit(&words, edit);
+    }
+}

@@ -1,0 +1,65 @@
+//! What screens ask for while they are drawn. Nothing happens before the frame is drawn.
+
+use std::path::PathBuf;
+
+use record::{Edit, FrameId};
+
+use super::command::Command;
+use super::demo::Demo;
+use super::state::{FolderFor, Overlay, Screen};
+
+/// Something to be done after the frame is drawn.
+#[derive(Debug, Clone)]
+pub(crate) enum Action {
+    /// Runs a command, as its key would.
+    Run(Command),
+    /// Reads a folder.
+    Open(PathBuf),
+    /// Reads the card of a demo session, under its own name.
+    OpenDemo(Demo),
+    /// Asks for a folder.
+    AskFolder(FolderFor),
+    /// Changes the session.
+    Edit {
+        /// What was done, for undo: “labelled frame 24 face”.
+        words: String,
+        /// The change.
+        edit: Edit,
+    },
+    /// Answers a query.
+    Answer {
+        /// Which query.
+        query: usize,
+        /// Which of its answers.
+        answer: usize,
+    },
+    /// Opens a screen.
+    Go(Screen),
+    /// Chooses a specimen, by the place of its set.
+    ChooseSet(usize),
+    /// Opens a specimen.
+    OpenSet(usize),
+    /// Chooses a frame.
+    ChooseFrame(FrameId),
+    /// Focuses a query.
+    FocusQuery(usize),
+    /// Takes another plan, by its place on the shelf.
+    TakePlan(usize),
+    /// Shows something over the screen, or nothing.
+    Float(Option<Overlay>),
+    /// Moves a frame to the specimen with this number.
+    MoveTo {
+        /// The frame.
+        frame: FrameId,
+        /// The number as typed.
+        number: String,
+    },
+    /// Writes what is being typed into the record.
+    CommitTyping,
+    /// Closes the message.
+    CloseNotice,
+    /// Asks the running job to stop.
+    StopJob,
+    /// Works out anew what filing would do.
+    PlanFiling,
+}

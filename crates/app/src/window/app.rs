@@ -1,0 +1,292 @@
+//! The window's heart: takes what jobs report, matches keys, draws the open screen, carries actions out.
+
+use std::path::PathBuf;
+
+use egui::{Context, Rect, Ui, UiBuilder, pos2};
+use filing::store::Store;
+
+use super::action::Action;
+use super::demo::Demo;
+use super::keys::{Asked, Keyboard};
+use super::look::{self, BAR_PX, LINE_PX, tokens};
+use super::open_day::OpenDay;
+use super::pictures::Pictures;
+use super::saver::Saver;
+use super::screens::{self, Tools};
+use super::state::{Notice, Overlay, Screen, UiState};
+use super::thumbs::Thumbs;
+use super::work::Jobs;
+use super::{Start, bars, keys, overlays};
+use crate::plans::{self, PlanShelf};
+
+/// The window.
+pub struct App {
+    pub(super) ctx: Context,
+    pub(super) store: Option<Store>,
+    pub(super) saver: Option<Saver>,
+    pub(super) shelf: PlanShelf,
+    pub(super) demos: Vec<Demo>,
+    pub(super) name: Option<String>,
+    pub(super) open: Option<OpenDay>,
+    pub(super) state: UiState,
+    pub(super) jobs: Jobs,
+    pub(super) thumbs: Option<Thumbs>,
+    pub(super) pictures: Option<Pictures>,
+    /// Seconds since the window opened, as of this frame.
+    pub(super) now_secs: f64,
+    /// Whether a text field had the keyboard when the last frame was drawn.
+    typing: bool,
+}
+
+impl App {
+    /// Prepares the window, and begins to read a card when one was given.
+    pub fn new(ctx: &Context, start: Start) -> Self {
+        look::install(ctx, start.dark);
+        let mut state = UiState::default();
+        state.start.focus = true;
+        let (store, mut shelf) = match open_home(start.home) {
+            Ok((store, shelf)) => (Some(store), shelf),
+            Err(words) => {
+                state.notice = Some(Notice { words, grave: true });
+                (None, PlanShelf { plans: plans::built_in(), refused: Vec::new() })
+            }
+        };
+        if !shelf.refused.is_empty() && state.notice.is_none() {
+            state.notice = Some(Notice { words: shelf.refused.join(" "), grave: true });
+        }
+        if let Some(plan) = start.plan {
+            state.start.plan = Some(shelf.plans.iter().position(|p| *p == plan).unwrap_or_else(|| {
+                shelf.plans.push(plan);
+                shelf.plans.len() - 1
+            }));
+        }
+        let wake = ctx.clone();
+        let saver = store.clone().map(|store| Saver::start(store, move || wake.request_repaint()));
+        let mut app = Self {
+            ctx: ctx.clone(),
+            store,
+            saver,
+            shelf,
+            demos: super::demo::find(),
+            name: start.name,
+            open: None,
+            state,
+            jobs: Jobs::default(),
+            thumbs: None,
+            pictures: None,
+            now_secs: 0.0,
+            typing: false,
+        };
+        if let Some(card) = start.card {
+            app.state.start.path = card.display().to_string();
+            app.open_card(card);
+        }
+        app
+    }
+
+    /// Whether anything still runs beside the window: reading, filing, saving.
+    pub fn is_busy(&self) -> bool {
+        self.jobs.any() || self.saver.as_ref().is_some_and(|s| !s.is_idle())
+    }
+
+    /// The open screen.
+    pub fn screen(&self) -> Screen {
+        self.state.screen
+    }
+
+    /// The open day, when a card was read.
+    pub fn day(&self) -> Option<&crate::day::Day> {
+        self.open.as_ref().map(|o| &o.day)
+    }
+
+    /// The place of the chosen specimen's set.
+    pub fn chosen_set(&self) -> usize {
+        self.state.set
+    }
+
+    /// The chosen frame.
+    pub fn chosen_frame(&self) -> Option<record::FrameId> {
+        self.state.frame
+    }
+
+    /// What undo would take back, and redo do again.
+    pub fn history_words(&self) -> (Option<&str>, Option<&str>) {
+        let history = self.open.as_ref().map(|o| &o.history);
+        (history.and_then(record::History::undo_words), history.and_then(record::History::redo_words))
+    }
+
+    /// The message that is shown.
+    pub fn notice_words(&self) -> Option<&str> {
+        self.state.notice.as_ref().map(|n| n.words.as_str())
+    }
+
+    pub(super) fn say(&mut self, words: impl Into<String>) {
+        self.state.notice = Some(Notice { words: words.into(), grave: false });
+    }
+
+    pub(super) fn complain(&mut self, words: impl Into<String>) {
+        self.state.notice = Some(Notice { words: words.into(), grave: true });
+    }
+
+    fn run_keys(&mut self, ctx: &Context) {
+        if self.jobs.blocks() {
+            // Only Esc means something while a card is read or filed.
+            if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape)) {
+                self.jobs.stop();
+            }
+            return;
+        }
+        let letters: Vec<char> =
+            self.open.iter().flat_map(|o| o.day.session.plan.views.iter().map(|v| v.letter)).collect();
+        let keyboard = Keyboard {
+            screen: self.state.screen,
+            overlay: self.state.overlay.as_ref(),
+            typing: self.typing,
+            letters: &letters,
+        };
+        for asked in keys::take(ctx, &keyboard) {
+            match asked {
+                Asked::Command(command) => self.run(command),
+                Asked::View(letter) => self.label_by_letter(letter),
+            }
+        }
+    }
+
+    fn take_dropped(&mut self, ctx: &Context) {
+        let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
+        if let Some(path) = dropped.filter(|_| !self.jobs.blocks()) {
+            // A picture dropped stands for its folder.
+            let folder =
+                if path.is_file() { path.parent().map_or(path.clone(), PathBuf::from) } else { path };
+            self.act(Action::Open(folder));
+        }
+    }
+
+    fn draw(&mut self, ui: &mut Ui) -> Vec<Action> {
+        let t = tokens(ui);
+        let whole = ui.max_rect();
+        ui.painter().rect_filled(whole, 0.0, t.ground);
+        let mut actions = Vec::new();
+        let bar = Rect::from_min_max(whole.min, pos2(whole.right(), whole.top() + BAR_PX));
+        bars::steps(ui, bar, self.open.as_ref(), &self.state, &mut actions);
+        let mut top = bar.bottom();
+        if self.state.screen != Screen::Start {
+            let line = Rect::from_min_max(pos2(whole.left(), top), pos2(whole.right(), top + LINE_PX));
+            if let Some(open) = &self.open {
+                bars::session_line(ui, line, open, &self.state, &mut actions);
+            }
+            top = line.bottom();
+        }
+        if let Some(notice) = &self.state.notice {
+            top = bars::notice(ui, whole, top, notice, &mut actions);
+        }
+        let room = Rect::from_min_max(pos2(whole.left(), top), whole.max);
+        let mut child = ui.new_child(UiBuilder::new().max_rect(room).id_salt("screen"));
+        child.shrink_clip_rect(room);
+        self.draw_screen(&mut child, room, &mut actions);
+        self.draw_overlays(ui, &mut actions);
+        actions
+    }
+
+    fn draw_screen(&mut self, ui: &mut Ui, room: Rect, actions: &mut Vec<Action>) {
+        let (Some(open), Some(thumbs), Some(pictures)) = (&self.open, &mut self.thumbs, &mut self.pictures)
+        else {
+            let page = screens::start::Page {
+                plans: &self.shelf.plans,
+                demos: &self.demos,
+                chosen_plan: self.state.start.plan.unwrap_or(0),
+                goes_back: false,
+            };
+            screens::start::ui(ui, room, &page, &mut self.state.start, actions);
+            return;
+        };
+        let mut tools = Tools { thumbs, pictures, actions };
+        match self.state.screen {
+            Screen::Start => {
+                let page = screens::start::Page {
+                    plans: &self.shelf.plans,
+                    demos: &self.demos,
+                    chosen_plan: self.state.start.plan.unwrap_or(0),
+                    goes_back: true,
+                };
+                screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions);
+            }
+            Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
+            Screen::DaySheet => screens::day_sheet::ui(ui, room, open, &mut self.state, &mut tools),
+            Screen::Specimen => screens::specimen::ui(ui, room, open, &mut self.state, &mut tools),
+            Screen::Filing => {
+                screens::filing::ui(ui, room, open, &mut self.state.filing, self.jobs.plans(), tools.actions);
+            }
+        }
+    }
+
+    fn draw_overlays(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
+        if let Some(work) = self.jobs.shown(self.now_secs) {
+            overlays::progress::ui(ui, &work, actions);
+            return;
+        }
+        let (open, state) = (self.open.as_ref(), &self.state);
+        let mut overlay = state.overlay.clone();
+        match &mut overlay {
+            None => {}
+            Some(Overlay::Help) => overlays::help::ui(ui, state.screen, open, actions),
+            Some(Overlay::Commands { text, at }) => {
+                overlays::commands::ui(ui, text, at, open, state, actions);
+            }
+            Some(Overlay::Plans { at }) => overlays::plans::ui(ui, &self.shelf.plans, at, open, actions),
+            Some(Overlay::Move { frame, text, refused }) => {
+                let frame = *frame;
+                overlays::move_frame::ui(ui, open, frame, text, refused.as_deref(), actions);
+            }
+            Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
+        }
+        self.state.overlay = overlay;
+    }
+}
+
+/// Opens what is kept in a data folder: the store of sessions, and the plans.
+fn open_home(home: Option<PathBuf>) -> Result<(Store, PlanShelf), String> {
+    let home = home.map_or_else(Store::default_home, Ok).map_err(|fault| fault.to_string())?;
+    let store = Store::open(&home).map_err(|fault| fault.to_string())?;
+    Ok((store, plans::shelf(&home)))
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
+        self.now_secs = ctx.time();
+        self.take_reports();
+        self.take_dropped(ctx);
+        self.run_keys(ctx);
+        if let Some(wait_secs) = self.jobs.next_look_secs() {
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait_secs));
+        }
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        if let Some(thumbs) = &mut self.thumbs {
+            thumbs.begin(&ctx);
+        }
+        let actions = self.draw(ui);
+        if let Some(thumbs) = &mut self.thumbs {
+            thumbs.end();
+        }
+        self.typing = ctx.text_edit_focused();
+        if !actions.is_empty() {
+            ctx.request_repaint();
+        }
+        for action in actions {
+            self.act(action);
+        }
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.commit_typing();
+        // Dropping it waits until everything is written.
+        self.saver = None;
+    }
+}

@@ -1,0 +1,246 @@
+//! The bar with the steps, the line below it that says which session this is, and messages.
+
+use egui::accesskit::Role;
+use egui::{Align2, CursorIcon, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+
+use super::action::Action;
+use super::command::Command;
+use super::look::{MARGIN_PX, Type, tokens};
+use super::open_day::OpenDay;
+use super::sheet::{Tone, bytes_words, count, date_words, minute};
+use super::state::{Notice, Screen, UiState};
+use super::widgets::control::{Button, Weight};
+use super::widgets::{mark, text};
+
+/// Draws the program's mark, the steps that can be taken, and undo, commands and help.
+pub(crate) fn steps(
+    ui: &mut Ui,
+    bar: Rect,
+    open: Option<&OpenDay>,
+    state: &UiState,
+    actions: &mut Vec<Action>,
+) {
+    let t = tokens(ui);
+    let middle = bar.center().y - 1.0;
+    ui.painter().hline(bar.x_range(), bar.bottom() - 0.5, t.rule_stroke());
+    mark::leaf(ui, pos2(bar.left() + MARGIN_PX + 1.0, middle - 11.0), t.ink);
+    let name = pos2(bar.left() + MARGIN_PX + 29.0, middle);
+    text::line(ui, name, Align2::LEFT_CENTER, Type::Name, t.ink, "Endleaf");
+    if let Some(open) = open {
+        let mut left = bar.left() + 142.0;
+        for (screen, words, second) in steps_of(open, state) {
+            left += step(ui, left, bar, screen == state.screen, words, &second, || {
+                actions.push(Action::Go(screen));
+            });
+        }
+    }
+    tools(ui, bar, open, actions);
+}
+
+/// The steps whose work can be done, each with its own state.
+fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, &'static str, String)> {
+    let rows = open.sheet.rows.len();
+    let frames = open.day.session.frames.len();
+    let mut steps = vec![(Screen::Card, "Card", count(frames, "frame", "frames"))];
+    if rows > 0 {
+        let (complete, short, unchecked) = open.sheet.tally();
+        let specimens = count(rows, "specimen", "specimens");
+        let stand = match (short, unchecked) {
+            (0, 0) => "all complete".to_owned(),
+            (0, n) if n == rows => "none checked".to_owned(),
+            (0, n) => format!("{complete} complete, {n} unchecked"),
+            (n, _) => format!("{n} incomplete"),
+        };
+        steps.push((Screen::DaySheet, "Day sheet", format!("{specimens}, {stand}")));
+        steps.push((Screen::Specimen, "Specimen", format!("{} of {rows}", state.set + 1)));
+    }
+    if frames > 0 {
+        let filed = match open.filed() {
+            (0, _) => "not filed".to_owned(),
+            (done, all) if done == all => "filed".to_owned(),
+            (done, all) => format!("filed, {} to go", all - done),
+        };
+        steps.push((Screen::Filing, "Filing", filed));
+    }
+    steps
+}
+
+/// Draws one step and gives its width.
+fn step(
+    ui: &mut Ui,
+    left: f32,
+    bar: Rect,
+    is_open: bool,
+    words: &str,
+    second: &str,
+    go: impl FnOnce(),
+) -> f32 {
+    let t = tokens(ui);
+    let width = text::size(ui, Type::Strong, words).x.max(text::size(ui, Type::Small, second).x) + 28.0;
+    let rect = Rect::from_min_size(pos2(left, bar.top()), vec2(width.round(), bar.height()));
+    let response = ui
+        .interact(rect, Id::unique(("step", words)), Sense::click())
+        .on_hover_cursor(CursorIcon::PointingHand);
+    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_open, format!("{words}: {second}")));
+    let (kind, ink) = match (is_open, response.hovered()) {
+        (true, _) => (Type::Strong, t.ink),
+        (false, true) => (Type::Medium, t.ink),
+        (false, false) => (Type::Medium, t.soft),
+    };
+    let at = rect.left_top() + vec2(14.0, 8.0);
+    text::line(ui, at, Align2::LEFT_TOP, kind, ink, words);
+    text::line(ui, at + vec2(0.0, 18.0), Align2::LEFT_TOP, Type::Small, ink, second);
+    if is_open {
+        let line = Rect::from_min_max(pos2(rect.left(), bar.bottom() - 3.0), rect.max);
+        ui.painter().rect_filled(line, 0.0, t.accent);
+    }
+    if response.has_focus() {
+        let stroke = egui::Stroke::new(2.0, t.accent);
+        ui.painter().rect_stroke(rect.shrink(3.0), 6.0, stroke, egui::StrokeKind::Inside);
+    }
+    if response.clicked() {
+        go();
+    }
+    rect.width()
+}
+
+fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
+    let mut right = tool(ui, bar, bar.right() - MARGIN_PX, "Help", Command::Help, actions);
+    right = tool(ui, bar, right, "Commands", Command::Commands, actions);
+    let Some(open) = open else { return };
+    if open.history.redo_words().is_some() {
+        right = tool(ui, bar, right, "Redo", Command::Redo, actions);
+    }
+    if let Some(words) = open.history.undo_words() {
+        let room = right - (bar.left() + 660.0);
+        let whole = format!("Undo “{words}”");
+        let fits = text::size(ui, Type::Small, &whole).x + 60.0 < room;
+        tool(ui, bar, right, if fits { &whole } else { "Undo" }, Command::Undo, actions);
+    }
+}
+
+/// Draws one tool with its right edge here and gives the right edge of the next.
+fn tool(ui: &mut Ui, bar: Rect, right: f32, words: &str, command: Command, actions: &mut Vec<Action>) -> f32 {
+    let key = command.key_words();
+    let button = Button::new(words, Weight::Quiet).key(&key);
+    let at = pos2(right, bar.center().y - 1.0);
+    if button.show(ui, Id::unique(("tool", command)), at, Align2::RIGHT_CENTER).clicked() {
+        actions.push(Action::Run(command));
+    }
+    right - button.size(ui).x - 16.0
+}
+
+/// Draws which session this is: name, date, plan, times; on the right what belongs to the screen.
+pub(crate) fn session_line(
+    ui: &mut Ui,
+    line: Rect,
+    open: &OpenDay,
+    state: &UiState,
+    actions: &mut Vec<Action>,
+) {
+    let t = tokens(ui);
+    let y = line.center().y;
+    let mut x = line.left() + MARGIN_PX;
+    let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
+        let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
+        x = rect.right() + gap;
+    };
+    if state.screen == Screen::Specimen {
+        let row = open.sheet.rows.get(state.set);
+        say(ui, Type::Section, t.ink, &format!("Specimen {}", open.set_number(state.set)), 18.0);
+        let frames = open.day.session.sets.get(state.set).map_or(0, |s| s.frames.len());
+        let mut words = count(frames, "frame", "frames");
+        if let Some((first, last)) = row.and_then(|r| r.times) {
+            words = format!("{words}, {} to {}", first.time_of_day(), last.time_of_day());
+        }
+        say(ui, Type::Small, t.soft, &words, 18.0);
+        if let Some(row) = row {
+            say(ui, Type::SmallMedium, tone_color(row.tone, t), &row.words, 18.0);
+        }
+    } else {
+        let date = open.day.session.date().map(|d| date_words(&d));
+        let name = &open.day.session.name;
+        let head = date.map_or(name.clone(), |d| format!("{name}, {d}"));
+        say(ui, Type::Section, t.ink, &head, 18.0);
+        let plan = &open.day.session.plan;
+        let views = count(plan.required().count(), "view", "views");
+        let words = format!("Plan: {}, {views}", plan.name.to_lowercase());
+        let key = if state.screen == Screen::Card { Command::ChoosePlan.key_words() } else { String::new() };
+        let button = Button::new(&words, Weight::Quiet).key(&key);
+        let at = pos2(x, y);
+        if button.show(ui, Id::unique("plan of session"), at, Align2::LEFT_CENTER).clicked() {
+            actions.push(Action::Run(Command::ChoosePlan));
+        }
+        x += button.size(ui).x + 18.0;
+        if let Some((first, last)) = open.sheet.times {
+            let words = format!("{} to {}", minute(&first), minute(&last));
+            x = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words).right() + 18.0;
+        }
+        if state.screen == Screen::Card {
+            let mut words = bytes_words(open.day.bytes_on_card);
+            if let Some(merged) = open.day.resumed {
+                words = match merged.new {
+                    0 => "taken up where you left it".to_owned(),
+                    n => format!("taken up where you left it, {} since", count(n, "frame", "frames")),
+                };
+            }
+            text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words);
+        }
+    }
+    screen_tools(ui, line, open, state.screen, actions);
+}
+
+/// The colour that repeats a tone.
+pub(crate) fn tone_color(tone: Tone, t: &super::look::Tokens) -> egui::Color32 {
+    match tone {
+        Tone::Quiet => t.soft,
+        Tone::Accent => t.accent,
+        Tone::Gone => t.gone,
+    }
+}
+
+fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions: &mut Vec<Action>) {
+    let has_rows = !open.sheet.rows.is_empty();
+    let tools: &[(Command, &str, Weight)] = match screen {
+        Screen::Card if has_rows => &[(Command::ToDaySheet, "To the day sheet", Weight::Main)],
+        Screen::DaySheet => &[
+            (Command::OpenSpecimen, "Open", Weight::Quiet),
+            (Command::EditJar, "Jar", Weight::Quiet),
+            (Command::NextIncomplete, "Next incomplete", Weight::Quiet),
+        ],
+        Screen::Specimen => &[
+            (Command::SetAside, "Set aside", Weight::Quiet),
+            (Command::SplitBefore, "Split before this", Weight::Quiet),
+            (Command::NextIncomplete, "Next incomplete", Weight::Quiet),
+        ],
+        _ => &[],
+    };
+    let mut right = line.right() - MARGIN_PX;
+    for (command, words, weight) in tools {
+        let key = command.key_words();
+        let button = Button::new(words, *weight).key(&key);
+        let at = pos2(right, line.center().y);
+        if button.show(ui, Id::unique(("screen tool", *command)), at, Align2::RIGHT_CENTER).clicked() {
+            actions.push(Action::Run(*command));
+        }
+        right -= button.size(ui).x + 18.0;
+    }
+}
+
+/// Draws a message over the whole width and gives where it ends.
+pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, actions: &mut Vec<Action>) -> f32 {
+    let t = tokens(ui);
+    let (ground, ink) = if notice.grave { (t.gone_ground, t.gone) } else { (t.accent_ground, t.ink) };
+    let width = whole.width() - 2.0 * MARGIN_PX - 110.0;
+    let height = text::laid(ui, Type::Body, ink, &notice.words, width, 4).size().y + 18.0;
+    let rect = Rect::from_min_size(pos2(whole.left(), top), vec2(whole.width(), height));
+    ui.painter().rect_filled(rect, 0.0, ground);
+    text::para(ui, rect.min + vec2(MARGIN_PX, 9.0), width, Type::Body, ink, &notice.words);
+    let key = Command::Back.key_words();
+    let close = Button::new("Close", Weight::Quiet).key(&key).name("Close the message");
+    let at = pos2(rect.right() - MARGIN_PX, rect.center().y);
+    if close.show(ui, Id::unique("close notice"), at, Align2::RIGHT_CENTER).clicked() {
+        actions.push(Action::CloseNotice);
+    }
+    rect.bottom()
+}

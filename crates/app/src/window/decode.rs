@@ -1,0 +1,117 @@
+//! Decodes pictures on threads of its own: what is wanted now goes in, pictures come out.
+//!
+//! Each call of [`Decoder::want`] replaces what still waits, so that what was scrolled away is never decoded.
+//! It keeps no pictures and knows no screen.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+
+use crossbeam_channel::{Receiver, bounded};
+use egui::ColorImage;
+use record::Frame;
+
+/// Decodes one picture, or says in words why not.
+pub(crate) type Decode<K> = fn(&Path, &Frame, &K) -> Result<ColorImage, String>;
+
+/// Decoded pictures that may wait for the window.
+const READY_MOST: usize = 16;
+
+/// Threads that decode what is wanted, first things first.
+#[derive(Debug)]
+pub(crate) struct Decoder<K: Ord> {
+    shared: Arc<Shared<K>>,
+    ready: Receiver<(K, Result<ColorImage, String>)>,
+}
+
+#[derive(Debug)]
+struct Shared<K: Ord> {
+    queue: Mutex<Queue<K>>,
+    changed: Condvar,
+}
+
+#[derive(Debug)]
+struct Queue<K: Ord> {
+    /// Last is next.
+    waiting: Vec<(K, Frame)>,
+    /// Taken up, and not yet fetched by the window.
+    busy: BTreeSet<K>,
+    closed: bool,
+}
+
+impl<K: Ord> Shared<K> {
+    fn lock(&self) -> MutexGuard<'_, Queue<K>> {
+        // A thread that broke off leaves the queue as it was: a picture more or less.
+        self.queue.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl<K: Ord + Clone + Send + 'static> Decoder<K> {
+    /// Starts `threads` threads for a card. `wake` is called for each picture that is ready.
+    pub(crate) fn start(
+        name: &str,
+        threads: usize,
+        card: &Path,
+        decode: Decode<K>,
+        wake: &(impl Fn() + Clone + Send + 'static),
+    ) -> Self {
+        let queue = Queue { waiting: Vec::new(), busy: BTreeSet::new(), closed: false };
+        let shared = Arc::new(Shared { queue: Mutex::new(queue), changed: Condvar::new() });
+        let (send, ready) = bounded(READY_MOST);
+        for n in 0..threads {
+            let (shared, send, wake) = (Arc::clone(&shared), send.clone(), wake.clone());
+            let card: PathBuf = card.to_owned();
+            let work = move || {
+                while let Some((key, frame)) = next(&shared) {
+                    let picture = decode(&card, &frame, &key);
+                    if send.send((key, picture)).is_err() {
+                        return;
+                    }
+                    wake();
+                }
+            };
+            // Without threads there are no pictures; the window still works.
+            drop(std::thread::Builder::new().name(format!("{name} {n}")).spawn(work));
+        }
+        Self { shared, ready }
+    }
+
+    /// Says what is wanted now, first things first. What waited before and is not here is dropped.
+    pub(crate) fn want(&self, wanted: BTreeMap<usize, (K, Frame)>) {
+        let mut queue = self.shared.lock();
+        let busy = std::mem::take(&mut queue.busy);
+        queue.waiting = wanted.into_values().rev().filter(|(key, _)| !busy.contains(key)).collect();
+        queue.busy = busy;
+        drop(queue);
+        self.shared.changed.notify_all();
+    }
+
+    /// Takes a picture that is ready.
+    pub(crate) fn take(&self) -> Option<(K, Result<ColorImage, String>)> {
+        let ready = self.ready.try_recv().ok()?;
+        self.shared.lock().busy.remove(&ready.0);
+        Some(ready)
+    }
+}
+
+/// Waits for the next wanted picture; `None` when the decoder was dropped.
+fn next<K: Ord + Clone>(shared: &Shared<K>) -> Option<(K, Frame)> {
+    let mut queue = shared.lock();
+    loop {
+        if queue.closed {
+            return None;
+        }
+        if let Some((key, frame)) = queue.waiting.pop() {
+            queue.busy.insert(key.clone());
+            return Some((key, frame));
+        }
+        queue = shared.changed.wait(queue).unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+impl<K: Ord> Drop for Decoder<K> {
+    fn drop(&mut self) {
+        self.shared.lock().closed = true;
+        self.shared.changed.notify_all();
+    }
+}

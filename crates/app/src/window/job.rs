@@ -1,0 +1,186 @@
+//! Work off the window's thread: a named thread, a flag to stop it, a bounded channel for its answer.
+//!
+//! A [`Job`] reports how far it is and is asked to stop through [`record::Progress`]. Dropping it asks it to
+//! stop. It does not know what it works on.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+use crossbeam_channel::{Receiver, TryRecvError, bounded};
+use record::Progress;
+
+/// Work quicker than this shows no progress, s.
+const SHOW_AFTER_SECS: f64 = 0.25;
+
+/// Work that runs beside the window.
+#[derive(Debug)]
+pub(crate) struct Job<T> {
+    /// What is being done, for a person.
+    pub(crate) words: String,
+    meter: Arc<Meter>,
+    answer: Receiver<T>,
+    started_secs: f64,
+}
+
+/// What has become of a job.
+#[derive(Debug)]
+pub(crate) enum Polled<T> {
+    /// It goes on.
+    Running,
+    /// It is done and this is its answer.
+    Done(T),
+    /// It ended without an answer.
+    Lost,
+}
+
+#[derive(Debug, Default)]
+struct Meter {
+    done: AtomicUsize,
+    of: AtomicUsize,
+    stop: AtomicBool,
+}
+
+impl Progress for Meter {
+    fn at(&self, done: usize, of: usize) {
+        self.done.store(done, Ordering::Relaxed);
+        self.of.store(of, Ordering::Relaxed);
+    }
+
+    fn stopped(&self) -> bool {
+        self.stop.load(Ordering::Relaxed)
+    }
+}
+
+/// Calls when dropped, so that the window also wakes for work that ended without an answer.
+struct WakeAtEnd<F: Fn()>(F);
+
+impl<F: Fn()> Drop for WakeAtEnd<F> {
+    fn drop(&mut self) {
+        (self.0)();
+    }
+}
+
+impl<T: Send + 'static> Job<T> {
+    /// Starts work on a thread of this name. `wake` is called when it has ended.
+    pub(crate) fn start(
+        name: &str,
+        words: String,
+        now_secs: f64,
+        wake: impl Fn() + Send + 'static,
+        work: impl FnOnce(&dyn Progress) -> T + Send + 'static,
+    ) -> Self {
+        let meter = Arc::new(Meter::default());
+        let (send, answer) = bounded(1);
+        let inner = Arc::clone(&meter);
+        let thread = std::thread::Builder::new().name(name.to_owned()).spawn(move || {
+            let wake = WakeAtEnd(wake);
+            // Nobody listens any more when the job was dropped.
+            send.send(work(inner.as_ref())).ok();
+            drop(send);
+            drop(wake);
+        });
+        // Without a thread the channel is closed already, and the job counts as lost.
+        drop(thread);
+        Self { words, meter, answer, started_secs: now_secs }
+    }
+
+    /// Asks what has become of it. An answer is given once.
+    pub(crate) fn poll(&self) -> Polled<T> {
+        match self.answer.try_recv() {
+            Ok(answer) => Polled::Done(answer),
+            Err(TryRecvError::Empty) => Polled::Running,
+            Err(TryRecvError::Disconnected) => Polled::Lost,
+        }
+    }
+}
+
+impl<T> Job<T> {
+    /// Asks the work to stop at its next safe place.
+    pub(crate) fn stop(&self) {
+        self.meter.stop.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it was asked to stop.
+    pub(crate) fn is_stopping(&self) -> bool {
+        self.meter.stopped()
+    }
+
+    /// Steps done, and steps in all; the latter is 0 while not known.
+    pub(crate) fn progress(&self) -> (usize, usize) {
+        (self.meter.done.load(Ordering::Relaxed), self.meter.of.load(Ordering::Relaxed))
+    }
+
+    /// Whether it has run long enough to be shown.
+    pub(crate) fn shows(&self, now_secs: f64) -> bool {
+        now_secs - self.started_secs >= SHOW_AFTER_SECS
+    }
+}
+
+impl<T> Drop for Job<T> {
+    fn drop(&mut self) {
+        self.stop();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ended<T: Send + 'static>(job: &Job<T>) -> Polled<T> {
+        loop {
+            match job.poll() {
+                Polled::Running => std::thread::yield_now(),
+                end => return end,
+            }
+        }
+    }
+
+    #[test]
+    fn the_answer_comes_and_progress_is_seen() {
+        let job = Job::start(
+            "test",
+            "Counting".into(),
+            0.0,
+            || {},
+            |p| {
+                p.at(3, 5);
+                7
+            },
+        );
+        assert!(matches!(ended(&job), Polled::Done(7)));
+        assert_eq!(job.progress(), (3, 5));
+        assert!(!job.shows(0.2) && job.shows(0.3));
+    }
+
+    #[test]
+    fn work_hears_that_it_should_stop() {
+        let job = Job::start(
+            "test",
+            String::new(),
+            0.0,
+            || {},
+            |p| {
+                while !p.stopped() {
+                    std::thread::yield_now();
+                }
+                "stopped"
+            },
+        );
+        job.stop();
+        assert!(matches!(ended(&job), Polled::Done("stopped")));
+    }
+
+    #[test]
+    fn work_that_breaks_off_is_lost_and_wakes_the_window() {
+        let (woken, waits) = bounded(1);
+        let job: Job<()> = Job::start(
+            "breaks off on purpose",
+            String::new(),
+            0.0,
+            move || woken.send(()).expect("the test waits"),
+            |_| panic!("on purpose, for a test"),
+        );
+        assert!(matches!(ended(&job), Polled::Lost));
+        waits.recv().expect("woken");
+    }
+}

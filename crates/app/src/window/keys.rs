@@ -1,0 +1,77 @@
+//! Keys become commands: all that were pressed are matched together against the table, modifiers exactly.
+
+use egui::{Context, Event, Key};
+
+use super::command::{Chord, Command, matching};
+use super::state::{Overlay, Screen};
+
+/// What was asked for by keys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Asked {
+    /// A command.
+    Command(Command),
+    /// A view of the plan, by its letter.
+    View(char),
+}
+
+/// What keys mean just now.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Keyboard<'a> {
+    /// The open screen.
+    pub(crate) screen: Screen,
+    /// What floats over it.
+    pub(crate) overlay: Option<&'a Overlay>,
+    /// Whether a text field has the keyboard.
+    pub(crate) typing: bool,
+    /// Letters of the plan's views, where they label.
+    pub(crate) letters: &'a [char],
+}
+
+/// Takes the keys that mean something out of the input, in the order they were pressed.
+pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
+    let focused = ctx.memory(|m| m.focused().is_some());
+    let mut asked = Vec::new();
+    let mut moved = false;
+    ctx.input_mut(|input| {
+        input.events.retain(|event| {
+            let Event::Key { key, pressed: true, modifiers, .. } = event else { return true };
+            if modifiers.alt {
+                return true;
+            }
+            let chord = Chord { ctrl: modifiers.command, shift: modifiers.shift, key: *key };
+            let Some(meant) = keyboard.meaning(chord, focused) else { return true };
+            moved |= matches!(key, Key::ArrowUp | Key::ArrowDown | Key::ArrowLeft | Key::ArrowRight);
+            asked.push(meant);
+            false
+        });
+    });
+    if moved {
+        // The arrow did its work; it should not also carry the focus elsewhere.
+        ctx.memory_mut(|m| m.move_focus(egui::FocusDirection::None));
+    }
+    asked
+}
+
+impl Keyboard<'_> {
+    fn meaning(&self, chord: Chord, focused: bool) -> Option<Asked> {
+        let command = matching(self.screen, chord);
+        if self.overlay.is_some() {
+            // A floating panel keeps all keys but those that open and close panels.
+            let opens = [Command::Help, Command::Commands, Command::Back, Command::RetakeList];
+            return command.filter(|c| opens.contains(c)).map(Asked::Command);
+        }
+        if self.typing && (chord.belongs_to_text() || command == Some(Command::Back)) {
+            return None;
+        }
+        // Enter presses the button that has the keyboard.
+        if focused && !self.typing && chord == (Chord { ctrl: false, shift: false, key: Key::Enter }) {
+            return None;
+        }
+        if let Some(command) = command {
+            return Some(Asked::Command(command));
+        }
+        let letter = |c: &&char| Key::from_name(&c.to_ascii_uppercase().to_string()) == Some(chord.key);
+        let labels = self.screen == Screen::Specimen && !chord.ctrl && !chord.shift;
+        self.letters.iter().find(letter).filter(|_| labels).map(|c| Asked::View(*c))
+    }
+}

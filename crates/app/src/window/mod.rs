@@ -1,0 +1,82 @@
+//! The window: the steps of the job from left to right, driven by one table of commands.
+//!
+//! [`App`] holds the open day, what the window remembers, and the work that runs beside it. Screens are
+//! drawn from shared references and ask for changes by actions, which are carried out after the frame is
+//! drawn; nothing that takes time happens on the window's thread.
+
+mod act;
+mod action;
+mod app;
+mod bars;
+mod command;
+mod decode;
+mod demo;
+mod enabled;
+mod job;
+mod keys;
+mod look;
+mod open_day;
+mod overlays;
+mod pictures;
+mod preview;
+mod run;
+mod saver;
+mod screens;
+mod sheet;
+mod state;
+mod thumbs;
+mod widgets;
+mod work;
+
+use std::path::PathBuf;
+
+use anyhow::anyhow;
+use record::Plan;
+
+pub use app::App;
+pub use command::{COMMANDS, Chord, Command, Entry, Group};
+pub use state::Screen;
+
+/// How the window begins.
+#[derive(Debug, Clone, Default)]
+pub struct Start {
+    /// A card to open at once.
+    pub card: Option<PathBuf>,
+    /// The plan to use; `None` leaves it to the session or the first on the shelf.
+    pub plan: Option<Plan>,
+    /// A name for the session; `None` leaves it to the session or the folder.
+    pub name: Option<String>,
+    /// Fixes the dark or the light look; `None` follows the system.
+    pub dark: Option<bool>,
+    /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
+    pub home: Option<PathBuf>,
+}
+
+/// Least size of the window, px.
+const LEAST_PX: [f32; 2] = [1024.0, 700.0];
+/// Size at first, px.
+const FIRST_PX: [f32; 2] = [1280.0, 800.0];
+
+/// Opens the window and comes back when it is closed.
+///
+/// # Errors
+/// Says so when this computer shows no windows.
+pub fn run(start: Start) -> anyhow::Result<()> {
+    let viewport = egui::ViewportBuilder::default()
+        .with_title("Endleaf")
+        .with_app_id("endleaf")
+        .with_inner_size(FIRST_PX)
+        .with_min_inner_size(LEAST_PX);
+    let options = eframe::NativeOptions {
+        viewport,
+        renderer: eframe::Renderer::Glow,
+        ..eframe::NativeOptions::default()
+    };
+    eframe::run_native("Endleaf", options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, start)))))
+        .map_err(|reason| {
+            anyhow!(
+                "The window could not be opened: {reason}. \
+                 Work without it: endleaf --help lists what can be done from the command line"
+            )
+        })
+}

@@ -1,0 +1,43 @@
+//! What floats over a screen: help, the searchable list of commands, the plans, the question where to move a
+//! frame, the large retake list, and the progress of work.
+
+pub(crate) mod commands;
+pub(crate) mod help;
+pub(crate) mod move_frame;
+pub(crate) mod plans;
+pub(crate) mod progress;
+pub(crate) mod retakes;
+
+use egui::{Align2, Frame, Id, Margin, Modal, Ui, Vec2, vec2};
+
+use super::action::Action;
+use super::look::{CONTROL_CORNER, shadow, tokens};
+
+/// Draws a floating panel of this size in the middle of the window; a click beside it closes it.
+fn panel(
+    ui: &mut Ui,
+    name: &str,
+    size: Vec2,
+    closes: Option<Action>,
+    actions: &mut Vec<Action>,
+    draw: impl FnOnce(&mut Ui, &mut Vec<Action>),
+) {
+    let t = tokens(ui);
+    let frame = Frame::new()
+        .fill(t.sheet)
+        .stroke(t.edge_stroke())
+        .corner_radius(CONTROL_CORNER)
+        .shadow(shadow(ui.visuals().dark_mode))
+        .inner_margin(Margin::same(0));
+    let id = Id::unique(("panel", name));
+    let area = Modal::default_area(id).anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0)).fade_in(false);
+    let modal = Modal::new(id).area(area).frame(frame).backdrop_color(t.veil());
+    let shown = modal.show(ui.ctx(), |ui| {
+        ui.set_min_size(size);
+        ui.set_max_size(size);
+        draw(ui, actions);
+    });
+    if let (true, Some(closes)) = (shown.backdrop_response.clicked(), closes) {
+        actions.push(closes);
+    }
+}

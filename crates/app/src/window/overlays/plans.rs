@@ -1,0 +1,90 @@
+//! The plans to choose from.
+
+use egui::accesskit::Role;
+use egui::{Align2, Id, Key, Modifiers, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use record::Plan;
+
+use super::panel;
+use crate::window::action::Action;
+use crate::window::look::{CONTROL_CORNER, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::sheet::count;
+use crate::window::widgets::control::{Button, Weight};
+use crate::window::widgets::text;
+
+const LINE_PX: f32 = 56.0;
+
+/// Draws the list; `at` is the chosen line.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    plans: &[Plan],
+    at: &mut usize,
+    open: Option<&OpenDay>,
+    actions: &mut Vec<Action>,
+) {
+    let height = (plans.len() as f32 * LINE_PX + 72.0).min(ui.max_rect().height() - 100.0);
+    panel(ui, "plans", vec2(600.0, height), Some(Action::Float(None)), actions, |ui, actions| {
+        let t = tokens(ui);
+        let rect = ui.max_rect();
+        let head = "Which round of views?";
+        let middle = rect.top() + 28.0;
+        text::line(ui, pos2(rect.left() + 24.0, middle), Align2::LEFT_CENTER, Type::Section, t.ink, head);
+        let close = Button::new("Close", Weight::Quiet).key("Esc");
+        if close
+            .show(ui, Id::unique("close plans"), pos2(rect.right() - 24.0, middle), Align2::RIGHT_CENTER)
+            .clicked()
+        {
+            actions.push(Action::Float(None));
+        }
+        ui.input_mut(|i| {
+            if i.consume_key(Modifiers::NONE, Key::ArrowDown) {
+                *at = (*at + 1).min(plans.len().saturating_sub(1));
+            }
+            if i.consume_key(Modifiers::NONE, Key::ArrowUp) {
+                *at = at.saturating_sub(1);
+            }
+            if i.consume_key(Modifiers::NONE, Key::Enter) {
+                actions.push(Action::TakePlan(*at));
+            }
+        });
+        let inner = Rect::from_min_max(rect.min + vec2(12.0, 52.0), rect.max - vec2(12.0, 12.0));
+        let mut child = ui.new_child(UiBuilder::new().max_rect(inner));
+        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let now = open.map(|o| &o.day.session.plan);
+            for (n, plan) in plans.iter().enumerate() {
+                if line(ui, plan, n == *at, if now == Some(plan) { " · in use" } else { "" }) {
+                    actions.push(Action::TakePlan(n));
+                }
+            }
+        });
+    });
+}
+
+fn line(ui: &mut Ui, plan: &Plan, chosen: bool, in_use: &str) -> bool {
+    let t = tokens(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_PX), Sense::CLICK);
+    response
+        .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, format!("Plan {}", plan.name)));
+    if chosen {
+        ui.painter().rect_filled(rect, CONTROL_CORNER, t.accent_ground);
+        response.scroll_to_me(None);
+    }
+    let left = rect.left() + 12.0;
+    let words =
+        text::line(ui, pos2(left, rect.top() + 9.0), Align2::LEFT_TOP, Type::Strong, t.ink, &plan.name);
+    let views = count(plan.required().count(), "view", "views");
+    let note = format!("{views}{in_use}");
+    text::line(
+        ui,
+        pos2(words.right() + 12.0, words.center().y),
+        Align2::LEFT_CENTER,
+        Type::Small,
+        t.soft,
+        &note,
+    );
+    let names: Vec<&str> = plan.required().map(|v| v.name.as_str()).collect();
+    let at = pos2(left, rect.top() + 30.0);
+    text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, rect.width() - 24.0, &names.join(", "));
+    response.clicked()
+}

@@ -1,0 +1,53 @@
+//! How far work is, with a button that stops it.
+
+use egui::accesskit::Role;
+use egui::{Align2, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+
+use super::panel;
+use crate::window::action::Action;
+use crate::window::look::{Type, tokens};
+use crate::window::widgets::control::{Button, Weight};
+use crate::window::widgets::text;
+use crate::window::work::Shown;
+
+/// Draws the panel.
+pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>) {
+    panel(ui, "progress", vec2(460.0, 150.0), None, actions, |ui, actions| {
+        let t = tokens(ui);
+        let rect = ui.max_rect();
+        let (left, right) = (rect.left() + 24.0, rect.right() - 24.0);
+        let room = right - left;
+        text::cut(
+            ui,
+            pos2(left, rect.top() + 20.0),
+            Align2::LEFT_TOP,
+            Type::Strong,
+            t.ink,
+            room,
+            &work.words,
+        );
+        let track = Rect::from_min_max(pos2(left, rect.top() + 52.0), pos2(right, rect.top() + 58.0));
+        ui.painter().rect_filled(track, 3.0, t.rule);
+        let share = if work.of == 0 { 0.0 } else { work.done as f32 / work.of as f32 };
+        let done = Rect::from_min_size(track.min, vec2(track.width() * share.min(1.0), track.height()));
+        ui.painter().rect_filled(done, 3.0, t.accent);
+        let response = ui.interact(track, Id::unique("progress track"), Sense::hover());
+        response.widget_info(|| WidgetInfo {
+            value: Some(f64::from(share) * 100.0),
+            ..WidgetInfo::labeled(Role::ProgressIndicator, true, &work.words)
+        });
+        let words = match (work.stopping, work.of) {
+            (true, _) => "Stopping at the next safe place".to_owned(),
+            (false, 0) => "Looking at what is there".to_owned(),
+            (false, of) => format!("{} of {of} {}", work.done, work.unit),
+        };
+        text::line(ui, pos2(left, rect.top() + 68.0), Align2::LEFT_TOP, Type::Small, t.soft, &words);
+        let stop = Button::new("Stop", Weight::Plain).key("Esc").enabled(!work.stopping);
+        if stop
+            .show(ui, Id::unique("stop job"), pos2(left, rect.bottom() - 20.0), Align2::LEFT_BOTTOM)
+            .clicked()
+        {
+            actions.push(Action::StopJob);
+        }
+    });
+}

@@ -1,0 +1,292 @@
+//! What each command does.
+
+use grouping::SlotState;
+use record::{Edit, FrameId, FrameKind, ViewKey};
+
+use super::app::App;
+use super::command::Command;
+use super::enabled::enabled;
+use super::state::{Field, FolderFor, Overlay, Screen, SheetState, Typing};
+
+/// One nudge of the blank line: a twentieth up, or as much down.
+const NUDGE: f32 = 1.05;
+
+impl App {
+    /// Runs a command, if it can be run just now.
+    pub(super) fn run(&mut self, command: Command) {
+        // Typing is put into the record first, so that commands see it; Esc and the jar have their own way.
+        if !matches!(command, Command::Back | Command::EditJar) {
+            self.commit_typing();
+        }
+        if enabled(command, self.open.as_ref(), &self.state).is_err() {
+            return;
+        }
+        match command {
+            Command::Help => self.toggle(&Overlay::Help),
+            Command::Commands => self.toggle(&Overlay::Commands { text: String::new(), at: 0 }),
+            Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::ChoosePlan => self.choose_plan(),
+            Command::SwitchTheme => self.switch_theme(),
+            Command::Back => self.back(),
+            Command::Undo => self.undo(),
+            Command::Redo => self.redo(),
+            Command::OpenCard => self.go(Screen::Start),
+            Command::ChooseFolder => self.ask_folder(FolderFor::Card),
+            Command::ChooseArchive => self.ask_folder(FolderFor::Archive),
+            Command::ReadTyped => self.open_card(self.state.start.path.trim().into()),
+            Command::GoCard => self.go(Screen::Card),
+            Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
+            Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),
+            Command::GoFiling => self.go(Screen::Filing),
+            Command::PreviousFrame => self.step_frame(false),
+            Command::NextFrame => self.step_frame(true),
+            Command::LineUp => self.nudge_line(NUDGE),
+            Command::LineDown => self.nudge_line(1.0 / NUDGE),
+            Command::LineByDay => self.edit("let the day place the line", Some(Edit::BlankLine(None))),
+            Command::NextQuery => self.step_query(true),
+            Command::PreviousQuery => self.step_query(false),
+            Command::AnswerFirst => self.answer(self.state.query, 0),
+            Command::AnswerSecond => self.answer(self.state.query, 1),
+            Command::FileNow => self.file_now(),
+            Command::EditArchive => self.state.filing.focus = true,
+            Command::UseProposed => {
+                self.state.filing.take_proposed = !self.state.filing.take_proposed;
+                self.plan_filing();
+            }
+            _ => self.run_on_rows(command),
+        }
+    }
+
+    fn run_on_rows(&mut self, command: Command) {
+        let page = self.state.sheet.rows_shown.max(1);
+        let last = self.open.as_ref().map_or(0, |o| o.sheet.rows.len().saturating_sub(1));
+        let set = self.state.set;
+        match command {
+            Command::RowUp | Command::PreviousSpecimen => self.choose_row(set.saturating_sub(1)),
+            Command::RowDown | Command::NextSpecimen => self.choose_row((set + 1).min(last)),
+            Command::RowsUp => self.choose_row(set.saturating_sub(page)),
+            Command::RowsDown => self.choose_row((set + page).min(last)),
+            Command::FirstRow => self.choose_row(0),
+            Command::LastRow => self.choose_row(last),
+            Command::NextIncomplete => self.next_incomplete(),
+            Command::LargerPictures => {
+                self.state.sheet.scale = (self.state.sheet.scale + 1).min(SheetState::SCALES.len() - 1);
+                self.state.sheet.reveal = true;
+            }
+            Command::SmallerPictures => {
+                self.state.sheet.scale = self.state.sheet.scale.saturating_sub(1);
+                self.state.sheet.reveal = true;
+            }
+            Command::EditJar => self.edit_jar(),
+            Command::EditNote => self.state.specimen.focus = Some(Field::Note),
+            Command::ZoomPixels => {
+                self.state.specimen.pixels =
+                    self.state.specimen.zoom.is_none() && !self.state.specimen.pixels;
+                self.state.specimen.zoom = None;
+            }
+            Command::JoinPrevious => self.join(set),
+            Command::JoinNext => self.join(set + 1),
+            Command::ConfirmProposed => self.confirm_proposed(),
+            _ => self.run_on_frame(command),
+        }
+    }
+
+    fn run_on_frame(&mut self, command: Command) {
+        let Some(frame) = self.state.frame else { return };
+        let Some(open) = &self.open else { return };
+        let (session, number) = (&open.day.session, open.sheet.number(frame));
+        match command {
+            Command::SplitBefore => {
+                let edit = session.split_before(frame);
+                self.edit(&format!("split before frame {number}"), edit);
+            }
+            Command::ClearLabel => {
+                let edit = session.label_frame(frame, None);
+                self.edit(&format!("cleared the view of frame {number}"), edit);
+            }
+            Command::SetAside => self.take_for(frame, FrameKind::SetAside),
+            Command::TakeForBlank => self.take_for(frame, FrameKind::Blank),
+            Command::TakeForReference => self.take_for(frame, FrameKind::Reference),
+            Command::MoveFrame => {
+                self.state.overlay = Some(Overlay::Move { frame, text: String::new(), refused: None });
+            }
+            _ => {}
+        }
+    }
+
+    fn toggle(&mut self, overlay: &Overlay) {
+        let same = |open: &Overlay| std::mem::discriminant(open) == std::mem::discriminant(overlay);
+        let closes = self.state.overlay.as_ref().is_some_and(same);
+        self.state.overlay = if closes { None } else { Some(overlay.clone()) };
+    }
+
+    fn choose_plan(&mut self) {
+        let now = match &self.open {
+            Some(open) if self.state.screen != Screen::Start => {
+                self.shelf.plans.iter().position(|p| *p == open.day.session.plan)
+            }
+            _ => self.state.start.plan,
+        };
+        self.state.overlay = Some(Overlay::Plans { at: now.unwrap_or(0) });
+    }
+
+    fn switch_theme(&self) {
+        let dark = self.ctx.theme() == egui::Theme::Dark;
+        self.ctx.set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+    }
+
+    /// Closes what is uppermost: a panel, a message, the opened specimen, the page of cards.
+    fn back(&mut self) {
+        let state = &mut self.state;
+        if state.overlay.is_some() {
+            state.overlay = None;
+        } else if state.notice.is_some() {
+            state.notice = None;
+        } else if state.screen == Screen::Specimen {
+            self.go(Screen::DaySheet);
+        } else if state.screen == Screen::Start && self.open.is_some() {
+            self.go(Screen::Card);
+        }
+    }
+
+    fn undo(&mut self) {
+        if self.open.as_mut().and_then(super::open_day::OpenDay::undo).is_some() {
+            self.settle();
+        }
+    }
+
+    fn redo(&mut self) {
+        if self.open.as_mut().and_then(super::open_day::OpenDay::redo).is_some() {
+            self.settle();
+        }
+    }
+
+    /// On the specimen page the frames of the specimen, else those of the day.
+    fn step_frame(&mut self, forward: bool) {
+        let Some(open) = &self.open else { return };
+        let of_day: Vec<FrameId>;
+        let frames: &[FrameId] = if self.state.screen == Screen::Specimen {
+            open.sheet.rows.get(self.state.set).map_or(&[], |r| &r.frames)
+        } else {
+            of_day = open.day.session.frames.iter().map(|f| f.id).collect();
+            &of_day
+        };
+        let at = frames.iter().position(|f| Some(*f) == self.state.frame);
+        let to = match (at, forward) {
+            (None, _) => 0,
+            (Some(at), true) => at + 1,
+            (Some(at), false) => at.saturating_sub(1),
+        };
+        if let Some(frame) = frames.get(to).copied() {
+            self.choose_frame(frame);
+        }
+    }
+
+    fn nudge_line(&mut self, factor: f32) {
+        let Some(open) = &self.open else { return };
+        let level = open.day.line.level * factor;
+        self.edit(&format!("moved the blank line to {level:.1}"), Some(Edit::BlankLine(Some(level))));
+    }
+
+    fn step_query(&mut self, forward: bool) {
+        let Some(open) = &self.open else { return };
+        let last = open.day.grouping.queries.len().saturating_sub(1);
+        let at = self.state.query;
+        self.focus_query(if forward { (at + 1).min(last) } else { at.saturating_sub(1) });
+    }
+
+    fn choose_row(&mut self, row: usize) {
+        let first = self.open.as_ref().and_then(|o| o.day.session.sets.get(row)?.frames.first().copied());
+        if let Some(frame) = first.filter(|_| row != self.state.set) {
+            self.choose_frame(frame);
+        }
+        self.state.sheet.reveal = true;
+    }
+
+    fn next_incomplete(&mut self) {
+        let Some(open) = &self.open else { return };
+        let rows = open.sheet.rows.len();
+        let next = (1..=rows)
+            .map(|step| (self.state.set + step) % rows)
+            .find(|at| !open.sheet.rows[*at].coverage.complete());
+        if let Some(row) = next {
+            self.choose_row(row);
+        }
+    }
+
+    fn edit_jar(&mut self) {
+        if self.state.screen == Screen::Specimen {
+            self.state.specimen.focus = Some(Field::Jar);
+            return;
+        }
+        self.commit_typing();
+        let Some(open) = &self.open else { return };
+        let session = &open.day.session;
+        let record = session.sets.get(self.state.set).and_then(|s| session.record_of(s));
+        let text = record.map(|s| s.jar.clone()).unwrap_or_default();
+        self.state.sheet.jar = Some(Typing { set: self.state.set, text });
+        self.state.sheet.reveal = true;
+    }
+
+    /// Joins a set with the one before it.
+    fn join(&mut self, set: usize) {
+        let Some(open) = &self.open else { return };
+        let words = format!("joined {} and {}", open.set_number(set.saturating_sub(1)), open.set_number(set));
+        let edit = open.day.session.join_with_previous(set);
+        self.edit(&words, edit);
+    }
+
+    fn confirm_proposed(&mut self) {
+        let Some(open) = &self.open else { return };
+        let Some(row) = open.sheet.rows.get(self.state.set) else { return };
+        let proposed = row.coverage.slots.iter().filter(|s| s.state == SlotState::Proposed);
+        let views: Vec<(FrameId, ViewKey)> =
+            proposed.flat_map(|s| s.frames.iter().map(|f| (*f, s.view.clone()))).collect();
+        let words = format!("confirmed the views of {}", open.set_number(self.state.set));
+        let edit = open.day.session.label_frames(self.state.set, &views);
+        self.edit(&words, edit);
+    }
+
+    /// Takes a frame for something, or for a specimen again when it is that already.
+    fn take_for(&mut self, frame: FrameId, kind: FrameKind) {
+        let Some(open) = &self.open else { return };
+        let number = open.sheet.number(frame);
+        let (kind, words) = if open.kind(frame) == kind {
+            (FrameKind::Specimen, format!("took frame {number} for a specimen"))
+        } else if kind == FrameKind::SetAside {
+            (kind, format!("set frame {number} aside"))
+        } else {
+            (kind, format!("took frame {number} for a {}", kind.word()))
+        };
+        let next = self.neighbour(frame);
+        let edit = open.day.session.decide_kind(&[frame], kind);
+        let on_specimen = self.state.screen == Screen::Specimen;
+        self.edit(&words, Some(edit));
+        // The specimen page stays with the specimen the frame was in.
+        if let Some(next) = next.filter(|_| on_specimen && kind != FrameKind::Specimen) {
+            self.choose_frame(next);
+        }
+    }
+
+    /// The frame after this one in its set, else the one before.
+    fn neighbour(&self, frame: FrameId) -> Option<FrameId> {
+        let open = self.open.as_ref()?;
+        let frames = &open.day.session.sets.get(*open.sheet.set_of.get(&frame)?)?.frames;
+        let at = frames.iter().position(|f| *f == frame)?;
+        frames.get(at + 1).or_else(|| frames.get(at.checked_sub(1)?)).copied()
+    }
+
+    /// Confirms the view of this letter for the chosen frame, and goes on to the next.
+    pub(super) fn label_by_letter(&mut self, letter: char) {
+        self.commit_typing();
+        let (Some(open), Some(frame)) = (&self.open, self.state.frame) else { return };
+        let session = &open.day.session;
+        let Some(view) = session.plan.views.iter().find(|v| v.letter == letter) else { return };
+        let words = format!("labelled frame {} {}", open.sheet.number(frame), view.name.to_lowercase());
+        let edit = session.label_frame(frame, Some(view.key.clone()));
+        if edit.is_some() {
+            self.edit(&words, edit);
+            self.step_frame(true);
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! Keeps the session after each change, on a thread of its own; only the newest state is written.
+//!
+//! Dropping the [`Saver`] writes what is still waiting. It decides nothing about what is kept.
+
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread::JoinHandle;
+
+use filing::store::{SessionKey, Store};
+use record::Session;
+
+/// Writes sessions to a store.
+#[derive(Debug)]
+pub(crate) struct Saver {
+    shared: Arc<Shared>,
+    thread: Option<JoinHandle<()>>,
+}
+
+#[derive(Debug, Default)]
+struct Shared {
+    desk: Mutex<Desk>,
+    changed: Condvar,
+}
+
+#[derive(Debug, Default)]
+struct Desk {
+    next: Option<(SessionKey, Session)>,
+    fault: Option<String>,
+    writing: bool,
+    closed: bool,
+}
+
+impl Shared {
+    fn lock(&self) -> MutexGuard<'_, Desk> {
+        self.desk.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Saver {
+    /// Starts for a store. `wake` is called when a session could not be kept.
+    pub(crate) fn start(store: Store, wake: impl Fn() + Send + 'static) -> Self {
+        let shared = Arc::new(Shared::default());
+        let inner = Arc::clone(&shared);
+        let thread = std::thread::Builder::new().name("saver".to_owned()).spawn(move || {
+            while let Some((key, session)) = next(&inner) {
+                let saved = store.save(&key, &session);
+                let mut desk = inner.lock();
+                desk.writing = false;
+                if let Err(fault) = saved {
+                    desk.fault = Some(fault.to_string());
+                    drop(desk);
+                    wake();
+                }
+            }
+        });
+        Self { shared, thread: thread.ok() }
+    }
+
+    /// Keeps a session as it is now.
+    pub(crate) fn save(&self, key: &SessionKey, session: &Session) {
+        let mut desk = self.shared.lock();
+        desk.next = Some((key.clone(), session.clone()));
+        if self.thread.is_none() {
+            let words =
+                "The session cannot be saved: this computer starts no more threads. Close other programs";
+            desk.fault = Some(words.to_owned());
+        }
+        drop(desk);
+        self.shared.changed.notify_all();
+    }
+
+    /// Says what went wrong since it was last asked.
+    pub(crate) fn take_fault(&self) -> Option<String> {
+        self.shared.lock().fault.take()
+    }
+
+    /// Whether everything is written.
+    pub(crate) fn is_idle(&self) -> bool {
+        let desk = self.shared.lock();
+        desk.next.is_none() && !desk.writing
+    }
+}
+
+fn next(shared: &Shared) -> Option<(SessionKey, Session)> {
+    let mut desk = shared.lock();
+    loop {
+        if let Some(next) = desk.next.take() {
+            desk.writing = true;
+            return Some(next);
+        }
+        if desk.closed {
+            return None;
+        }
+        desk = shared.changed.wait(desk).unwrap_or_else(PoisonError::into_inner);
+    }
+}
+
+impl Drop for Saver {
+    fn drop(&mut self) {
+        self.shared.lock().closed = true;
+        self.shared.changed.notify_all();
+        if let Some(thread) = self.thread.take() {
+            // A thread that broke off has nothing left to write.
+            thread.join().ok();
+        }
+    }
+}

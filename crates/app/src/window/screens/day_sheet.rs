@@ -1,0 +1,136 @@
+//! The day sheet: one row a specimen, one column a view; the retake list and queries beside it. Only the rows
+//! on screen are drawn.
+
+use egui::accesskit::Role;
+use egui::{Align2, Id, Key, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+
+use super::row::{self, BELOW_PX, Columns};
+use super::{Tools, side};
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::look::{MARGIN_PX, Type, side_px, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::state::{SheetState, UiState};
+use crate::window::widgets::control::field;
+use crate::window::widgets::text;
+
+/// Height of the heads of the columns, px.
+const HEAD_PX: f32 = 24.0;
+/// Space above and below the pictures of a row, px.
+const PAD_PX: f32 = 9.0;
+
+/// Draws the sheet.
+pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
+    let side_left = room.right() - side_px(room.width());
+    let main =
+        Rect::from_min_max(pos2(room.left() + MARGIN_PX, room.top()), pos2(side_left - 10.0, room.bottom()));
+    let scale = SheetState::SCALES[state.sheet.scale];
+    let columns = Columns::of(main.left(), main.right(), open.sheet.columns.len(), scale);
+    heads(ui, main, &columns, open);
+    let body = Rect::from_min_max(pos2(main.left(), main.top() + HEAD_PX), main.max);
+    rows(ui, body, &columns, open, state, tools);
+    let side = Rect::from_min_max(pos2(side_left, room.top()), room.max);
+    side::retakes(ui, side, open, state.query, tools.actions);
+}
+
+fn heads(ui: &mut Ui, main: Rect, columns: &Columns, open: &OpenDay) {
+    let t = tokens(ui);
+    for (column, at) in open.sheet.columns.iter().enumerate() {
+        let view = &open.day.session.plan.views[*at];
+        let (kind, color) = if view.required { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
+        let at = pos2(columns.x(column), main.top() + 9.0);
+        let room = columns.x(column + 1) - columns.x(column) - 10.0;
+        text::cut(ui, at, Align2::LEFT_CENTER, kind, color, room, &view.name);
+    }
+    let y = main.top() + HEAD_PX - 0.5;
+    ui.painter().hline(main.x_range(), y, t.rule_stroke());
+}
+
+fn rows(
+    ui: &mut Ui,
+    body: Rect,
+    columns: &Columns,
+    open: &OpenDay,
+    state: &mut UiState,
+    tools: &mut Tools<'_>,
+) {
+    let height = columns.picture.y + BELOW_PX + 2.0 * PAD_PX;
+    let count = open.sheet.rows.len();
+    state.sheet.rows_shown = ((body.height() / height) as usize).max(1);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(body).id_salt("rows"));
+    ScrollArea::vertical().id_salt("rows").auto_shrink(false).show_viewport(&mut child, |ui, seen| {
+        ui.set_height(height * count as f32);
+        let top = ui.max_rect().top();
+        let at = |n: usize| {
+            Rect::from_min_size(pos2(body.left(), top + height * n as f32), vec2(body.width(), height))
+        };
+        if std::mem::take(&mut state.sheet.reveal) {
+            ui.scroll_to_rect(at(state.set), None);
+        }
+        let first = (seen.top() / height).floor().max(0.0) as usize;
+        let last = ((seen.bottom() / height).ceil() as usize).min(count);
+        for n in first..last {
+            one(ui, at(n), columns, open, n, state, tools);
+        }
+        // A jar label whose row was scrolled away is written as it is.
+        if state.sheet.jar.as_ref().is_some_and(|j| j.set < first || j.set >= last) {
+            tools.actions.push(Action::CommitTyping);
+        }
+    });
+}
+
+fn one(
+    ui: &mut Ui,
+    rect: Rect,
+    columns: &Columns,
+    open: &OpenDay,
+    n: usize,
+    state: &mut UiState,
+    tools: &mut Tools<'_>,
+) {
+    let t = tokens(ui);
+    let row = &open.sheet.rows[n];
+    let chosen = state.set == n;
+    let response = ui.interact(rect, Id::unique(("row", n)), Sense::CLICK);
+    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, chosen, row::name(open, n, row)));
+    if chosen {
+        ui.painter().rect_filled(rect, 0.0, t.accent_ground);
+        let bar = Rect::from_min_size(rect.min, vec2(4.0, rect.height()));
+        ui.painter().rect_filled(bar, 0.0, t.accent);
+    }
+    ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, t.rule_stroke());
+    let top = rect.top() + PAD_PX;
+    let typing = state.sheet.jar.as_ref().is_some_and(|j| j.set == n);
+    row::number(ui, columns, top, open, n, !typing);
+    row::slots(ui, columns, top, open, n, None, tools);
+    row::words(ui, columns, top + columns.picture.y / 2.0, row, true);
+    if typing {
+        jar(ui, columns.jar(top), state, tools);
+    }
+    if response.double_clicked() {
+        tools.actions.push(Action::OpenSet(n));
+    } else if response.clicked() {
+        tools.actions.push(Action::ChooseSet(n));
+    }
+}
+
+/// The field in which a jar label is typed: Enter goes on to the next row, Esc leaves it as it was.
+fn jar(ui: &mut Ui, place: Rect, state: &mut UiState, tools: &mut Tools<'_>) {
+    let Some(typing) = &mut state.sheet.jar else { return };
+    let id = Id::unique(("jar of row", typing.set));
+    let response = field(ui, place, id, &mut typing.text, "jar", "Jar label");
+    if response.lost_focus() {
+        let key = |key| ui.input(|i| i.key_pressed(key));
+        if key(Key::Escape) {
+            state.sheet.jar = None;
+        } else {
+            tools.actions.push(Action::CommitTyping);
+            if key(Key::Enter) {
+                tools.actions.push(Action::Run(Command::RowDown));
+                tools.actions.push(Action::Run(Command::EditJar));
+            }
+        }
+    } else if !response.has_focus() {
+        response.request_focus();
+    }
+}

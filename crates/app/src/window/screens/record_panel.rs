@@ -1,0 +1,183 @@
+//! The record beside the picture: jar and note, what is missing, what the view should show, and a caution.
+
+use egui::{Align2, Id, Key, Rect, Response, Ui, pos2, vec2};
+
+use super::{side, strip};
+use crate::cautions::cautions;
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::state::{Field, Typing, UiState};
+use crate::window::widgets::control::{Button, Weight, area, field};
+use crate::window::widgets::flow::Flow;
+use crate::window::widgets::{queries, text};
+
+/// Draws the record of the opened specimen.
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
+    side::panel(ui, rect, "record", |ui, flow| {
+        record(ui, flow, open, state, actions);
+        views(ui, flow, open, state, actions);
+        hint(ui, flow, open, state);
+        faults(ui, flow, open, state);
+        let short = open.sheet.rows.get(state.set).is_some_and(|r| r.coverage.short > 0);
+        let cautions = &cautions().handling;
+        let words = if short { cautions.last() } else { cautions.first() };
+        if let Some(caution) = words {
+            queries::caution(ui, flow, rect.bottom() - 16.0, &caution.text);
+        }
+    });
+}
+
+fn record(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
+    let session = &open.day.session;
+    let set = state.set;
+    let record = session.sets.get(set).and_then(|s| session.record_of(s));
+    flow.head(ui, "Record", "");
+    flow.gap(10.0);
+    let focus = state.specimen.focus.take();
+
+    let mut jar = typed(state.specimen.jar.as_ref(), set, record.map_or("", |s| s.jar.as_str()));
+    let place = named_place(ui, flow, "Jar", FIELD_PX, &Command::EditJar.key_words());
+    let response = field(ui, place, Id::unique(("jar", set)), &mut jar, "label on the jar", "Jar");
+    state.specimen.jar =
+        follow(ui, &response, focus == Some(Field::Jar), set, jar, state.specimen.jar.take(), actions);
+
+    flow.gap(8.0);
+    let mut note = typed(state.specimen.note.as_ref(), set, record.map_or("", |s| s.note.as_str()));
+    let place = named_place(ui, flow, "Note", 76.0, &Command::EditNote.key_words());
+    let response = area(ui, place, Id::unique(("note", set)), &mut note, "anything worth keeping", "Note");
+    state.specimen.note =
+        follow(ui, &response, focus == Some(Field::Note), set, note, state.specimen.note.take(), actions);
+    flow.gap(16.0);
+}
+
+/// The text as typed so far, else as it stands in the record.
+fn typed(typing: Option<&Typing>, set: usize, kept: &str) -> String {
+    typing.filter(|t| t.set == set).map_or(kept, |t| &t.text).to_owned()
+}
+
+/// Writes a field's name, with the key that goes there, and gives the field's place.
+fn named_place(ui: &mut Ui, flow: &mut Flow, name: &str, height: f32, key: &str) -> Rect {
+    let t = tokens(ui);
+    let at = pos2(flow.left, flow.y + FIELD_PX / 2.0);
+    let words = text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, name);
+    let key_at = pos2(words.right() + 8.0, at.y);
+    crate::window::widgets::control::keycap(ui, key_at, t.soft, egui::Color32::TRANSPARENT, key);
+    let left = flow.left + 104.0;
+    let place = Rect::from_min_max(pos2(left, flow.y), pos2(flow.right(), flow.y + height));
+    flow.y = place.bottom();
+    place
+}
+
+/// Follows a field: gives it the keyboard when asked, remembers what is typed, and has it written when the
+/// field is left; Esc leaves the record as it was.
+fn follow(
+    ui: &Ui,
+    response: &Response,
+    focus: bool,
+    set: usize,
+    text: String,
+    typing: Option<Typing>,
+    actions: &mut Vec<Action>,
+) -> Option<Typing> {
+    if focus {
+        response.request_focus();
+    }
+    if response.has_focus() && ui.input(|i| i.key_pressed(Key::Enter) && !i.modifiers.shift) {
+        response.surrender_focus();
+        actions.push(Action::CommitTyping);
+    }
+    if response.lost_focus() {
+        if ui.input(|i| i.key_pressed(Key::Escape)) {
+            return None;
+        }
+        actions.push(Action::CommitTyping);
+    }
+    if response.changed() { Some(Typing { set, text }) } else { typing }
+}
+
+/// What the specimen lacks, and the way to confirm what is proposed.
+fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let Some(row) = open.sheet.rows.get(state.set) else { return };
+    let coverage = &row.coverage;
+    let slots = coverage.slots.iter();
+    let confirmed = slots.clone().filter(|s| s.state == grouping::SlotState::Confirmed).count();
+    let proposed = slots.clone().filter(|s| s.state == grouping::SlotState::Proposed).count();
+    let asked = open.day.session.plan.required().count();
+    flow.head(ui, "Views", &format!("{confirmed} of {asked} confirmed"));
+    flow.gap(8.0);
+    let retake = open.sheet.retakes.iter().find(|r| r.set == state.set);
+    if let Some(retake) = retake {
+        let words = format!("Short: {}.", retake.words(&open.day.session.plan).to_lowercase());
+        note(ui, flow, &words);
+        flow.gap(8.0);
+    }
+    let words = if coverage.complete() {
+        "Every view asked for is confirmed.".to_owned()
+    } else if proposed > 0 {
+        "Proposed from the order of the round. Press a view’s letter to say what this frame shows, or confirm all \
+         that is proposed."
+            .to_owned()
+    } else if !coverage.unlabelled.is_empty() {
+        "Press a view’s letter to say what this frame shows; the next frame follows by itself.".to_owned()
+    } else {
+        "Every frame has its view.".to_owned()
+    };
+    flow.para(ui, Type::Small, t.soft, &words);
+    if proposed > 0 {
+        flow.gap(8.0);
+        let key = Command::ConfirmProposed.key_words();
+        let words = format!("Confirm {proposed} proposed");
+        let button = Button::new(&words, Weight::Plain).key(&key);
+        if button.show(ui, Id::unique("confirm proposed"), flow.at(), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Run(Command::ConfirmProposed));
+        }
+        flow.gap(BUTTON_PX);
+    }
+    flow.gap(16.0);
+}
+
+/// What the view of the chosen frame should show, else that of the first one that is not there.
+fn hint(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
+    let t = tokens(ui);
+    let (plan, Some(frame)) = (&open.day.session.plan, state.frame) else { return };
+    let known = strip::known(open, frame);
+    let shown = plan.views.iter().find(|v| v.name == known.words);
+    let lacking = || {
+        let row = open.sheet.rows.get(state.set)?;
+        plan.view(row.coverage.missing.first()?)
+    };
+    let Some(view) = shown.or_else(lacking).filter(|v| !v.hint.is_empty()) else { return };
+    flow.head(ui, &view.name, if shown.is_some() { "this frame" } else { "missing" });
+    flow.gap(8.0);
+    flow.para(ui, Type::Small, t.soft, &view.hint);
+    flow.gap(16.0);
+}
+
+fn faults(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
+    let t = tokens(ui);
+    let Some(frame) = state.frame.and_then(|id| open.sheet.frame(&open.day, id)) else { return };
+    if frame.faults.is_empty() {
+        return;
+    }
+    flow.head(ui, "Faults", "this frame");
+    flow.gap(8.0);
+    for fault in &frame.faults {
+        flow.para(ui, Type::Small, t.warn, fault);
+        flow.gap(4.0);
+    }
+    flow.gap(12.0);
+}
+
+/// Draws words on the ground of a warning.
+fn note(ui: &mut Ui, flow: &mut Flow, words: &str) {
+    let t = tokens(ui);
+    let width = flow.width - 20.0;
+    let height = text::laid(ui, Type::Small, t.warn, words, width, 6).size().y + 14.0;
+    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, height));
+    ui.painter().rect_filled(rect, CONTROL_CORNER, t.warn_ground);
+    text::para(ui, rect.min + vec2(10.0, 7.0), width, Type::Small, t.warn, words);
+    flow.y = rect.bottom();
+}

@@ -1,0 +1,231 @@
+//! A specimen's row: number and jar, one slot a view, how it stands. The day sheet draws it for each
+//! specimen, the specimen step for the opened one, in the same columns.
+
+use egui::accesskit::Role;
+use egui::{Align2, CursorIcon, Id, Pos2, Rect, Sense, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
+use grouping::{Slot, SlotState};
+use record::FrameId;
+
+use super::Tools;
+use crate::window::action::Action;
+use crate::window::bars::tone_color;
+use crate::window::look::{PICTURE_CORNER, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::sheet::{Row, count};
+use crate::window::widgets::{mark, picture, text};
+
+/// Width of the number and jar, px.
+const NUMBER_PX: f32 = 72.0;
+/// Width of the words at the end, as a share of the row, and at least and most, px.
+const WORDS: (f32, f32, f32) = (0.142, 104.0, 150.0);
+/// Height of the words under a picture, px.
+pub(crate) const BELOW_PX: f32 = 20.0;
+
+/// Where the columns of a row lie.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Columns {
+    left: f32,
+    pitch: f32,
+    /// Size of a picture.
+    pub(crate) picture: Vec2,
+    words_left: f32,
+    right: f32,
+}
+
+impl Columns {
+    /// Columns between two edges; `scale` is the size of pictures against the usual.
+    pub(crate) fn of(left: f32, right: f32, count: usize, scale: f32) -> Self {
+        let words = ((right - left) * WORDS.0).clamp(WORDS.1, WORDS.2);
+        let pitch = ((right - left - NUMBER_PX - words) / count.max(1) as f32).floor().min(300.0);
+        let width = (pitch * 0.74).clamp(72.0, 176.0) * scale;
+        let width = width.min(pitch - 14.0).round();
+        let words_left = left + NUMBER_PX + pitch * count as f32;
+        Self { left, pitch, picture: vec2(width, (width * 2.0 / 3.0).round()), words_left, right }
+    }
+
+    /// Left edge of a column.
+    pub(crate) fn x(&self, column: usize) -> f32 {
+        self.left + NUMBER_PX + self.pitch * column as f32
+    }
+
+    /// Where the key of a column stands that has a name this wide: at the picture's edge if it can, else at the
+    /// column's.
+    pub(crate) fn key_x(&self, column: usize, name_px: f32) -> f32 {
+        let (left, key_px) = (self.x(column), 20.0);
+        let at_picture = left + self.picture.x - key_px;
+        if left + name_px + 6.0 <= at_picture { at_picture } else { left + self.pitch - key_px - 8.0 }
+    }
+
+    /// The place of a picture whose upper edge is here.
+    pub(crate) fn place(&self, column: usize, top: f32) -> Rect {
+        Rect::from_min_size(pos2(self.x(column), top), self.picture)
+    }
+
+    /// The place of the jar label under the number, for a row whose pictures begin at `top`.
+    pub(crate) fn jar(&self, top: f32) -> Rect {
+        let middle = top + self.picture.y / 2.0;
+        Rect::from_min_size(pos2(self.left + 6.0, middle + 4.0), vec2(NUMBER_PX - 14.0, 26.0))
+    }
+}
+
+/// For each column the frame without a view that is shown in its open slot: those frames in shot order.
+fn fillers(row: &Row, columns: &[usize]) -> Vec<Option<FrameId>> {
+    let mut unlabelled = row.coverage.unlabelled.iter().copied();
+    columns
+        .iter()
+        .map(|at| if row.coverage.slots[*at].state == SlotState::Open { unlabelled.next() } else { None })
+        .collect()
+}
+
+/// Draws a specimen's number and, unless it is being typed, its jar.
+pub(crate) fn number(ui: &mut Ui, columns: &Columns, top: f32, open: &OpenDay, set: usize, with_jar: bool) {
+    let t = tokens(ui);
+    let middle = top + columns.picture.y / 2.0;
+    let session = &open.day.session;
+    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
+    let alone = with_jar && jar.is_empty();
+    let at = pos2(columns.left + 12.0, if alone { middle } else { middle - 10.0 });
+    let number = open.set_number(set).to_string();
+    text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, &number);
+    if with_jar && !alone {
+        let at = at + vec2(0.0, 22.0);
+        let words = format!("jar {jar}");
+        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, NUMBER_PX - 16.0, &words);
+    }
+}
+
+/// Draws the slots of a row with their pictures from `top` on.
+pub(crate) fn slots(
+    ui: &mut Ui,
+    columns: &Columns,
+    top: f32,
+    open: &OpenDay,
+    set: usize,
+    chosen: Option<FrameId>,
+    tools: &mut Tools<'_>,
+) {
+    let Some(row) = open.sheet.rows.get(set) else { return };
+    let fillers = fillers(row, &open.sheet.columns);
+    for (column, (at, filler)) in open.sheet.columns.iter().zip(fillers).enumerate() {
+        let slot = &row.coverage.slots[*at];
+        let place = columns.place(column, top);
+        // The chosen frame stands for its slot, so that what is looked at is what is shown.
+        let shown = chosen.filter(|c| slot.frames.contains(c)).or(slot.frames.first().copied()).or(filler);
+        draw(ui, place, open, slot, shown, tools);
+        below(ui, place, columns.pitch - 6.0, slot, shown);
+        let name = open.day.session.plan.view(&slot.view).map_or("", |v| v.name.as_str());
+        let words = format!("{name} of {}: {}", open.set_number(set), mark::word(slot.state));
+        let sense = if shown.is_some() { Sense::CLICK } else { Sense::hover() };
+        let response = ui.interact(place, Id::unique(("slot", set, column)), sense);
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+        let Some(frame) = shown else { continue };
+        if chosen == Some(frame) {
+            let stroke = Stroke::new(2.5, tokens(ui).accent);
+            ui.painter().rect_stroke(place, PICTURE_CORNER, stroke, egui::StrokeKind::Outside);
+        }
+        let response = response.on_hover_cursor(CursorIcon::PointingHand);
+        if response.double_clicked() {
+            tools.actions.push(Action::OpenSet(set));
+        } else if response.clicked() {
+            tools.actions.push(Action::ChooseFrame(frame));
+        }
+    }
+}
+
+fn draw(
+    ui: &mut Ui,
+    place: Rect,
+    open: &OpenDay,
+    slot: &Slot,
+    shown: Option<FrameId>,
+    tools: &mut Tools<'_>,
+) {
+    let t = tokens(ui);
+    let frame = shown.and_then(|id| open.sheet.frame(&open.day, id));
+    match (slot.state, frame) {
+        (SlotState::Confirmed, Some(frame)) => picture::small(ui, place, tools.thumbs, frame, 1.0),
+        (SlotState::Proposed, Some(frame)) => {
+            picture::small(ui, place, tools.thumbs, frame, 0.78);
+            mark::dashed(ui, place, Stroke::new(1.5, t.ink));
+        }
+        (SlotState::Missing, _) => {
+            ui.painter().rect_filled(place, PICTURE_CORNER, t.gone_ground);
+            mark::dashed(ui, place, Stroke::new(1.5, t.gone));
+        }
+        (SlotState::Open, frame) => {
+            mark::dashed(ui, place, Stroke::new(1.0, t.edge));
+            if let Some(frame) = frame {
+                let inner = Rect::from_center_size(place.center(), (place.size() * 0.78).round());
+                picture::small(ui, inner, tools.thumbs, frame, 1.0);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The mark and word under a picture.
+fn below(ui: &mut Ui, place: Rect, room: f32, slot: &Slot, shown: Option<FrameId>) {
+    let t = tokens(ui);
+    let at = pos2(place.left() + 5.5, place.bottom() + 11.0);
+    if slot.state == SlotState::NotAsked {
+        text::line(
+            ui,
+            at + vec2(-5.5, -place.height() / 2.0 - 11.0),
+            Align2::LEFT_CENTER,
+            Type::Small,
+            t.soft,
+            "–",
+        );
+        return;
+    }
+    mark::state(ui, at, slot.state);
+    let of = slot.frames.len();
+    let nth = shown.and_then(|id| slot.frames.iter().position(|f| *f == id)).map_or(1, |n| n + 1);
+    let word = mark::word(slot.state);
+    let words = if of > 1 { format!("{word}, {nth} of {of}") } else { word.to_owned() };
+    let kind = if slot.state == SlotState::Missing { Type::SmallMedium } else { Type::Small };
+    let at = at + vec2(10.5, 0.0);
+    text::cut(ui, at, Align2::LEFT_CENTER, kind, mark::color(slot.state, t), room - 16.0, &words);
+}
+
+/// Draws how the specimen stands, at the end of its row around a middle.
+pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone_shows: bool) {
+    let t = tokens(ui);
+    let room = columns.right - columns.words_left - 6.0;
+    let (kind, color) = match row.tone {
+        crate::window::sheet::Tone::Quiet => (Type::Small, t.soft),
+        tone => (Type::SmallMedium, tone_color(tone, t)),
+    };
+    let mut lines: Vec<(Type, egui::Color32, String)> = Vec::new();
+    if tone_shows {
+        lines.push((kind, color, row.words.clone()));
+    }
+    if row.more > 0 {
+        lines.push((Type::Small, t.soft, format!("{} more", row.more)));
+    }
+    if row.aside > 0 {
+        lines.push((Type::Small, t.soft, format!("{} set aside", row.aside)));
+    }
+    if !tone_shows && !row.coverage.unlabelled.is_empty() {
+        let words = format!("{} not labelled", row.coverage.unlabelled.len());
+        lines.insert(0, (Type::Small, t.soft, words));
+    }
+    let laid: Vec<_> = lines
+        .iter()
+        .map(|(kind, color, words)| text::laid(ui, *kind, *color, words, room, 3).size().y)
+        .collect();
+    let mut at = Pos2::new(columns.words_left, middle - laid.iter().sum::<f32>() / 2.0);
+    for ((kind, color, words), height) in lines.iter().zip(laid) {
+        text::para(ui, at, room, *kind, *color, words);
+        at.y += height;
+    }
+}
+
+/// What a row is called for those who hear the window.
+pub(crate) fn name(open: &OpenDay, set: usize, row: &Row) -> String {
+    let session = &open.day.session;
+    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
+    let jar = if jar.is_empty() { String::new() } else { format!(", jar {jar}") };
+    let frames = count(row.frames.len() - row.aside, "frame", "frames");
+    format!("Specimen {}{jar}: {}, {frames}", open.set_number(set), row.words)
+}

@@ -1,0 +1,165 @@
+//! The page before a card is open: how to open one, with which plan, and what to mind.
+
+use egui::{Align2, Id, Key, Rect, Ui, pos2, vec2};
+use record::Plan;
+
+use crate::cautions::cautions;
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::demo::Demo;
+use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, tokens};
+use crate::window::sheet::count;
+use crate::window::state::{FolderFor, StartState};
+use crate::window::widgets::control::{Button, Weight, field};
+use crate::window::widgets::flow::Flow;
+use crate::window::widgets::{mark, text};
+
+/// What the page shows.
+#[derive(Debug)]
+pub(crate) struct Page<'a> {
+    /// Plans to choose from.
+    pub(crate) plans: &'a [Plan],
+    /// Demo sessions found.
+    pub(crate) demos: &'a [Demo],
+    /// The plan to begin with.
+    pub(crate) chosen_plan: usize,
+    /// Whether a card is open to go back to.
+    pub(crate) goes_back: bool,
+}
+
+/// Draws the page.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    room: Rect,
+    page: &Page<'_>,
+    state: &mut StartState,
+    actions: &mut Vec<Action>,
+) {
+    let t = tokens(ui);
+    let width = 620.0;
+    let top = room.top() + (room.height() * 0.1).clamp(24.0, 110.0);
+    let mut flow = Flow::new(pos2((room.center().x - width / 2.0).round(), top.round()), width);
+    flow.para(ui, Type::Number, t.ink, "Open the day’s card");
+    flow.gap(6.0);
+    let words = "Endleaf splits the day’s frames into one set per specimen at the blank frames between them, and \
+                 says at once which animal lacks which view. The card is only read, never changed.";
+    flow.para(ui, Type::Body, t.soft, words);
+    flow.gap(20.0);
+    drop_zone(ui, &mut flow, actions);
+    flow.gap(20.0);
+    typed_path(ui, &mut flow, state, actions);
+    flow.gap(24.0);
+    plan(ui, &mut flow, page, actions);
+    if !page.demos.is_empty() {
+        flow.gap(24.0);
+        demos(ui, &mut flow, page.demos, actions);
+    }
+    if page.goes_back {
+        flow.gap(20.0);
+        let back = Button::new("Back to the open card", Weight::Quiet).key("Esc");
+        if back.show(ui, Id::unique("back to card"), flow.at(), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Run(Command::Back));
+        }
+    }
+    care(ui, room);
+}
+
+/// The place to drop a folder on, with the button that asks for one.
+fn drop_zone(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, 112.0));
+    let hovers = ui.input(|i| !i.raw.hovered_files.is_empty());
+    let ground = if hovers { t.accent_ground } else { t.sheet };
+    ui.painter().rect_filled(rect, CONTROL_CORNER, ground);
+    let ink = if hovers { t.accent } else { t.edge };
+    mark::dashed(ui, rect, egui::Stroke::new(1.5, ink));
+    mark::leaf(ui, pos2(rect.left() + 32.0, rect.center().y - 11.0), t.soft);
+    let words = "Drop a card or a folder of pictures on this window";
+    let at = pos2(rect.left() + 72.0, rect.center().y - 10.0);
+    text::line(ui, at, Align2::LEFT_CENTER, Type::Medium, t.ink, words);
+    let at = pos2(rect.left() + 72.0, rect.center().y + 11.0);
+    text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, "With or without DCIM; any folder will do.");
+    let key = Command::ChooseFolder.key_words();
+    let choose = Button::new("Choose…", Weight::Plain).key(&key).name("Choose a folder");
+    let at = pos2(rect.right() - 20.0, rect.center().y);
+    if choose.show(ui, Id::unique("choose folder"), at, Align2::RIGHT_CENTER).clicked() {
+        actions.push(Action::AskFolder(FolderFor::Card));
+    }
+    flow.y = rect.bottom();
+}
+
+fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    flow.para(ui, Type::SmallMedium, t.soft, "Or type the path of the folder");
+    flow.gap(6.0);
+    let id = Id::unique("card path");
+    let read = Button::new("Read", Weight::Main).key("Enter").enabled(!state.path.trim().is_empty());
+    let button_width = read.size(ui).x;
+    let rect = Rect::from_min_size(flow.at(), vec2(flow.width - button_width - 12.0, 32.0));
+    let response = field(ui, rect, id, &mut state.path, "/media/card", "Path of the card");
+    if std::mem::take(&mut state.focus) {
+        response.request_focus();
+    }
+    let entered = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    let at = pos2(flow.right(), rect.center().y);
+    let clicked = read.show(ui, Id::unique("read path"), at, Align2::RIGHT_CENTER).clicked();
+    if (entered || clicked) && !state.path.trim().is_empty() {
+        actions.push(Action::Open(state.path.trim().into()));
+    }
+    flow.y = rect.bottom();
+}
+
+fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let Some(plan) = page.plans.get(page.chosen_plan) else { return };
+    let words = flow.para(ui, Type::SmallMedium, t.soft, "Round of views");
+    flow.gap(6.0);
+    let key = Command::ChoosePlan.key_words();
+    let label = format!("{}…", plan.name);
+    let name = format!("Plan: {}", plan.name);
+    let button = Button::new(&label, Weight::Plain).key(&key).name(&name);
+    let at = pos2(words.left(), flow.y);
+    if button.show(ui, Id::unique("start plan"), at, Align2::LEFT_TOP).clicked() {
+        actions.push(Action::Run(Command::ChoosePlan));
+    }
+    let names: Vec<String> = plan.required().map(|v| v.name.to_lowercase()).collect();
+    let left = flow.left + button.size(ui).x + 14.0;
+    let words = format!("{}: {}", count(names.len(), "view", "views"), names.join(", "));
+    let middle = pos2(left, flow.y + 14.0);
+    text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, flow.right() - left, &words);
+    flow.gap(28.0);
+}
+
+fn demos(ui: &mut Ui, flow: &mut Flow, demos: &[Demo], actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    flow.para(
+        ui,
+        Type::SmallMedium,
+        t.soft,
+        "Or look around in a demo session; its days and animals are invented",
+    );
+    flow.gap(6.0);
+    let mut left = flow.left;
+    for demo in demos {
+        let name = format!("Demo session: {}", demo.name);
+        let button = Button::new(&demo.name, Weight::Plain).name(&name);
+        if button.show(ui, Id::unique(("demo", &demo.name)), pos2(left, flow.y), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::OpenDemo(demo.clone()));
+        }
+        left += button.size(ui).x + 8.0;
+    }
+    flow.gap(28.0);
+}
+
+/// The first cautions, along the lower edge.
+fn care(ui: &mut Ui, room: Rect) {
+    let t = tokens(ui);
+    let words: Vec<&str> = cautions().handling.iter().map(|c| c.text.as_str()).collect();
+    let width = (room.width() - 2.0 * MARGIN_PX).min(980.0);
+    let words = words.join(" ");
+    let height = text::laid(ui, Type::Small, t.soft, &words, width - 28.0, 6).size().y + 20.0;
+    let left = (room.center().x - width / 2.0).round();
+    let rect = Rect::from_min_size(pos2(left, room.bottom() - MARGIN_PX - height), vec2(width, height));
+    ui.painter().rect_filled(rect, CONTROL_CORNER, t.well);
+    text::para(ui, rect.min + vec2(14.0, 10.0), width - 28.0, Type::Small, t.soft, &words);
+}

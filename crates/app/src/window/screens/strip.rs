@@ -1,0 +1,102 @@
+//! All frames of a specimen in shot order, each with the view it shows.
+
+use egui::accesskit::Role;
+use egui::{
+    Align2, CursorIcon, Id, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2,
+    vec2,
+};
+use grouping::{PROPOSE_FROM, SlotState};
+use record::{FrameId, FrameKind};
+
+use super::Tools;
+use crate::window::action::Action;
+use crate::window::look::{PICTURE_CORNER, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::state::UiState;
+use crate::window::widgets::{mark, picture, text};
+
+/// Height of the strip, px.
+pub(crate) const HEIGHT_PX: f32 = 84.0;
+const WIDTH_PX: f32 = 82.0;
+const STEP_PX: f32 = 96.0;
+
+/// What is known of a frame's view.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Known {
+    /// The view's name, or what stands for it.
+    pub(crate) words: String,
+    /// How it is known; `None` for frames that play no part.
+    pub(crate) state: Option<SlotState>,
+}
+
+/// What is known of a frame's view.
+pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
+    let plan = &open.day.session.plan;
+    let kind = open.kind(frame);
+    if kind != FrameKind::Specimen {
+        return Known { words: kind.word().to_owned(), state: None };
+    }
+    let name = |key: &record::ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
+    if let Some(label) = open.day.session.decisions.labels.get(&frame) {
+        return Known { words: name(&label.view), state: Some(SlotState::Confirmed) };
+    }
+    match open.day.grouping.views.get(&frame).filter(|p| p.prob >= PROPOSE_FROM) {
+        Some(proposal) => Known { words: name(&proposal.view), state: Some(SlotState::Proposed) },
+        None => Known { words: "not labelled".to_owned(), state: Some(SlotState::Open) },
+    }
+}
+
+/// Draws the strip.
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools: &mut Tools<'_>) {
+    let Some(row) = open.sheet.rows.get(state.set) else { return };
+    let inner = Rect::from_min_max(rect.min + vec2(0.0, 8.0), rect.max);
+    let mut child = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("strip"));
+    let area = ScrollArea::horizontal().id_salt(("strip", state.set)).auto_shrink(false);
+    area.show(&mut child, |ui| {
+        let left = ui.max_rect().left() + 2.0;
+        let whole = Rect::from_min_size(
+            pos2(left - 2.0, inner.top()),
+            vec2(row.frames.len() as f32 * STEP_PX, inner.height() - 4.0),
+        );
+        for (n, frame) in row.frames.iter().enumerate() {
+            let at = pos2(left + n as f32 * STEP_PX, inner.top() + 2.0);
+            let place = Rect::from_min_size(at, vec2(WIDTH_PX, 52.0));
+            one(ui, place, open, *frame, state.frame == Some(*frame), tools);
+        }
+        ui.allocate_rect(whole, Sense::hover());
+    });
+}
+
+fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tools: &mut Tools<'_>) {
+    let Some(frame) = open.sheet.frame(&open.day, id) else { return };
+    let t = tokens(ui);
+    let known = known(open, id);
+    picture::small(ui, place, tools.thumbs, frame, if known.state.is_some() { 1.0 } else { 0.5 });
+    if known.state == Some(SlotState::Proposed) {
+        mark::dashed(ui, place, Stroke::new(1.0, t.ink));
+    }
+    let response =
+        ui.interact(place, Id::unique(("strip", id)), Sense::CLICK).on_hover_cursor(CursorIcon::PointingHand);
+    let number = open.sheet.number(id);
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::Button, true, chosen, format!("Frame {number}: {}", known.words))
+    });
+    if chosen {
+        ui.painter().rect_stroke(place, PICTURE_CORNER, Stroke::new(2.5, t.accent), StrokeKind::Outside);
+        if !ui.clip_rect().contains_rect(place) {
+            ui.scroll_to_rect(place.expand(STEP_PX), None);
+        }
+    }
+    let below = pos2(place.left(), place.bottom() + 11.0);
+    let mut left = below.x;
+    if let Some(state) = known.state {
+        mark::state(ui, below + vec2(5.5, 0.0), state);
+        left += 15.5;
+    }
+    let (kind, ink) = if chosen { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
+    let room = place.left() + STEP_PX - 4.0 - left;
+    text::cut(ui, pos2(left, below.y), Align2::LEFT_CENTER, kind, ink, room, &known.words);
+    if response.clicked() {
+        tools.actions.push(Action::ChooseFrame(id));
+    }
+}

@@ -1,0 +1,328 @@
+//! The trace: luminance spread against frame order, on a log scale, sets shaded, blanks and doubtful frames
+//! told by shape.
+
+use egui::accesskit::Role;
+use egui::{
+    Align2, Color32, Id, Key, Pos2, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
+};
+use grouping::QueryKind;
+use record::{BlankVerdict, Frame, FrameId, FrameKind};
+
+use super::{Tools, trace_line};
+use crate::window::action::Action;
+use crate::window::look::{PICTURE_CORNER, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::sheet::minute;
+use crate::window::state::CardState;
+use crate::window::widgets::{picture, text};
+
+/// Room above the highest point for the numbers of the sets, as a factor.
+const HEADROOM: f32 = 1.9;
+
+/// How frames and levels lie on the screen.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Axes {
+    /// Where points are drawn.
+    pub(crate) plot: Rect,
+    frames: usize,
+    low: f32,
+    high: f32,
+}
+
+/// Levels under this are all drawn on the lower edge: less than a tenth of one step of luma is nothing.
+const LOWEST: f32 = 0.1;
+
+impl Axes {
+    /// Axes for a day's frames.
+    pub(crate) fn of(open: &OpenDay, plot: Rect) -> Self {
+        let levels = open.day.session.frames.iter().filter_map(|f| f.spread).map(|s| s.level.max(LOWEST));
+        let (mut low, mut high) = (open.day.line.level.max(LOWEST), open.day.line.level.max(1.0));
+        for level in levels {
+            low = low.min(level);
+            high = high.max(level);
+        }
+        Self { plot, frames: open.day.session.frames.len(), low: low / 1.35, high: high * 1.6 * HEADROOM }
+    }
+
+    /// Width of one frame, px.
+    pub(crate) fn step_px(&self) -> f32 {
+        self.plot.width() / self.frames.max(1) as f32
+    }
+
+    /// The middle of a frame by its place in the day.
+    pub(crate) fn x(&self, place: usize) -> f32 {
+        self.plot.left() + (place as f32 + 0.5) * self.step_px()
+    }
+
+    /// Where a level lies.
+    pub(crate) fn y(&self, level: f32) -> f32 {
+        let share = (level.max(LOWEST) / self.low).ln() / (self.high / self.low).ln();
+        self.plot.bottom() - share.clamp(0.0, 1.0) * self.plot.height()
+    }
+
+    /// The level at a height; never outside of what is drawn.
+    pub(crate) fn level(&self, y: f32) -> f32 {
+        let share = ((self.plot.bottom() - y) / self.plot.height()).clamp(0.0, 1.0);
+        self.low * (self.high / self.low).powf(share)
+    }
+
+    /// The place in the day of the frame at this position.
+    fn place(&self, x: f32) -> usize {
+        (((x - self.plot.left()) / self.step_px()).max(0.0) as usize).min(self.frames.saturating_sub(1))
+    }
+}
+
+/// Draws the trace in a rectangle.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    rect: Rect,
+    open: &OpenDay,
+    state: &mut CardState,
+    chosen: Option<FrameId>,
+    tools: &mut Tools<'_>,
+) {
+    let plot = Rect::from_min_max(rect.min + vec2(30.0, 0.0), rect.max - vec2(0.0, 26.0));
+    let axes = Axes::of(open, plot);
+    sets(ui, &axes, open, state);
+    scale(ui, &axes, rect.left());
+    times(ui, &axes, open, rect.bottom());
+    let hovered = pointer(ui, &axes, open, tools.actions);
+    points(ui, &axes, open, state, chosen);
+    queries(ui, &axes, open);
+    trace_line::ui(ui, &axes, open, state, tools.actions);
+    if let Some(frame) = hovered {
+        tip(ui, &axes, open, frame, tools);
+    }
+}
+
+/// Shades the sets, and numbers those with room for it.
+fn sets(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &CardState) {
+    let t = tokens(ui);
+    let moved = &open.day.session.decisions.moves;
+    let of_preview = state.preview.as_ref().map(|p| p.sets.iter().map(Vec::as_slice).collect::<Vec<_>>());
+    let sets: Vec<&[FrameId]> =
+        of_preview.unwrap_or_else(|| open.day.session.sets.iter().map(|s| s.frames.as_slice()).collect());
+    let mut free_from = f32::MIN;
+    for (at, frames) in sets.iter().enumerate() {
+        let places =
+            frames.iter().filter(|f| !moved.contains_key(f)).filter_map(|f| open.sheet.places.get(f));
+        let Some((first, last)) = places.fold(None, |ends: Option<(usize, usize)>, place| {
+            Some(ends.map_or((*place, *place), |(a, b)| (a.min(*place), b.max(*place))))
+        }) else {
+            continue;
+        };
+        let half = axes.step_px() * 0.5;
+        let shade = Rect::from_x_y_ranges(
+            Rangef::new(axes.x(first) - half, (axes.x(last) + half).max(axes.x(first) - half + 1.0)),
+            axes.plot.y_range(),
+        );
+        ui.painter().rect_filled(shade, PICTURE_CORNER, t.accent_ground);
+        let number = if state.preview.is_some() { at as u32 + 1 } else { open.set_number(at) }.to_string();
+        let width = text::size(ui, Type::Small, &number).x;
+        if shade.center().x - width / 2.0 > free_from + 4.0 {
+            let place = pos2(shade.center().x, axes.plot.top() + 4.0);
+            text::line(ui, place, Align2::CENTER_TOP, Type::Small, t.soft, &number);
+            free_from = shade.center().x + width / 2.0;
+        }
+    }
+}
+
+/// Draws the hairlines of round levels, and their numbers left of the plot.
+fn scale(ui: &mut Ui, axes: &Axes, left: f32) {
+    let t = tokens(ui);
+    for level in [0.3, 1.0, 3.0, 10.0, 30.0, 100.0_f32] {
+        if level <= axes.low * 1.02 || axes.y(level) < axes.plot.top() + 26.0 {
+            continue;
+        }
+        let y = axes.y(level).round() + 0.5;
+        ui.painter().hline(axes.plot.x_range(), y, t.rule_stroke());
+        let words = if level < 1.0 { format!("{level:.1}") } else { format!("{level:.0}") };
+        text::line(ui, pos2(left, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words);
+    }
+}
+
+/// Writes the time below the first, the last and frames between.
+fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
+    let t = tokens(ui);
+    let frames = &open.day.session.frames;
+    let (count, last) = (5, frames.len().saturating_sub(1));
+    let mut free_from = f32::MIN;
+    for n in 0..count {
+        let place = last * n / (count - 1);
+        let Some(taken) = frames.get(place).and_then(|f| f.taken) else { continue };
+        let anchor = match n {
+            0 => Align2::LEFT_BOTTOM,
+            n if n == count - 1 => Align2::RIGHT_BOTTOM,
+            _ => Align2::CENTER_BOTTOM,
+        };
+        let x = match n {
+            0 => axes.plot.left(),
+            n if n == count - 1 => axes.plot.right(),
+            _ => axes.x(place),
+        };
+        if x < free_from {
+            continue;
+        }
+        let words = text::line(ui, pos2(x, bottom), anchor, Type::Small, t.soft, &minute(&taken));
+        free_from = words.right() + 48.0;
+    }
+}
+
+/// Takes the pointer: hovering shows a frame, a click chooses it.
+fn pointer(ui: &mut Ui, axes: &Axes, open: &OpenDay, actions: &mut Vec<Action>) -> Option<FrameId> {
+    let response = ui.interact(axes.plot, Id::unique("trace"), Sense::CLICK);
+    response.widget_info(|| {
+        let words = "Luminance spread, frame by frame. The arrow keys go from frame to frame";
+        WidgetInfo::labeled(Role::Figure, true, words)
+    });
+    let place = axes.place(response.hover_pos()?.x);
+    let frame = open.day.session.frames.get(place)?.id;
+    if response.clicked() {
+        actions.push(Action::ChooseFrame(frame));
+    }
+    Some(frame)
+}
+
+/// Where the point of a frame lies.
+fn spot(axes: &Axes, place: usize, frame: &Frame) -> Pos2 {
+    pos2(axes.x(place), frame.spread.map_or(axes.plot.bottom() - 6.0, |s| axes.y(s.level)))
+}
+
+fn points(ui: &Ui, axes: &Axes, open: &OpenDay, state: &CardState, chosen: Option<FrameId>) {
+    let t = tokens(ui);
+    let radius = (axes.step_px() * 0.42).clamp(1.6, 4.5);
+    for (place, frame) in open.day.session.frames.iter().enumerate() {
+        let at = spot(axes, place, frame);
+        let decided = open.day.session.decisions.kinds.contains_key(&frame.id);
+        let doubtful = !decided
+            && state.preview.is_none()
+            && frame.blank.as_ref().is_some_and(BlankVerdict::is_doubtful);
+        let mut kind = open.day.session.kind(frame);
+        if let Some(preview) = &state.preview {
+            kind = if preview.blanks[place] { FrameKind::Blank } else { kind.max_specimen() };
+        }
+        let painter = ui.painter();
+        match kind {
+            _ if frame.spread.is_none() => cross(ui, at, radius, t.gone),
+            _ if doubtful => {
+                painter.circle(at, radius + 2.0, t.sheet, Stroke::new(2.0, t.warn));
+            }
+            FrameKind::Specimen => {
+                painter.circle_filled(at, radius, t.accent);
+            }
+            FrameKind::Blank => {
+                let square = Rect::from_center_size(at, Vec2::splat(radius * 1.8));
+                painter.rect(square, 0.0, t.sheet, Stroke::new(1.5, t.ink), StrokeKind::Middle);
+            }
+            FrameKind::Reference => {
+                let d = radius * 1.3;
+                let points = vec![at + vec2(0.0, -d), at + vec2(d, d * 0.8), at + vec2(-d, d * 0.8)];
+                painter.add(egui::Shape::closed_line(points, Stroke::new(1.5, t.ink)));
+            }
+            FrameKind::SetAside => cross(ui, at, radius, t.soft),
+        }
+        if chosen == Some(frame.id) {
+            painter.circle_stroke(at, radius + 4.5, Stroke::new(2.0, t.ink));
+        }
+    }
+}
+
+/// A decided part that the dragged line does not touch.
+trait Kept {
+    fn max_specimen(self) -> Self;
+}
+
+impl Kept for FrameKind {
+    fn max_specimen(self) -> Self {
+        if self == Self::Blank { Self::Specimen } else { self }
+    }
+}
+
+fn cross(ui: &Ui, at: Pos2, radius: f32, color: Color32) {
+    let stroke = Stroke::new(1.5, color);
+    ui.painter().line_segment([at + vec2(-radius, -radius), at + vec2(radius, radius)], stroke);
+    ui.painter().line_segment([at + vec2(-radius, radius), at + vec2(radius, -radius)], stroke);
+}
+
+/// Marks where queries ask about a boundary, and writes the chance beside doubtful frames.
+fn queries(ui: &mut Ui, axes: &Axes, open: &OpenDay) {
+    let t = tokens(ui);
+    for query in &open.day.grouping.queries {
+        let places: Vec<usize> =
+            query.frames.iter().filter_map(|f| open.sheet.places.get(f).copied()).collect();
+        match (query.kind, places.as_slice()) {
+            (QueryKind::WhereToSplit, &[before, after]) => {
+                let x = f32::midpoint(axes.x(before), axes.x(after)).round();
+                ui.painter().vline(x, axes.plot.y_range(), Stroke::new(2.0, t.warn));
+                let frames = &open.day.session.frames;
+                let gap = frames[after].taken.zip(frames[before].taken).map(|(b, a)| b.secs_since(&a));
+                let words = gap.map_or("two animals?".to_owned(), |s| format!("{s:.0} s"));
+                beside(ui, axes, pos2(x, axes.plot.top() + 30.0), 6.0, &words);
+            }
+            (QueryKind::BlankOrSpecimen, &[place]) => {
+                let frame = &open.day.session.frames[place];
+                let prob = frame.blank.as_ref().map_or(0.0, |b| b.prob);
+                beside(ui, axes, spot(axes, place, frame), 11.0, &format!("blank? {prob:.2}"));
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Writes words right of a point, or left of it where there is no room.
+fn beside(ui: &mut Ui, axes: &Axes, at: Pos2, gap: f32, words: &str) {
+    let t = tokens(ui);
+    let width = text::size(ui, Type::Small, words).x;
+    let fits = at.x + gap + width < axes.plot.right();
+    let (x, anchor) =
+        if fits { (at.x + gap, Align2::LEFT_CENTER) } else { (at.x - gap, Align2::RIGHT_CENTER) };
+    text::line(ui, pos2(x, at.y), anchor, Type::Small, t.warn, words);
+}
+
+/// Shows the picture and values of a frame beside the pointer.
+fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<'_>) {
+    if ui.input(|i| i.pointer.any_down() || i.key_down(Key::Space)) {
+        return;
+    }
+    let Some(frame) = open.sheet.frame(&open.day, id) else { return };
+    let t = tokens(ui);
+    let place = open.sheet.places[&id];
+    let at = spot(axes, place, frame);
+    let size = vec2(196.0, 200.0);
+    let x = if at.x + 20.0 + size.x < axes.plot.right() { at.x + 20.0 } else { at.x - 20.0 - size.x };
+    let y = (at.y - size.y / 2.0).clamp(axes.plot.top(), axes.plot.bottom() - size.y + 20.0);
+    let rect = Rect::from_min_size(pos2(x, y), size);
+    ui.painter().add(crate::window::look::shadow(ui.visuals().dark_mode).as_shape(rect, 6.0));
+    ui.painter().rect(rect, 6.0, t.sheet, t.edge_stroke(), StrokeKind::Inside);
+    let image = Rect::from_min_size(rect.min + vec2(8.0, 8.0), vec2(180.0, 120.0));
+    picture::small(ui, image, tools.thumbs, frame, 1.0);
+    let mut words = vec![format!("Frame {}, {}", place + 1, open.day.session.kind(frame).word())];
+    words.push(
+        frame.spread.map_or("no picture could be read".to_owned(), |s| format!("spread {:.1}", s.level)),
+    );
+    let taken = frame.taken.map_or("no time".to_owned(), |t| t.time_of_day());
+    words.push(format!("{}, {taken}", frame.file_name()));
+    for (n, line) in words.iter().enumerate() {
+        let kind = if n == 0 { Type::SmallMedium } else { Type::Small };
+        let color = if n == 0 { t.ink } else { t.soft };
+        let at = pos2(rect.left() + 9.0, image.bottom() + 7.0 + 19.0 * n as f32);
+        text::cut(ui, at, Align2::LEFT_TOP, kind, color, 180.0, line);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn levels_and_heights_agree_both_ways() {
+        let plot = Rect::from_min_size(pos2(30.0, 10.0), vec2(800.0, 300.0));
+        let axes = Axes { plot, frames: 40, low: 0.5, high: 80.0 };
+        for level in [0.5, 5.0, 79.0] {
+            assert!((axes.level(axes.y(level)) / level - 1.0).abs() < 1e-4, "{level}");
+        }
+        assert!((axes.level(-100.0) - 80.0).abs() < 1e-3, "never above what is drawn");
+        assert_eq!(axes.place(axes.x(17)), 17);
+        assert_eq!(axes.place(5_000.0), 39);
+    }
+}

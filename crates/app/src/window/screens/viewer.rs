@@ -1,0 +1,187 @@
+//! The picture large: fitted, pixel for pixel or in between; and the line below that says what frame it is.
+
+use egui::accesskit::Role;
+use egui::{Align2, Color32, CursorIcon, Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use record::{Frame, TimeSource};
+
+use super::{Tools, strip};
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::look::{Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::state::{SpecimenState, UiState};
+use crate::window::thumbs::{Shown, Thumb};
+use crate::window::widgets::control::{Button, Weight};
+use crate::window::widgets::{mark, picture, text};
+
+/// Zoom by the wheel goes this far beyond pixel for pixel.
+const ZOOM_MOST: f32 = 8.0;
+
+/// Draws the picture and gives how many screen pixels one of its pixels takes, when known.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    rect: Rect,
+    frame: Option<&Frame>,
+    state: &mut SpecimenState,
+    tools: &mut Tools<'_>,
+) -> Option<f32> {
+    let t = tokens(ui);
+    ui.painter().rect_filled(rect, 0.0, t.well);
+    let frame = frame?;
+    let full = tools.pictures.get(frame.id);
+    let shown = match (&full, tools.thumbs.get(frame, 1200.0)) {
+        (Thumb::Shown(full), _) => full.clone(),
+        (Thumb::Broken(why), Thumb::Broken(_) | Thumb::Waiting) => return broken(ui, rect, why),
+        (_, Thumb::Shown(preview)) => preview,
+        (_, Thumb::Broken(why)) => return broken(ui, rect, &why),
+        (Thumb::Waiting, Thumb::Waiting) => return None,
+    };
+    let size_px = real_size(frame, &shown, matches!(full, Thumb::Shown(_)));
+    let per_point = ui.ctx().pixels_per_point();
+    let fitted = picture::whole(size_px, rect.size());
+    let fitted_zoom = fitted.x * per_point / size_px.x;
+    let zoom = state.zoom.unwrap_or(if state.pixels { 1.0 } else { fitted_zoom });
+    let zoom = pan_and_zoom(ui, rect, size_px / per_point, zoom, fitted_zoom, state);
+    let size = size_px / per_point * zoom;
+    let place = Rect::from_min_size(rect.center() - state.middle * size, size);
+    let painter = ui.painter().with_clip_rect(rect);
+    let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+    painter.image(shown.texture, place, whole, Color32::WHITE);
+    Some(zoom)
+}
+
+/// The picture's own size: while only a preview is there, that of the frame, turned as it is shown.
+fn real_size(frame: &Frame, shown: &Shown, is_full: bool) -> Vec2 {
+    let Some((w, h)) = frame.size_px.filter(|_| !is_full) else { return shown.size_px };
+    let stored = vec2(w as f32, h as f32);
+    if (shown.size_px.x > shown.size_px.y) == (stored.x > stored.y) {
+        stored
+    } else {
+        vec2(stored.y, stored.x)
+    }
+}
+
+/// Takes drags and the wheel; keeps the picture over the place it is shown in.
+fn pan_and_zoom(
+    ui: &Ui,
+    rect: Rect,
+    size: Vec2,
+    zoom: f32,
+    fitted_zoom: f32,
+    state: &mut SpecimenState,
+) -> f32 {
+    let response = ui.interact(rect, Id::unique("picture"), Sense::CLICK | Sense::DRAG);
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "Picture of the chosen frame"));
+    let mut zoom = zoom;
+    if let Some(pointer) = response.hover_pos() {
+        let wheel = ui.input(|i| i.smooth_scroll_delta().y + 400.0 * (i.zoom_delta() - 1.0));
+        if wheel != 0.0 {
+            let wanted = (zoom * (wheel / 300.0).exp()).clamp(fitted_zoom, ZOOM_MOST.max(fitted_zoom));
+            // The point under the pointer stays there.
+            let off = pointer - rect.center();
+            state.middle += off / (size * zoom) - off / (size * wanted);
+            zoom = wanted;
+            state.zoom = (wanted > fitted_zoom).then_some(wanted);
+            state.pixels = false;
+        }
+    }
+    if response.dragged() {
+        state.middle -= response.drag_delta() / (size * zoom);
+        ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+    }
+    // Half the share of the picture that is seen; no further than its edges.
+    let half = rect.size() / (size * zoom) / 2.0;
+    let held = |at: f32, half: f32| if half >= 0.5 { 0.5 } else { at.clamp(half, 1.0 - half) };
+    state.middle = vec2(held(state.middle.x, half.x), held(state.middle.y, half.y));
+    zoom
+}
+
+fn broken(ui: &mut Ui, rect: Rect, why: &str) -> Option<f32> {
+    let t = tokens(ui);
+    let words = format!("This picture cannot be shown: {why}");
+    let width = (rect.width() - 80.0).min(520.0);
+    let height = text::laid(ui, Type::Body, t.soft, &words, width, 8).size().y;
+    let at = pos2(rect.center().x - width / 2.0, rect.center().y - height / 2.0);
+    text::para(ui, at, width, Type::Body, t.soft, &words);
+    None
+}
+
+/// Draws the line about the frame: its number, view, time and faults; its place and how it is shown.
+pub(crate) fn frame_line(
+    ui: &mut Ui,
+    rect: Rect,
+    open: &OpenDay,
+    frame: &Frame,
+    state: &UiState,
+    zoom: Option<f32>,
+    actions: &mut Vec<Action>,
+) {
+    let t = tokens(ui);
+    let y = rect.center().y;
+    let mut right = rect.right();
+    let row = open.sheet.rows.get(state.set);
+    if let Some(zoom) = zoom {
+        let how = match (state.specimen.zoom, state.specimen.pixels) {
+            (None, false) => format!("fitted, {:.0} %", zoom * 100.0),
+            (None, true) => "pixel for pixel".to_owned(),
+            (Some(_), _) => format!("{:.0} %", zoom * 100.0),
+        };
+        let key = Command::ZoomPixels.key_words();
+        let button = Button::new(&how, Weight::Quiet).key(&key).name("Fitted or pixels");
+        if button.show(ui, Id::unique("zoom"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
+            actions.push(Action::Run(Command::ZoomPixels));
+        }
+        right -= button.size(ui).x + 18.0;
+    }
+    if let Some(at) = row.and_then(|r| r.frames.iter().position(|f| *f == frame.id)) {
+        let next = Button::new("", Weight::Quiet).key("→").name("Next frame");
+        let previous = Button::new("", Weight::Quiet).key("←").name("Previous frame");
+        if next.show(ui, Id::unique("next frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
+            actions.push(Action::Run(Command::NextFrame));
+        }
+        right -= next.size(ui).x;
+        if previous.show(ui, Id::unique("previous frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
+            actions.push(Action::Run(Command::PreviousFrame));
+        }
+        right -= previous.size(ui).x + 2.0;
+        let words = format!("{} of {}", at + 1, row.map_or(0, |r| r.frames.len()));
+        right =
+            text::line(ui, pos2(right, y), Align2::RIGHT_CENTER, Type::Small, t.soft, &words).left() - 18.0;
+    }
+    about(ui, pos2(rect.left() + 2.0, y), right, open, frame);
+}
+
+fn about(ui: &mut Ui, at: egui::Pos2, right: f32, open: &OpenDay, frame: &Frame) {
+    let t = tokens(ui);
+    let known = strip::known(open, frame.id);
+    let words = format!("Frame {}", open.sheet.number(frame.id));
+    let mut x = text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, &words).right() + 16.0;
+    let view = match known.state {
+        Some(grouping::SlotState::Confirmed | grouping::SlotState::Proposed) => {
+            format!(
+                "{}, {}",
+                known.words.to_lowercase(),
+                mark::word(known.state.unwrap_or(grouping::SlotState::Open))
+            )
+        }
+        _ => known.words.clone(),
+    };
+    let taken = frame.taken.map(|t| t.time_of_day());
+    let doubt = (frame.time_source != TimeSource::Original).then(|| frame.time_source.words().to_owned());
+    let faults = (!frame.faults.is_empty()).then(|| frame.faults.join("; "));
+    let parts = [
+        (Some(view), t.soft),
+        (taken, t.soft),
+        (doubt, t.warn),
+        (faults, t.warn),
+        (Some(frame.file_name().to_owned()), t.soft),
+    ];
+    for (words, color) in parts {
+        let Some(words) = words else { continue };
+        if right - x < 40.0 {
+            return;
+        }
+        let end = text::cut(ui, pos2(x, at.y), Align2::LEFT_CENTER, Type::Small, color, right - x, &words);
+        x = end.right() + 16.0;
+    }
+}

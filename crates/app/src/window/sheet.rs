@@ -1,0 +1,260 @@
+//! What the screens show of a day, worked out once after each change and not while drawing.
+//!
+//! Goes in: a [`Day`]. Comes out: its rows with their coverage and words, the retake list, and where each
+//! frame stands. It changes nothing.
+
+use std::collections::BTreeMap;
+
+use grouping::{Coverage, Retake, SlotState, coverage, retake_list};
+use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey};
+
+use crate::day::Day;
+
+/// How something stands; colour only repeats it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Tone {
+    /// Nothing to do.
+    Quiet,
+    /// A person may look.
+    Accent,
+    /// Something is missing.
+    Gone,
+}
+
+/// One specimen of the day sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Row {
+    /// How it stands against the plan.
+    pub(crate) coverage: Coverage,
+    /// The words in the last column.
+    pub(crate) words: String,
+    /// How those words stand.
+    pub(crate) tone: Tone,
+    /// Frames of the set that the row does not show.
+    pub(crate) more: usize,
+    /// First and last time of its frames, as far as known.
+    pub(crate) times: Option<(Taken, Taken)>,
+    /// Its frames and those set aside among them, in the order of the day.
+    pub(crate) frames: Vec<FrameId>,
+    /// How many of those are set aside.
+    pub(crate) aside: usize,
+}
+
+/// A day as the screens show it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Sheet {
+    /// One row a set, in order.
+    pub(crate) rows: Vec<Row>,
+    /// Places in the plan of the views that have a column: the required ones, and those optional ones that
+    /// some specimen has.
+    pub(crate) columns: Vec<usize>,
+    /// The animals short of a view, most urgent first.
+    pub(crate) retakes: Vec<Retake>,
+    /// For each frame its place in the day, from 0.
+    pub(crate) places: BTreeMap<FrameId, usize>,
+    /// For each frame in a set the place of that set.
+    pub(crate) set_of: BTreeMap<FrameId, usize>,
+    /// For each frame set aside the place of the set it was taken with.
+    aside_of: BTreeMap<FrameId, usize>,
+    /// First and last time of the day.
+    pub(crate) times: Option<(Taken, Taken)>,
+}
+
+impl Sheet {
+    /// Works a day out.
+    pub(crate) fn of(day: &Day) -> Self {
+        let session = &day.session;
+        let places: BTreeMap<FrameId, usize> =
+            session.frames.iter().enumerate().map(|(at, f)| (f.id, at)).collect();
+        let set_of: BTreeMap<FrameId, usize> = session
+            .sets
+            .iter()
+            .enumerate()
+            .flat_map(|(at, set)| set.frames.iter().map(move |f| (*f, at)))
+            .collect();
+        let mut queries = vec![0; session.sets.len()];
+        for query in &day.grouping.queries {
+            if let Some(set) = query.frames.iter().find_map(|f| set_of.get(f)) {
+                queries[*set] += 1;
+            }
+        }
+        let coverages: Vec<Coverage> =
+            session.sets.iter().map(|set| coverage(session, &day.grouping, set)).collect();
+        let columns = columns(day, &coverages);
+        let rows = session.sets.iter().zip(coverages).zip(queries);
+        let mut rows: Vec<Row> =
+            rows.map(|((set, coverage), queries)| row(day, &columns, set, coverage, queries)).collect();
+        let aside_of = aside_of(day, &set_of);
+        for (frame, set) in &aside_of {
+            rows[*set].frames.push(*frame);
+            rows[*set].aside += 1;
+            rows[*set].frames.sort_by_key(|f| places.get(f));
+        }
+        Self {
+            rows,
+            columns,
+            retakes: retake_list(session, &day.grouping),
+            times: times(session.frames.iter()),
+            places,
+            set_of,
+            aside_of,
+        }
+    }
+
+    /// The number of a frame for people: its place in the day, from 1.
+    pub(crate) fn number(&self, frame: FrameId) -> usize {
+        self.places.get(&frame).map_or(0, |at| at + 1)
+    }
+
+    /// The place of the set a frame belongs to, or was taken with before it was set aside.
+    pub(crate) fn home(&self, frame: FrameId) -> Option<usize> {
+        self.set_of.get(&frame).or_else(|| self.aside_of.get(&frame)).copied()
+    }
+
+    /// The frame with this id.
+    pub(crate) fn frame<'a>(&self, day: &'a Day, id: FrameId) -> Option<&'a Frame> {
+        day.session.frames.get(*self.places.get(&id)?)
+    }
+
+    /// How many specimens are complete, known to be short of a view, and neither.
+    pub(crate) fn tally(&self) -> (usize, usize, usize) {
+        let complete = self.rows.iter().filter(|r| r.coverage.complete()).count();
+        let short = self.rows.iter().filter(|r| r.coverage.short > 0).count();
+        (complete, short, self.rows.len() - complete - short)
+    }
+}
+
+/// Frames set aside, each with the set of the specimen frame before it, else after it.
+fn aside_of(day: &Day, set_of: &BTreeMap<FrameId, usize>) -> BTreeMap<FrameId, usize> {
+    let mut aside = BTreeMap::new();
+    let mut home = day.session.frames.iter().find_map(|f| set_of.get(&f.id).copied());
+    for frame in &day.session.frames {
+        home = set_of.get(&frame.id).copied().or(home);
+        if let (FrameKind::SetAside, Some(set)) = (day.session.kind(frame), home) {
+            aside.insert(frame.id, set);
+        }
+    }
+    aside
+}
+
+fn columns(day: &Day, coverages: &[Coverage]) -> Vec<usize> {
+    let views = &day.session.plan.views;
+    let has_one = |at: usize| coverages.iter().any(|c| !c.slots[at].frames.is_empty());
+    (0..views.len()).filter(|at| views[*at].required || has_one(*at)).collect()
+}
+
+fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usize) -> Row {
+    let slots = || columns.iter().map(|at| &coverage.slots[*at]);
+    let in_slots = slots().filter(|s| !s.frames.is_empty()).count();
+    let open = slots().filter(|s| s.state == SlotState::Open).count();
+    let shown = in_slots + coverage.unlabelled.len().min(open);
+    let (mut words, tone) = words(day, &coverage);
+    if queries > 0 && !coverage.complete() {
+        words = format!("{words}, {}", count(queries, "query", "queries"));
+    }
+    let frames = set.frames.iter().filter_map(|id| day.session.frame(*id));
+    Row {
+        words,
+        tone,
+        more: set.frames.len().saturating_sub(shown),
+        times: times(frames),
+        frames: set.frames.clone(),
+        aside: 0,
+        coverage,
+    }
+}
+
+/// The state of a specimen in a few words.
+fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
+    let name = |key: &ViewKey| day.session.plan.view(key).map_or(key.0.clone(), |v| v.name.to_lowercase());
+    let unnamed = coverage.short - coverage.missing.len().min(coverage.short);
+    let missing: Vec<String> = coverage.missing.iter().map(|k| format!("no {}", name(k))).collect();
+    if coverage.complete() {
+        ("complete".to_owned(), Tone::Quiet)
+    } else if coverage.missing.len() > 2 {
+        (format!("{} views missing", spelled(coverage.missing.len())), Tone::Gone)
+    } else if !missing.is_empty() {
+        (missing.join(", "), Tone::Gone)
+    } else if unnamed > 0 {
+        (format!("{} short", count_spelled(unnamed, "view", "views")), Tone::Gone)
+    } else {
+        ("unchecked".to_owned(), Tone::Accent)
+    }
+}
+
+fn times<'a>(frames: impl Iterator<Item = &'a Frame>) -> Option<(Taken, Taken)> {
+    let mut taken = frames.filter_map(|f| f.taken);
+    let first = taken.next()?;
+    Some((first, taken.last().unwrap_or(first)))
+}
+
+/// `3 frames`, `1 frame`.
+pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+/// `one view`, `two views`, `12 views`.
+fn count_spelled(n: usize, one: &str, many: &str) -> String {
+    format!("{} {}", spelled(n), if n == 1 { one } else { many })
+}
+
+fn spelled(n: usize) -> String {
+    let words = ["no", "one", "two", "three", "four", "five", "six"];
+    words.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
+}
+
+/// `14 June 2026` from `2026-06-14`; other text stays.
+pub(crate) fn date_words(date: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let parts: Vec<Option<usize>> = date.split('-').map(|p| p.parse().ok()).collect();
+    match parts[..] {
+        [Some(year), Some(month @ 1..=12), Some(day)] => format!("{day} {} {year}", MONTHS[month - 1]),
+        _ => date.to_owned(),
+    }
+}
+
+/// `09:12` of a time.
+pub(crate) fn minute(taken: &Taken) -> String {
+    taken.time_of_day()[..5].to_owned()
+}
+
+/// `4.6 MB` from bytes, in decimal units as on cards.
+pub(crate) fn bytes_words(bytes: u64) -> String {
+    let units = [(1_000_000_000, "GB"), (1_000_000, "MB"), (1_000, "kB")];
+    match units.iter().find(|(size, _)| bytes >= *size) {
+        Some((size, unit)) => {
+            let amount = bytes as f64 / *size as f64;
+            if amount < 10.0 { format!("{amount:.1} {unit}") } else { format!("{amount:.0} {unit}") }
+        }
+        None => count(bytes as usize, "byte", "bytes"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_for_people() {
+        assert_eq!(date_words("2026-06-14"), "14 June 2026");
+        assert_eq!(date_words("undated"), "undated");
+        assert_eq!(bytes_words(512_300_000), "512 MB");
+        assert_eq!(bytes_words(4_630_000), "4.6 MB");
+        assert_eq!(bytes_words(1), "1 byte");
+        assert_eq!(count(1, "query", "queries"), "1 query");
+        assert_eq!(count_spelled(1, "view", "views"), "one view");
+    }
+}

@@ -1,0 +1,197 @@
+//! What the window remembers that the session does not: the open screen, what is chosen, text being typed.
+
+use std::path::PathBuf;
+
+use record::FrameId;
+
+use super::preview::Preview;
+
+/// The steps of the job, and the page before them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Screen {
+    /// No card yet.
+    #[default]
+    Start,
+    /// The trace and what was read.
+    Card,
+    /// One row a specimen.
+    DaySheet,
+    /// One specimen, opened.
+    Specimen,
+    /// Copying into the archive.
+    Filing,
+}
+
+/// What floats over a screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Overlay {
+    /// All keys and what they do.
+    Help,
+    /// A list of commands to search; the text typed and the place chosen.
+    Commands {
+        /// Typed so far.
+        text: String,
+        /// Chosen line.
+        at: usize,
+    },
+    /// The plans to choose from.
+    Plans {
+        /// Chosen line.
+        at: usize,
+    },
+    /// Where to move a frame.
+    Move {
+        /// The frame.
+        frame: FrameId,
+        /// Typed so far.
+        text: String,
+        /// What was wrong with the last answer.
+        refused: Option<String>,
+    },
+    /// The retake list, large.
+    Retakes,
+}
+
+/// A message that stays until it is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Notice {
+    /// Whole sentences.
+    pub(crate) words: String,
+    /// Whether something went wrong.
+    pub(crate) grave: bool,
+}
+
+/// The page before a card is open.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct StartState {
+    /// The path being typed.
+    pub(crate) path: String,
+    /// The plan to begin with, as a place on the shelf; `None` while none was chosen.
+    pub(crate) plan: Option<usize>,
+    /// Whether the path field should take the keyboard.
+    pub(crate) focus: bool,
+}
+
+/// The card step.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct CardState {
+    /// The day as it would be with the line where it is being dragged.
+    pub(crate) preview: Option<Preview>,
+}
+
+/// A text of a record while it is typed.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Typing {
+    /// Place of the set it belongs to.
+    pub(crate) set: usize,
+    /// As typed.
+    pub(crate) text: String,
+}
+
+/// The day sheet.
+#[derive(Debug, Clone)]
+pub(crate) struct SheetState {
+    /// Size of its pictures, as a place in [`SheetState::SCALES`].
+    pub(crate) scale: usize,
+    /// The jar label being typed.
+    pub(crate) jar: Option<Typing>,
+    /// Whether the chosen row should be scrolled to.
+    pub(crate) reveal: bool,
+    /// Rows that fit on the screen, as last drawn.
+    pub(crate) rows_shown: usize,
+}
+
+impl SheetState {
+    /// Sizes of pictures against the usual.
+    pub(crate) const SCALES: [f32; 5] = [0.7, 0.85, 1.0, 1.3, 1.7];
+}
+
+impl Default for SheetState {
+    fn default() -> Self {
+        Self { scale: 2, jar: None, reveal: true, rows_shown: 5 }
+    }
+}
+
+/// The specimen step.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct SpecimenState {
+    /// Picture shown pixel for pixel rather than fitted.
+    pub(crate) pixels: bool,
+    /// Screen pixels a picture pixel when zoomed by the wheel; `None` for fitted or pixel for pixel.
+    pub(crate) zoom: Option<f32>,
+    /// Point of the picture in the middle, in parts of its size.
+    pub(crate) middle: egui::Vec2,
+    /// The jar label being typed.
+    pub(crate) jar: Option<Typing>,
+    /// The note being typed.
+    pub(crate) note: Option<Typing>,
+    /// A field that should take the keyboard.
+    pub(crate) focus: Option<Field>,
+}
+
+/// A text field of the specimen step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Field {
+    /// The jar label.
+    Jar,
+    /// The note.
+    Note,
+}
+
+/// The filing step.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct FilingState {
+    /// The archive being typed.
+    pub(crate) archive: String,
+    /// Whether proposed views stand in names.
+    pub(crate) take_proposed: bool,
+    /// Whether the path field should take the keyboard.
+    pub(crate) focus: bool,
+}
+
+/// All of it.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct UiState {
+    /// The open screen.
+    pub(crate) screen: Screen,
+    /// What floats over it.
+    pub(crate) overlay: Option<Overlay>,
+    /// What is to be said.
+    pub(crate) notice: Option<Notice>,
+    /// The chosen specimen, as the place of its set.
+    pub(crate) set: usize,
+    /// The chosen frame.
+    pub(crate) frame: Option<FrameId>,
+    /// The focused query.
+    pub(crate) query: usize,
+    /// The page before a card is open.
+    pub(crate) start: StartState,
+    /// The card step.
+    pub(crate) card: CardState,
+    /// The day sheet.
+    pub(crate) sheet: SheetState,
+    /// The specimen step.
+    pub(crate) specimen: SpecimenState,
+    /// The filing step.
+    pub(crate) filing: FilingState,
+}
+
+/// What a folder was asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum FolderFor {
+    /// To be read.
+    Card,
+    /// To be filed into.
+    Archive,
+}
+
+/// What a folder dialog answered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum FolderAnswer {
+    /// A folder.
+    Chosen(PathBuf),
+    /// The person closed it.
+    Closed,
+    /// It never showed.
+    NoDialog,
+}

@@ -1,0 +1,97 @@
+//! The list of queries: each a question with its evidence and its answers.
+
+use egui::accesskit::Role;
+use egui::{Align2, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+
+use super::control::{Button, Weight};
+use super::flow::Flow;
+use super::text;
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::look::{BUTTON_PX, Type, tokens};
+use crate::window::open_day::OpenDay;
+
+/// Draws all queries below each other. Only the focused one shows the keys of its answers.
+pub(crate) fn list(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, focused: usize, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let queries = &open.day.grouping.queries;
+    let count = if queries.is_empty() { String::new() } else { queries.len().to_string() };
+    flow.head(ui, "Queries", &count);
+    if queries.is_empty() {
+        flow.gap(10.0);
+        flow.para(ui, Type::Small, t.soft, "Nothing to decide.");
+        return;
+    }
+    for at in 0..queries.len() {
+        let top = flow.y;
+        one(ui, flow, open, at, at == focused, actions);
+        let rect = Rect::from_min_max(pos2(flow.left - 14.0, top), pos2(flow.left - 10.0, flow.y));
+        if at == focused {
+            ui.painter().rect_filled(rect, 0.0, t.accent);
+        }
+        if at + 1 < queries.len() {
+            flow.rule(ui);
+        }
+    }
+    if queries.len() > 1 {
+        flow.gap(8.0);
+        let key = Command::NextQuery.key_words();
+        let next = Button::new("Next query", Weight::Quiet).key(&key);
+        if next.show(ui, Id::unique("next query"), flow.at(), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Run(Command::NextQuery));
+        }
+        flow.gap(BUTTON_PX);
+    }
+}
+
+fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, at: usize, focused: bool, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let query = &open.day.grouping.queries[at];
+    flow.gap(10.0);
+    let top = flow.y;
+    flow.para(ui, Type::Strong, t.ink, &query.question);
+    flow.gap(2.0);
+    flow.para(ui, Type::Small, t.soft, &query.evidence);
+    // The words choose the query; its answers stand below.
+    let words = Rect::from_min_max(pos2(flow.left, top), pos2(flow.right(), flow.y));
+    let id = Id::unique(("query", at));
+    let response = ui.interact(words, id, Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Query: {}", query.question)));
+    if response.has_focus() {
+        ui.painter().rect_stroke(
+            words.expand(3.0),
+            4.0,
+            Stroke::new(2.0, t.accent),
+            egui::StrokeKind::Outside,
+        );
+    }
+    if response.clicked() {
+        actions.push(Action::FocusQuery(at));
+    }
+    flow.gap(8.0);
+    let mut left = flow.left;
+    for (nth, answer) in query.answers.iter().enumerate() {
+        let command = [Command::AnswerFirst, Command::AnswerSecond].get(nth);
+        let key = command.filter(|_| focused).map(|c| c.key_words()).unwrap_or_default();
+        let name = format!("{}: {}", query.question, answer.words);
+        let button = Button::new(&answer.words, Weight::Plain).key(&key).name(&name);
+        let id = Id::unique(("answer", at, nth));
+        if button.show(ui, id, pos2(left, flow.y), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Answer { query: at, answer: nth });
+        }
+        left += button.size(ui).x + 8.0;
+    }
+    flow.gap(if query.answers.is_empty() { 2.0 } else { BUTTON_PX + 10.0 });
+}
+
+/// Draws a caution on a quiet ground across the column, its lower edge at `bottom` or below what is there.
+pub(crate) fn caution(ui: &mut Ui, flow: &mut Flow, bottom: f32, words: &str) {
+    let t = tokens(ui);
+    let width = flow.width - 22.0;
+    let height = text::laid(ui, Type::Small, t.soft, words, width, usize::MAX).size().y + 18.0;
+    flow.y = (flow.y + 16.0).max(bottom - height);
+    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, height));
+    ui.painter().rect_filled(rect, 6.0, t.well);
+    text::para(ui, rect.min + vec2(11.0, 9.0), width, Type::Small, t.soft, words);
+    flow.y = rect.bottom();
+}

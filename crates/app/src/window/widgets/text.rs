@@ -1,0 +1,68 @@
+//! Text at a place: one line, one line cut to a width, or a paragraph.
+
+use std::sync::Arc;
+
+use egui::accesskit::Role;
+use egui::text::{LayoutJob, TextWrapping};
+use egui::{Align2, Color32, Galley, Pos2, Rect, Sense, TextFormat, Ui, Vec2, WidgetInfo};
+
+use crate::window::look::Type;
+
+/// Writes one line and gives the place it took.
+pub(crate) fn line(ui: &mut Ui, at: Pos2, anchor: Align2, kind: Type, color: Color32, words: &str) -> Rect {
+    let galley = laid(ui, kind, color, words, f32::INFINITY, 1);
+    put(ui, at, anchor, &galley, words)
+}
+
+/// Writes one line, cut with an ellipsis where it is wider than `width`.
+pub(crate) fn cut(
+    ui: &mut Ui,
+    at: Pos2,
+    anchor: Align2,
+    kind: Type,
+    color: Color32,
+    width: f32,
+    words: &str,
+) -> Rect {
+    let galley = laid(ui, kind, color, words, width, 1);
+    put(ui, at, anchor, &galley, words)
+}
+
+/// Writes a paragraph of this width with its left top corner here, and gives the place it took.
+pub(crate) fn para(ui: &mut Ui, at: Pos2, width: f32, kind: Type, color: Color32, words: &str) -> Rect {
+    let galley = laid(ui, kind, color, words, width, usize::MAX);
+    put(ui, at, Align2::LEFT_TOP, &galley, words)
+}
+
+/// The size one line takes.
+pub(crate) fn size(ui: &Ui, kind: Type, words: &str) -> Vec2 {
+    laid(ui, kind, Color32::PLACEHOLDER, words, f32::INFINITY, 1).size()
+}
+
+/// Lays text out without drawing it. At most `rows` rows; what is left over ends in an ellipsis.
+pub(crate) fn laid(ui: &Ui, kind: Type, color: Color32, words: &str, width: f32, rows: usize) -> Arc<Galley> {
+    let mut job = LayoutJob::default();
+    let line_height = if rows > 1 { Some((kind.font().size * 1.35).round()) } else { None };
+    job.append(words, 0.0, TextFormat { font_id: kind.font(), color, line_height, ..TextFormat::default() });
+    let whole_words = rows > 1;
+    job.wrap = TextWrapping {
+        max_width: width,
+        max_rows: rows,
+        break_anywhere: !whole_words,
+        overflow_character: Some('…'),
+    };
+    ui.painter().layout_job(job)
+}
+
+fn put(ui: &mut Ui, at: Pos2, anchor: Align2, galley: &Arc<Galley>, words: &str) -> Rect {
+    let rect = anchor.anchor_size(at, galley.size());
+    let rect = Rect::from_min_size(rect.min.round(), rect.size());
+    if ui.is_rect_visible(rect) {
+        ui.painter().galley(rect.min, Arc::clone(galley), Color32::PLACEHOLDER);
+        let id = ui.next_auto_id();
+        ui.skip_ahead_auto_ids(1);
+        let response = ui.interact(rect, id, Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
+    }
+    rect
+}

@@ -1,0 +1,293 @@
+//! Jobs of the window: reading a card, asking for a folder, planning a filing and carrying it out.
+//!
+//! Starts them and takes their reports. One job a purpose; a newer one replaces the one before.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use filing::{FilingFault, FilingPlan, Receipt};
+use record::Session;
+
+use super::app::App;
+use super::job::{Job, Polled};
+use super::open_day::{OpenDay, PlannedFor};
+use super::pictures::Pictures;
+use super::sheet::{bytes_words, count};
+use super::state::{FolderAnswer, FolderFor, Screen};
+use super::thumbs::Thumbs;
+use crate::day::{Day, OpenOptions};
+
+/// A folder dialog that answers sooner than this never showed, s.
+const DIALOG_LEAST: Duration = Duration::from_millis(400);
+/// How often running work is looked at, s.
+const LOOK_EVERY_SECS: f64 = 1.0 / 30.0;
+
+type Filed = (Box<Session>, Result<Receipt, FilingFault>);
+
+/// What runs beside the window.
+#[derive(Debug, Default)]
+pub(crate) struct Jobs {
+    reading: Option<Job<Result<Box<Day>, String>>>,
+    dialog: Option<(FolderFor, Job<FolderAnswer>)>,
+    planning: Option<Job<(PlannedFor, Result<FilingPlan, String>)>>,
+    filing: Option<Job<Filed>>,
+}
+
+/// How running work is shown.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Shown {
+    pub(crate) words: String,
+    pub(crate) done: usize,
+    pub(crate) of: usize,
+    pub(crate) unit: &'static str,
+    pub(crate) stopping: bool,
+}
+
+impl Jobs {
+    /// Whether anything runs.
+    pub(crate) fn any(&self) -> bool {
+        self.blocks() || self.dialog.is_some() || self.planning.is_some()
+    }
+
+    /// Whether a job runs during which nothing else can be done.
+    pub(crate) fn blocks(&self) -> bool {
+        self.reading.is_some() || self.filing.is_some()
+    }
+
+    /// Whether a filing is being worked out.
+    pub(crate) fn plans(&self) -> bool {
+        self.planning.is_some()
+    }
+
+    /// Asks the job that blocks to stop.
+    pub(crate) fn stop(&self) {
+        if let Some(job) = &self.reading {
+            job.stop();
+        }
+        if let Some(job) = &self.filing {
+            job.stop();
+        }
+    }
+
+    /// The job to be shown, once it has run for a while.
+    pub(crate) fn shown(&self, now_secs: f64) -> Option<Shown> {
+        fn shown<T>(job: &Job<T>, unit: &'static str) -> Shown {
+            let (done, of) = job.progress();
+            Shown { words: job.words.clone(), done, of, unit, stopping: job.is_stopping() }
+        }
+        let reading = self.reading.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, "frames"));
+        reading.or_else(|| self.filing.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, "files")))
+    }
+
+    /// When to look again at what runs.
+    pub(crate) fn next_look_secs(&self) -> Option<f64> {
+        self.blocks().then_some(LOOK_EVERY_SECS)
+    }
+}
+
+/// Takes the report of a job that has ended, and the job with it. `Err` when it broke off.
+fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, String>> {
+    let answer = match job.as_ref()?.poll() {
+        Polled::Running => return None,
+        Polled::Done(answer) => Ok(answer),
+        Polled::Lost => Err("broke off unexpectedly. Nothing more was done. Try it again".to_owned()),
+    };
+    *job = None;
+    Some(answer)
+}
+
+impl App {
+    fn waker(&self) -> impl Fn() + Send + Clone + 'static {
+        let ctx = self.ctx.clone();
+        move || ctx.request_repaint()
+    }
+
+    /// Begins to read a card.
+    pub(crate) fn open_card(&mut self, card: PathBuf) {
+        self.commit_typing();
+        let options = OpenOptions {
+            plan: self.state.start.plan.and_then(|at| self.shelf.plans.get(at).cloned()),
+            name: self.name.take(),
+            afresh: false,
+        };
+        let store = self.store.clone();
+        let words = format!("Reading {}", card.display());
+        self.state.notice = None;
+        self.jobs.reading =
+            Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
+                Day::open(&card, &options, store.as_ref(), progress)
+                    .map(Box::new)
+                    .map_err(|fault| fault.to_string())
+            }));
+    }
+
+    /// Asks for a folder by the system's dialog.
+    pub(crate) fn ask_folder(&mut self, wanted: FolderFor) {
+        if self.jobs.dialog.is_some() {
+            return;
+        }
+        let title = match wanted {
+            FolderFor::Card => "The card, or a folder of pictures",
+            FolderFor::Archive => "The archive to file into",
+        };
+        let work = move |_: &dyn record::Progress| {
+            let asked = Instant::now();
+            match rfd::FileDialog::new().set_title(title).pick_folder() {
+                Some(folder) => FolderAnswer::Chosen(folder),
+                None if asked.elapsed() < DIALOG_LEAST => FolderAnswer::NoDialog,
+                None => FolderAnswer::Closed,
+            }
+        };
+        let job = Job::start("folder dialog", title.to_owned(), self.now_secs, self.waker(), work);
+        self.jobs.dialog = Some((wanted, job));
+    }
+
+    /// Works out what filing into the typed archive would do, unless that is known.
+    pub(crate) fn plan_filing(&mut self) {
+        let Some(open) = &mut self.open else { return };
+        let archive = self.state.filing.archive.trim().to_owned();
+        if archive.is_empty() {
+            open.filing.plan = None;
+            return;
+        }
+        let wanted =
+            PlannedFor { archive, take_proposed: self.state.filing.take_proposed, revision: open.revision };
+        if open.filing.plan.as_ref().is_some_and(|(known, _)| *known == wanted) {
+            return;
+        }
+        let session = open.day.session.clone();
+        let proposals = if wanted.take_proposed { open.day.proposed_views() } else { BTreeMap::default() };
+        let work = move |_: &dyn record::Progress| {
+            let plan = filing::plan_filing(&session, Path::new(&wanted.archive), &proposals);
+            (wanted, plan.map_err(|fault| fault.to_string()))
+        };
+        let words = "Working out what filing would do".to_owned();
+        self.jobs.planning = Some(Job::start("plan filing", words, self.now_secs, self.waker(), work));
+    }
+
+    /// Begins to carry the planned filing out.
+    pub(crate) fn file_now(&mut self) {
+        let Some(open) = &mut self.open else { return };
+        let Some((planned, Ok(plan))) = &open.filing.plan else { return };
+        let words = format!(
+            "Filing {}, {}",
+            count(plan.files_to_copy(), "file", "files"),
+            bytes_words(plan.bytes_to_copy())
+        );
+        let (plan, archive) = (plan.clone(), PathBuf::from(&planned.archive));
+        let (mut session, card) = (Box::new(open.day.session.clone()), open.day.card.clone());
+        open.filing.receipt = None;
+        open.filing.fault = None;
+        let work = move |progress: &dyn record::Progress| {
+            let receipt = filing::carry_out(&plan, &mut session, &card, &archive, progress);
+            (session, receipt)
+        };
+        self.jobs.filing = Some(Job::start("file", words, self.now_secs, self.waker(), work));
+    }
+
+    /// Takes in what jobs have to say.
+    pub(crate) fn take_reports(&mut self) {
+        let stopped = self.jobs.reading.as_ref().is_some_and(Job::is_stopping);
+        match ended(&mut self.jobs.reading) {
+            Some(Ok(Err(words))) if stopped => self.say(words),
+            Some(Ok(Ok(day))) => self.take_day(*day),
+            Some(Ok(Err(fault))) => self.refuse_card(fault),
+            Some(Err(broke)) => self.refuse_card(format!("Reading the card {broke}")),
+            None => {}
+        }
+        self.take_folder();
+        if let Some(planned) = ended(&mut self.jobs.planning) {
+            self.take_plan(planned);
+        }
+        match ended(&mut self.jobs.filing) {
+            Some(Ok((session, receipt))) => self.take_filed(*session, receipt),
+            Some(Err(broke)) => self.complain(format!("Filing {broke}; what was copied is not copied again")),
+            None => {}
+        }
+        if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
+            self.complain(fault);
+        }
+    }
+
+    fn take_day(&mut self, day: Day) {
+        self.thumbs = Some(Thumbs::new(&self.ctx, &day.card));
+        self.pictures = Some(Pictures::new(&self.ctx, &day.card));
+        self.state.frame = day.session.frames.first().map(|f| f.id);
+        self.state.set = 0;
+        self.state.query = 0;
+        self.state.sheet.reveal = true;
+        self.state.screen = Screen::Card;
+        self.state.overlay = None;
+        // The next card begins with its own plan again.
+        self.state.start.plan = None;
+        if !day.warnings.is_empty() {
+            self.complain(day.warnings.join(" "));
+        }
+        self.open = Some(OpenDay::new(day));
+        self.save();
+    }
+
+    fn refuse_card(&mut self, words: String) {
+        self.complain(words);
+        self.state.start.focus = self.state.screen == Screen::Start;
+    }
+
+    fn take_folder(&mut self) {
+        let Some((wanted, job)) = self.jobs.dialog.take() else { return };
+        let mut job = Some(job);
+        match ended(&mut job) {
+            None => self.jobs.dialog = job.map(|job| (wanted, job)),
+            Some(Ok(FolderAnswer::Chosen(folder))) => match wanted {
+                FolderFor::Card => self.open_card(folder),
+                FolderFor::Archive => {
+                    self.state.filing.archive = folder.display().to_string();
+                    self.plan_filing();
+                }
+            },
+            Some(Ok(FolderAnswer::Closed)) => {}
+            Some(Ok(FolderAnswer::NoDialog) | Err(_)) => {
+                self.say("This computer offers no folder dialog here. Type the path of the folder instead.");
+                self.state.start.focus = wanted == FolderFor::Card;
+                self.state.filing.focus = wanted == FolderFor::Archive;
+            }
+        }
+    }
+
+    fn take_plan(&mut self, planned: Result<(PlannedFor, Result<FilingPlan, String>), String>) {
+        let Some(open) = &mut self.open else { return };
+        match planned {
+            // One worked out from an older session is thrown away and worked out anew.
+            Ok((known, plan)) => {
+                let stale = known.revision != open.revision;
+                open.filing.plan = Some((known, plan));
+                if stale {
+                    self.plan_filing();
+                }
+            }
+            Err(broke) => self.complain(format!("Working the filing out {broke}")),
+        }
+    }
+
+    fn take_filed(&mut self, session: Session, receipt: Result<Receipt, FilingFault>) {
+        let Some(open) = &mut self.open else { return };
+        open.day.session = session;
+        // Numbers are fixed now; what was done before can no longer be taken back from under them.
+        open.history = record::History::default();
+        open.changed();
+        match receipt {
+            Ok(receipt) => open.filing.receipt = Some(receipt),
+            Err(fault) => open.filing.fault = Some(fault.to_string()),
+        }
+        self.save();
+        self.plan_filing();
+    }
+
+    /// Keeps the session.
+    pub(crate) fn save(&self) {
+        let Some(open) = &self.open else { return };
+        if let (Some(saver), Some(key)) = (&self.saver, &open.day.key) {
+            saver.save(key, &open.day.session);
+        }
+    }
+}

@@ -1,0 +1,114 @@
+//! Every command can be reached by its key alone, and everything that can be acted on has a name.
+
+use crate::desk::Desk;
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use endleaf::window::{COMMANDS, Screen};
+
+const DAY: &str = "fffff_fffff_ffff_";
+
+fn modifiers(chord: endleaf::window::Chord) -> Modifiers {
+    let mut modifiers = Modifiers::NONE;
+    if chord.ctrl {
+        modifiers |= Modifiers::COMMAND;
+    }
+    if chord.shift {
+        modifiers |= Modifiers::SHIFT;
+    }
+    modifiers
+}
+
+fn screen_key(screen: Screen) -> Option<Key> {
+    match screen {
+        Screen::Start => None,
+        Screen::Card => Some(Key::F5),
+        Screen::DaySheet => Some(Key::F6),
+        Screen::Specimen => Some(Key::F7),
+        Screen::Filing => Some(Key::F8),
+    }
+}
+
+/// No key of the table breaks the window on a screen it works on, and each screen is left in order.
+#[test]
+fn every_key_of_the_table_can_be_pressed() {
+    // A folder dialog asks the system, which is no part of this.
+    let asks_system = ["Choose a folder", "Choose the archive"];
+    let mut desk = Desk::on(DAY);
+    for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing] {
+        let first_here = |on: &[Screen]| on.iter().find(|s| **s != Screen::Start) == Some(&screen);
+        let here = COMMANDS.iter().filter(|e| first_here(e.on) && !asks_system.contains(&e.words));
+        for entry in here {
+            if desk.app().screen() != screen {
+                desk.press(Modifiers::NONE, screen_key(screen).unwrap());
+            }
+            assert_eq!(desk.app().screen(), screen, "{:?}", desk.app().notice_words());
+            desk.press(modifiers(entry.keys[0]), entry.keys[0].key);
+            // Closes what it may have opened, leaves the field it may have gone to, and the page of cards.
+            desk.press(Modifiers::NONE, Key::Escape);
+            if desk.app().screen() == Screen::Start {
+                desk.press(Modifiers::NONE, Key::Escape);
+            }
+            assert!(desk.app().day().is_some(), "{:?}", entry.command);
+        }
+        desk.wait();
+        assert_eq!(desk.window.unnamed_widgets(), Vec::<String>::new(), "{screen:?}");
+    }
+}
+
+#[test]
+fn the_list_of_commands_finds_and_runs() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F10);
+    desk.type_text("table of specimens views");
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().screen(), Screen::DaySheet);
+}
+
+#[test]
+fn help_shows_the_keys_and_the_letters_of_the_plan() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F1);
+    desk.window.get_by_label("Keys");
+    desk.window.get_by_label_contains("Lists what can be done here");
+    desk.key(Key::F1);
+    assert!(desk.window.query_by_label("Keys").is_none());
+}
+
+#[test]
+fn the_retake_list_fills_the_window_and_leads_to_the_animal() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F11);
+    desk.window.get_by_label("1 retake");
+    desk.window.get_by_label_contains("Retake 3").click();
+    desk.wait();
+    assert_eq!((desk.app().screen(), desk.app().chosen_set()), (Screen::Specimen, 2));
+}
+
+#[test]
+fn another_plan_is_taken_and_undone() {
+    let mut desk = Desk::on(DAY);
+    let first = desk.app().day().unwrap().session.plan.key.clone();
+    desk.ctrl(Key::P);
+    desk.key(Key::ArrowDown);
+    desk.key(Key::Enter);
+    assert_ne!(desk.app().day().unwrap().session.plan.key, first);
+    desk.ctrl(Key::Z);
+    assert_eq!(desk.app().day().unwrap().session.plan.key, first);
+}
+
+#[test]
+fn text_fields_keep_their_letters_and_their_undo() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F7);
+    desk.key(Key::S);
+    desk.key_with(Modifiers::SHIFT, Key::F2);
+    for key in [Key::T, Key::F] {
+        desk.key(key);
+    }
+    desk.ctrl(Key::Z);
+    assert_eq!(desk.labels(0).replace(" -", ""), "side", "letters label nothing while a note is typed");
+    desk.type_text("cold");
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().day().unwrap().session.specimens[0].note, "cold");
+    assert_eq!(desk.undo_words(), Some("wrote the note of 1"));
+}

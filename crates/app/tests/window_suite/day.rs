@@ -1,0 +1,190 @@
+//! A day on the window, driven by keys alone: reading, looking, labelling, correcting, filing.
+
+use crate::desk::{Desk, draw_card};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use endleaf::window::Screen;
+
+/// Three animals of five views, each closed by a blank, and one that lacks a view.
+const DAY: &str = "fffff_fffff_ffff_fffff_";
+
+#[test]
+fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
+    let mut desk = Desk::empty();
+    desk.window.get_by_label("Path of the card");
+    desk.type_text("/nowhere/at/all");
+    desk.key(Key::Enter);
+    let said = desk.app().notice_words().unwrap().to_owned();
+    assert!(said.contains("no such folder") && said.contains("/nowhere/at/all"), "{said}");
+    assert_eq!(desk.app().screen(), Screen::Start);
+
+    let card = desk.folder.path().join("heath");
+    draw_card(&card, DAY);
+    desk.ctrl(Key::A);
+    desk.type_text(card.to_str().unwrap());
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().screen(), Screen::Card);
+    assert_eq!(desk.sets(), "5 5 4 5");
+    assert_eq!(desk.app().notice_words(), None);
+}
+
+#[test]
+fn the_day_sheet_names_every_specimen_and_what_it_lacks() {
+    let mut desk = Desk::on(DAY);
+    desk.window.get_by_label("Day sheet: 4 specimens, 1 incomplete");
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().screen(), Screen::DaySheet);
+    desk.window.get_by_label_contains("Specimen 1: unchecked, 5 frames");
+    desk.window.get_by_label_contains("Specimen 3: one view short, 4 frames");
+    desk.window.get_by_label("Retake 3: One view short, which is not known yet");
+    desk.window.get_by_label("Face of 1: proposed");
+    desk.window.get_by_label("Face of 3: not known yet");
+}
+
+#[test]
+fn letters_label_frames_and_missing_views_get_their_names() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F6);
+    for _ in 0..2 {
+        desk.key(Key::ArrowDown);
+    }
+    desk.key(Key::Enter);
+    assert_eq!((desk.app().screen(), desk.app().chosen_set()), (Screen::Specimen, 2));
+    for key in [Key::S, Key::T, Key::A, Key::E] {
+        desk.key(key);
+    }
+    assert_eq!(desk.labels(2), "side head-top above tip");
+    desk.window.get_by_label("Face of 3: missing");
+    assert_eq!(desk.undo_words(), Some("labelled frame 16 abdomen tip"));
+    // The last frame stays chosen; its label can be cleared and brought back.
+    desk.key(Key::Backspace);
+    assert_eq!(desk.labels(2), "side head-top above -");
+    desk.ctrl(Key::Z);
+    assert_eq!(desk.labels(2), "side head-top above tip");
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(desk.labels(2), "side head-top above -");
+}
+
+#[test]
+fn proposed_views_are_confirmed_at_once() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F6);
+    desk.ctrl(Key::Enter);
+    assert_eq!(desk.labels(0), "side head-top face above tip");
+    desk.window.get_by_label_contains("Specimen 1: complete");
+    desk.key(Key::F4);
+    assert_eq!(desk.app().chosen_set(), 1, "the next incomplete one");
+}
+
+#[test]
+fn sets_are_split_joined_and_frames_set_aside_and_moved() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F7);
+    for _ in 0..2 {
+        desk.key(Key::ArrowRight);
+    }
+    desk.ctrl(Key::B);
+    assert_eq!(desk.sets(), "2 3 5 4 5");
+    assert_eq!(desk.undo_words(), Some("split before frame 3"));
+    assert_eq!(desk.app().chosen_set(), 1, "the chosen frame goes along");
+    desk.ctrl(Key::J);
+    assert_eq!(desk.sets(), "5 5 4 5");
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::J);
+    assert_eq!(desk.sets(), "10 4 5");
+    desk.ctrl(Key::Z);
+    desk.ctrl(Key::D);
+    assert_eq!(desk.sets(), "4 5 4 5");
+    desk.window.get_by_label("Frame 3: set aside");
+    desk.key(Key::ArrowLeft);
+    desk.ctrl(Key::D);
+    assert_eq!(desk.sets(), "5 5 4 5", "taken back");
+    desk.ctrl(Key::M);
+    desk.type_text("9");
+    desk.key(Key::Enter);
+    desk.window.get_by_label("There is no specimen of this number.");
+    desk.key(Key::Backspace);
+    desk.type_text("2");
+    desk.key(Key::Enter);
+    assert_eq!(desk.sets(), "4 6 4 5");
+}
+
+#[test]
+fn jars_are_typed_down_the_rows() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F6);
+    desk.key(Key::F2);
+    for jar in ["21", "22"] {
+        desk.type_text(jar);
+        desk.key(Key::Enter);
+    }
+    desk.type_text("not this");
+    desk.key(Key::Escape);
+    let session = &desk.app().day().unwrap().session;
+    let jars: Vec<&str> = session.specimens.iter().map(|s| s.jar.as_str()).collect();
+    assert_eq!(jars, ["21", "22"]);
+    assert_eq!(desk.app().screen(), Screen::DaySheet, "Esc only left the field");
+    desk.window.get_by_label_contains("Specimen 2, jar 22");
+}
+
+#[test]
+fn a_query_is_answered_by_key() {
+    // No blank between ten frames, among sets of five: one animal or two?
+    let mut desk = Desk::on("fffff_fffff_ffffffffff_fffff_");
+    let queries = |desk: &Desk| desk.app().day().unwrap().grouping.queries.len();
+    let (asked, before) = (queries(&desk), desk.sets());
+    assert!(asked > 0);
+    desk.key(Key::N);
+    assert!(queries(&desk) < asked);
+    assert_ne!(desk.sets(), before, "the second answer is the other reading");
+    assert!(desk.undo_words().unwrap().contains(" at frame "), "{:?}", desk.undo_words());
+}
+
+#[test]
+fn one_nudge_of_the_line_is_one_change() {
+    let mut desk = Desk::on(DAY);
+    let level = desk.app().day().unwrap().line.level;
+    desk.ctrl(Key::ArrowUp);
+    let line = desk.app().day().unwrap().line;
+    assert!(line.by_hand && (line.level / level - 1.05).abs() < 1e-3, "{line:?} from {level}");
+    desk.ctrl(Key::Z);
+    assert_eq!((desk.app().day().unwrap().line.level, desk.undo_words()), (level, None));
+}
+
+#[test]
+fn dragging_the_line_is_one_change() {
+    let mut desk = Desk::on(DAY);
+    let level = desk.app().day().unwrap().line.level;
+    let from = desk.window.get_by_label("Line below which a frame is a blank").rect().center();
+    desk.window.drag_at(from);
+    desk.window.step();
+    for dy in [-5.0, -15.0, -30.0] {
+        desk.window.hover_at(from + egui::vec2(0.0, dy));
+        desk.window.step();
+    }
+    assert_eq!(desk.undo_words(), None, "nothing is changed while it moves");
+    desk.window.drop_at(from + egui::vec2(0.0, -30.0));
+    desk.wait();
+    assert!(desk.app().day().unwrap().line.level > level);
+    desk.ctrl(Key::Z);
+    assert_eq!((desk.app().day().unwrap().line.level, desk.undo_words()), (level, None));
+}
+
+#[test]
+fn a_day_is_filed_and_the_session_is_kept() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F8);
+    assert_eq!(desk.app().screen(), Screen::Filing);
+    let archive = desk.folder.path().join("archive");
+    desk.type_text(archive.to_str().unwrap());
+    desk.key(Key::Enter);
+    desk.window.get_by_label_contains("_001_frame_01.png");
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::F);
+    desk.window.get_by_label("Filing: filed");
+    desk.window.get_by_label_contains("23 files copied and read back");
+    let folders: Vec<_> = std::fs::read_dir(&archive).unwrap().collect();
+    assert_eq!(folders.len(), 1);
+    assert_eq!(desk.undo_words(), None, "numbers are fixed now");
+
+    let saved = desk.folder.path().join("home/sessions");
+    assert_eq!(std::fs::read_dir(saved).unwrap().count(), 1);
+}

@@ -1,0 +1,6 @@
+//! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
+//! command of the table.
+
+mod commands;
+mod day;
+mod desk;
