@@ -17,5 +17,5 @@ pub use boundaries::{Place, Split, Typical, split_day};
 pub use coverage::{Coverage, Slot, SlotState, coverage};
 pub use group::{Grouping, group, regroup};
 pub use query::{Answer, Query, QueryKind};
-pub use retake::{Retake, retake_list};
+pub use retake::{Retake, retake_list, spelled};
 pub use views::{PROPOSE_FROM, Round, ViewProposal};

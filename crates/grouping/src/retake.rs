@@ -27,25 +27,23 @@ impl Retake {
         let names: Vec<&str> =
             self.missing.iter().filter_map(|k| plan.view(k)).map(|v| v.name.as_str()).collect();
         let unnamed = self.short.saturating_sub(self.missing.len());
-        let count = |n: usize| match n {
-            1 => "one".to_owned(),
-            2 => "two".to_owned(),
-            3 => "three".to_owned(),
-            4 => "four".to_owned(),
-            5 => "five".to_owned(),
-            n => n.to_string(),
-        };
         let views = if unnamed == 1 { "view" } else { "views" };
         match (names.is_empty(), unnamed) {
             (true, n) => {
-                let mut words = format!("{} {views} short, which is not known yet", count(n));
+                let mut words = format!("{} {views} short, which is not known yet", spelled(n));
                 words[..1].make_ascii_uppercase();
                 words
             }
             (false, 0) => names.join(" and "),
-            (false, n) => format!("{} and {} more {views}, not known yet", names.join(", "), count(n)),
+            (false, n) => format!("{} and {} more {views}, not known yet", names.join(", "), spelled(n)),
         }
     }
+}
+
+/// A small number in words, up to six; a larger one in figures.
+pub fn spelled(n: usize) -> String {
+    let words = ["no", "one", "two", "three", "four", "five", "six"];
+    words.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
 /// The animals short of a required view, the one whose first frame is longest ago first; those without a

@@ -172,7 +172,7 @@ fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
     if coverage.complete() {
         ("complete".to_owned(), Tone::Quiet)
     } else if coverage.missing.len() > 2 {
-        (format!("{} views missing", spelled(coverage.missing.len())), Tone::Gone)
+        (format!("{} views missing", grouping::spelled(coverage.missing.len())), Tone::Gone)
     } else if !missing.is_empty() {
         (missing.join(", "), Tone::Gone)
     } else if unnamed > 0 {
@@ -195,12 +195,7 @@ pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
 
 /// `one view`, `two views`, `12 views`.
 fn count_spelled(n: usize, one: &str, many: &str) -> String {
-    format!("{} {}", spelled(n), if n == 1 { one } else { many })
-}
-
-fn spelled(n: usize) -> String {
-    let words = ["no", "one", "two", "three", "four", "five", "six"];
-    words.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
+    format!("{} {}", grouping::spelled(n), if n == 1 { one } else { many })
 }
 
 /// `14 June 2026` from `2026-06-14`; other text stays.
