@@ -1,10 +1,12 @@
 //! One card and its session: the steps that window and command line share.
 
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use filing::store::{SessionKey, Store, StoreFault};
 use grouping::{Grouping, PROPOSE_FROM};
-use import::{BlankLine, ReadFault, Skipped};
+use import::watch::State;
+use import::{BlankLine, Intake, ReadFault, Skipped};
 use record::{Edit, FrameId, Merged, Plan, Progress, Session, ViewKey};
 
 /// A card that was read, its session, and how its frames are arranged.
@@ -20,6 +22,8 @@ pub struct Day {
     pub skipped: Vec<Skipped>,
     /// Size of all files of all frames.
     pub bytes_on_card: u64,
+    /// How much of it was read; what was known from before counts nothing.
+    pub bytes_read: u64,
     /// Where the line between blanks and specimens lies.
     pub line: BlankLine,
     /// Under which the session is kept; `None` for a day that was only looked at.
@@ -62,7 +66,17 @@ impl Day {
         store: Option<&Store>,
         progress: &dyn Progress,
     ) -> Result<Self, DayFault> {
-        let intake = import::read_card(card, progress)?;
+        Self::of(card, import::read_card(card, progress)?, options, store)
+    }
+
+    /// Takes what was read of a card into the session kept of it, or into a new one. A new one takes the person's
+    /// holding limit over from the session saved last. Nothing is written.
+    pub fn of(
+        card: &Path,
+        intake: Intake,
+        options: &OpenOptions,
+        store: Option<&Store>,
+    ) -> Result<Self, DayFault> {
         let mut warnings = Vec::new();
         let mut kept = None;
         if let Some(store) = store {
@@ -70,21 +84,25 @@ impl Day {
             warnings.extend(found.unread.iter().map(ToString::to_string));
             kept = found.session.filter(|_| !options.afresh);
         }
-        let (key, mut session, resumed) = match kept {
-            Some((key, session)) => (Some(key), session, true),
-            None => (None, new_session(card, options), false),
+        let (key, mut session, resumed) = if let Some((key, session)) = kept {
+            (Some(key), session, true)
+        } else {
+            let mut session = new_session(card, options);
+            let last = store.map(Store::latest).transpose()?.flatten();
+            session.decisions.holding_limit_min = last.and_then(|s| s.decisions.holding_limit_min);
+            (None, session, false)
         };
         let merged = session.merge(intake.frames);
         change(&mut session, options);
         let key = key.or_else(|| Some(store?.new_key(&session)));
-        let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
-        let grouping = grouping::regroup(&mut session);
+        let (line, grouping) = work_out(&mut session);
         Ok(Self {
             session,
             grouping,
             card: card.to_owned(),
             skipped: intake.skipped,
             bytes_on_card: intake.bytes_on_card,
+            bytes_read: intake.bytes_read,
             line,
             key,
             resumed: resumed.then_some(merged),
@@ -92,10 +110,30 @@ impl Day {
         })
     }
 
+    /// Takes in the state of a folder that is being watched. Where the kept session was saved by another than at
+    /// `saved_at`, the moment of the last saving here, it is read again first, so that what was edited there stands.
+    /// Nothing is written.
+    pub fn renew(
+        &mut self,
+        state: State,
+        store: &Store,
+        saved_at: Option<SystemTime>,
+    ) -> Result<(), DayFault> {
+        let key = self.key.as_ref();
+        if let Some(key) = key.filter(|key| store.saved_at(key).is_some_and(|at| Some(at) != saved_at)) {
+            self.session = store.load(key)?;
+        }
+        self.session.merge_watched(state.intake.frames, &state.gone);
+        self.skipped = state.intake.skipped;
+        self.bytes_on_card = state.intake.bytes_on_card;
+        self.bytes_read = state.intake.bytes_read;
+        self.rearrange();
+        Ok(())
+    }
+
     /// Works everything out anew from frames and decisions. Call after every edit.
     pub fn rearrange(&mut self) {
-        self.line = import::judge_blanks(&mut self.session.frames, self.session.decisions.blank_line);
-        self.grouping = grouping::regroup(&mut self.session);
+        (self.line, self.grouping) = work_out(&mut self.session);
     }
 
     /// Keeps the session. A day that was opened without a store is not kept.
@@ -115,6 +153,15 @@ impl Day {
         let sure = self.grouping.views.iter().filter(|(_, p)| p.prob >= PROPOSE_FROM);
         sure.map(|(frame, p)| (*frame, p.view.clone())).collect()
     }
+}
+
+/// Blanks first, then the clocks of the bodies, which are told by how frames and blanks interleave, then sets.
+fn work_out(session: &mut Session) -> (BlankLine, Grouping) {
+    let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
+    let clocks = import::set_clocks(&mut session.frames, &session.decisions, None);
+    let mut grouping = grouping::regroup(session);
+    grouping.queries.extend(clocks.queries);
+    (line, grouping)
 }
 
 fn new_session(card: &Path, options: &OpenOptions) -> Session {

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::fs::{self, File, FileTimes, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Read, Write};
 use std::path::{Component, Path, PathBuf};
+use std::time::SystemTime;
 
 use sha2::{Digest, Sha256};
 
@@ -114,6 +115,11 @@ pub(crate) fn entries_of(folder: &Path) -> io::Result<Vec<(String, bool)>> {
     }
     names.sort();
     Ok(names)
+}
+
+/// When a file was last changed; `None` when it is not there.
+pub(crate) fn changed_at(path: &Path) -> Option<SystemTime> {
+    fs::metadata(path).and_then(|about| about.modified()).ok()
 }
 
 /// Sizes of all files in a folder and in the folders directly in it, by their path relative to it with `/`.

@@ -89,6 +89,13 @@ pub(crate) fn lay_out(
     let mut remarks = place.remarks.clone();
     let mut drafts = Vec::new();
     for frame in &session.frames {
+        if session.gone.contains(&frame.id) {
+            remarks.push(format!(
+                "The files of this frame went away from the folder while it was watched, so there is nothing to copy: {}",
+                frame.path()
+            ));
+            continue;
+        }
         if own.is_replaced(frame, frame.path()) {
             remarks.push(format!(
                 "This frame was replaced on the card by a later one and cannot be copied any more, \

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use etcetera::BaseStrategy;
 use record::{Frame, Session, TextFault};
@@ -115,6 +116,11 @@ impl Store {
         self.sessions.join(&key.0).join(disk::SESSION_FILE)
     }
 
+    /// When the session under a key was saved last; `None` when it never was.
+    pub fn saved_at(&self, key: &SessionKey) -> Option<SystemTime> {
+        disk::changed_at(&self.path(key))
+    }
+
     /// A key that no saved session has: `<date>_<name>`, with `_2`, `_3` … when that is taken.
     pub fn new_key(&self, session: &Session) -> SessionKey {
         let taken = |name: &str| self.sessions.join(name).exists();
@@ -139,6 +145,19 @@ impl Store {
     /// [`StoreFault::Unreadable`] or, for another version or damaged text, [`StoreFault::Text`].
     pub fn load(&self, key: &SessionKey) -> Result<Session, StoreFault> {
         read_session(&self.path(key))
+    }
+
+    /// The session that was saved last; `None` when there is none. Ones that cannot be read are passed over.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unreadable`] when the store itself cannot be listed.
+    pub fn latest(&self) -> Result<Option<Session>, StoreFault> {
+        let unreadable = |reason| StoreFault::Unreadable { reason, path: self.sessions.clone() };
+        let names = disk::entries_of(&self.sessions).map_err(unreadable)?;
+        let paths = names.into_iter().map(|(name, _)| self.path(&SessionKey(name)));
+        let mut saved: Vec<_> = paths.filter_map(|path| Some((disk::changed_at(&path)?, path))).collect();
+        saved.sort();
+        Ok(saved.iter().rev().find_map(|(_, path)| read_session(path).ok()))
     }
 
     /// Looks for the saved session that shares most frames with those just read from a card; of equals the

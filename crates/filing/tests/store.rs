@@ -4,6 +4,7 @@ mod common;
 
 use std::fs;
 use std::process::Command;
+use std::time::{Duration, SystemTime};
 
 use common::day;
 use filing::store::{Store, StoreFault};
@@ -33,6 +34,33 @@ fn a_saved_session_is_found_by_its_card() {
     let mut strange = day.session.frames[..1].to_vec();
     strange[0].files[0].bytes += 1;
     assert!(store.find_for_card(&strange).unwrap().session.is_none());
+}
+
+#[test]
+fn the_session_saved_last_is_found_also_behind_one_that_cannot_be_read() {
+    let home = tempfile::tempdir().unwrap();
+    let store = Store::open(home.path()).unwrap();
+    assert!(store.latest().unwrap().is_none());
+    let mut session = day("ff_").session;
+    let keys = [Some(10), None, Some(20)].map(|limit| {
+        session.decisions.holding_limit_min = limit;
+        let key = store.new_key(&session);
+        store.save(&key, &session).unwrap();
+        key
+    });
+    let age = |key, secs| {
+        let file = fs::File::options().append(true).open(store.path(key)).unwrap();
+        file.set_modified(SystemTime::now() - Duration::from_secs(secs)).unwrap();
+    };
+    age(&keys[0], 10);
+    age(&keys[1], 20);
+    age(&keys[2], 30);
+    let limit = || store.latest().unwrap().and_then(|s| s.decisions.holding_limit_min);
+    assert_eq!(limit(), Some(10));
+    fs::write(store.path(&keys[2]), "not a session").unwrap();
+    assert_eq!(limit(), Some(10));
+    fs::remove_file(store.path(&keys[0])).unwrap();
+    assert_eq!(limit(), None);
 }
 
 #[test]

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use record::{Boundary, Edit, Frame, FrameId, FrameKind, Session};
+use record::{Answer, Boundary, Edit, Frame, FrameId, FrameKind, Query, QueryKind, Session};
 
-use crate::{Answer, Place, Query, QueryKind, Round, Split, ViewProposal, split_day};
+use crate::{Place, Round, Split, ViewProposal, retake_queries, split_day};
 
 /// A day arranged.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -24,8 +24,9 @@ const LONG_SET: f64 = 1.8;
 
 /// Arranges a session and takes the sets over into it. Call after every edit.
 pub fn regroup(session: &mut Session) -> Grouping {
-    let grouping = group(session);
+    let mut grouping = group(session);
     session.arrange(grouping.sets.clone());
+    grouping.queries.extend(retake_queries(session, &grouping));
     grouping
 }
 
@@ -58,8 +59,9 @@ impl<'a> Day<'a> {
             match session.kind(frame) {
                 FrameKind::Specimen if !session.decisions.moves.contains_key(&frame.id) => {
                     if let Some(last) = day.shown.last() {
-                        place.gap_secs = match (last.taken, frame.taken) {
-                            (Some(a), Some(b)) => Some(b.secs_since(&a)),
+                        place.gap_secs = match (last.when(), frame.when()) {
+                            // Time falls where a clock was reset: how long the pause was is not known.
+                            (Some(a), Some(b)) => Some(b.secs_since(&a)).filter(|secs| *secs >= 0.0),
                             _ => None,
                         };
                         place.decided = session.decisions.boundaries.get(&frame.id).copied();
@@ -232,7 +234,7 @@ fn propose_views(
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use proptest::prelude::*;
     use record::{BlankVerdict, Body, FileRole, FrameFile, Plan, Spread, TimeSource, ViewKey};
 
@@ -258,10 +260,12 @@ mod tests {
             id: FrameId(id),
             files: vec![FrameFile { path: format!("F{id:03}.JPG"), bytes: 1, role: FileRole::Picture }],
             taken: Some(time.parse().unwrap()),
+            at: None,
             time_source: TimeSource::Original,
             body: Body::default(),
             orientation: 1,
             size_px: None,
+            shot: record::Shot::default(),
             spread: blank_prob.map(|_| Spread { level: 1.0, frame: 1.0, tile: 1.0, grain: 1.0, mean: 1.0 }),
             blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "Little stands out.".into() }),
             faults: vec![],
@@ -270,7 +274,7 @@ mod tests {
 
     /// One character a frame: `f` a specimen, `_` a blank, `?` doubtful but rather a specimen, `x` a frame
     /// whose picture cannot be read; `~` a minute of waiting. Frames are 10 s apart, 40 s after a blank.
-    fn day(text: &str) -> Session {
+    pub(crate) fn day(text: &str) -> Session {
         let mut session = Session::new("day", plan());
         let mut secs = 0;
         for c in text.chars() {
@@ -291,7 +295,7 @@ mod tests {
     }
 
     /// Sets as `0-2 4-6`.
-    fn sets_of(session: &Session) -> String {
+    pub(crate) fn sets_of(session: &Session) -> String {
         let sets = session.sets.iter().map(|s| {
             let ids: Vec<String> = s.frames.iter().map(|f| f.0.to_string()).collect();
             ids.join(",")

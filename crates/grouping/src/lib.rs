@@ -2,20 +2,25 @@
 //!
 //! [`group`] takes a session's frames and decisions and gives the sets, a proposed view for each frame and
 //! the [`Query`]s a person should answer. [`coverage`] says which views of the plan a set has, and
-//! [`retake_list`] which animals lack one.
+//! [`retake_list`] which animals lack one; [`held_list`] adds how long each has been held.
 //!
 //! This crate knows no disk, clock, screen or thread. The same session gives the same answer.
 
 mod boundaries;
+mod clock_check;
 mod coverage;
 mod group;
-mod query;
+mod held;
+mod later;
 mod retake;
 mod views;
 
 pub use boundaries::{Place, Split, Typical, split_day};
+pub use clock_check::{Arrival, check_clocks};
 pub use coverage::{Coverage, Slot, SlotState, coverage};
 pub use group::{Grouping, group, regroup};
-pub use query::{Answer, Query, QueryKind};
+pub use held::{Held, Moment, being_shot, held_list, holding};
+pub use later::retake_queries;
+pub use record::{Answer, Query, QueryKind};
 pub use retake::{Retake, retake_list, spelled};
 pub use views::{PROPOSE_FROM, Round, ViewProposal};

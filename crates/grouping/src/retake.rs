@@ -59,7 +59,7 @@ pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
                 set: at,
                 number: set.number,
                 jar: session.record_of(set).map(|s| s.jar.clone()).unwrap_or_default(),
-                since: set.frames.iter().find_map(|f| session.frame(*f)?.taken),
+                since: set.frames.iter().find_map(|f| session.frame(*f)?.when()),
                 short: coverage.short,
                 missing: coverage.missing,
             })

@@ -1,6 +1,7 @@
 //! Decoding with bounds: no declared size is believed before it is checked.
 //!
-//! JPEG goes through zune-jpeg, which gives luma without converting; PNG and TIFF go through `image`.
+//! JPEG goes through zune-jpeg, which gives luma without converting; PNG, TIFF and WebP go through `image`, HEIF
+//! through `heic`.
 
 use std::io::Cursor;
 
@@ -11,6 +12,7 @@ use zune_core::colorspace::ColorSpace;
 use zune_core::options::DecoderOptions;
 use zune_jpeg::JpegDecoder;
 
+use crate::heic::{HeifDecoder, Heifer};
 use crate::kind::Content;
 
 /// Most pixels along a side. The largest sensors in cameras have some 14 000; stitched pictures more.
@@ -23,7 +25,11 @@ const MOST_PX: u64 = 500_000_000;
 /// little more (ITU-T T.81), which is 512; twice that leaves room.
 const MOST_PX_PER_BYTE: u64 = 1024;
 
-/// Most bytes that decoding a PNG or TIFF may take beside its result.
+/// Most pixels of a HEIF: twice the largest sensors in phones that write it, and what its decoder takes for each
+/// pixel stays within a gigabyte.
+pub(crate) const MOST_HEIF_PX: u64 = 120_000_000;
+
+/// Most bytes that decoding a PNG, TIFF or WebP may take beside its result.
 const MOST_DECODER_BYTES: u64 = 2 * 1024 * 1024 * 1024;
 
 /// Luma of an encoded picture, at full size. Of a JPEG that ends early, what could be decoded.
@@ -43,7 +49,7 @@ pub(crate) fn luma(bytes: &[u8], content: Content) -> Result<Luma, String> {
     Luma::from_rgb(width, height, picture.as_raw()).ok_or_else(|| NOT_DECODED.to_owned())
 }
 
-const NOT_DECODED: &str = "the picture is damaged and could not be decoded";
+pub(crate) const NOT_DECODED: &str = "the picture is damaged and could not be decoded";
 
 /// Colours of an encoded picture, at full size.
 ///
@@ -55,7 +61,8 @@ pub(crate) fn rgb(bytes: &[u8], content: Content) -> Result<RgbImage, String> {
             let (width, height, pixels) = jpeg(bytes, ColorSpace::RGB)?;
             RgbImage::from_raw(width as u32, height as u32, pixels).ok_or_else(|| NOT_DECODED.to_owned())
         }
-        Content::Png | Content::Tiff => by_image(bytes),
+        Content::Png | Content::Tiff | Content::WebP => by_image(bytes),
+        Content::Heif => Heifer.rgb(bytes, MOST_HEIF_PX),
         _ => Err("there is no picture in this file that can be decoded".to_owned()),
     }
 }

@@ -9,9 +9,10 @@ use image::RgbImage;
 use imaging::Luma;
 use record::{FileRole, Frame};
 
-use crate::fault::io_words;
 use crate::kind::Content;
 use crate::metadata::{self, Reading};
+use crate::pages::Pages;
+use crate::source::Meter;
 use crate::{decode, preview};
 
 /// An upright colour picture.
@@ -28,28 +29,27 @@ pub struct Picture {
 /// Up to this size an embedded thumbnail is answer enough: Exif thumbnails have it.
 const QUICK_PX: u32 = 160;
 
+/// From this long side on: makers write 120 to 160 px.
+const NEARLY_QUICK_PX: usize = 100;
+
 /// A small upright picture of a frame, its long side at most `long_side_px` (at least 1 px).
 ///
 /// # Errors
 /// Says in a sentence why the frame cannot be shown, its path last.
 pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Picture, String> {
     let long_side_px = long_side_px.max(1);
-    first_that_works(root, frame, |path, reading| {
-        let quick = embedded(path, reading).filter(|e| {
-            long_side_px <= QUICK_PX
-                || e.width().max(e.height()) >= long_side_px
-                || reading.cut
-                || reading.raw
-        });
-        let picture = match quick {
+    first_that_works(root, frame, |pages, reading| {
+        // Where there is nothing larger to be had, the largest will do.
+        let last_resort = reading.cut || reading.raw;
+        let picture = match embedded(pages, reading, long_side_px, last_resort) {
             Some(quick) => quick,
-            None => large(path, reading)?,
+            None => large(pages, reading)?,
         };
         Ok(reduced(picture, long_side_px))
     })
 }
 
-/// The full upright picture of a frame; of a raw alone, its embedded preview.
+/// The full upright picture of a frame; of a raw alone, its largest embedded preview.
 ///
 /// # Errors
 /// Says in a sentence why the frame cannot be shown, its path last.
@@ -61,18 +61,24 @@ pub fn picture(root: &Path, frame: &Frame) -> Result<Picture, String> {
 fn first_that_works(
     root: &Path,
     frame: &Frame,
-    get: impl Fn(&Path, &Reading) -> Result<RgbImage, String>,
+    get: impl Fn(&mut Pages<'_>, &Reading) -> Result<RgbImage, String>,
 ) -> Result<Picture, String> {
     let mut why_not = None;
+    let meter = Meter::default();
     for file in frame.files.iter().filter(|f| matches!(f.role, FileRole::Picture | FileRole::Raw)) {
-        let path = root.join(&file.path);
-        let reading = metadata::read(&path);
-        if reading.unreadable {
-            why_not = why_not.or_else(|| reading.faults.first().cloned());
-            continue;
-        }
-        match get(&path, &reading) {
-            Ok(picture) => return Ok(upright(&picture, frame.orientation)),
+        let source = match meter.open(&root.join(&file.path)) {
+            Ok(source) => source,
+            Err(e) => {
+                why_not = why_not.or_else(|| Reading::unreadable(&e).faults.pop());
+                continue;
+            }
+        };
+        let mut pages = Pages::new(&source);
+        let reading = metadata::read(&mut pages, &file.path);
+        // HEIF files are turned by their decoder, as they say themselves.
+        let orientation = if reading.content == Content::Heif { 1 } else { frame.orientation };
+        match get(&mut pages, &reading) {
+            Ok(picture) => return Ok(upright(&picture, orientation)),
             Err(reason) => why_not = why_not.or(Some(reason)),
         }
     }
@@ -83,19 +89,54 @@ fn first_that_works(
     ))
 }
 
-fn large(path: &Path, reading: &Reading) -> Result<RgbImage, String> {
+fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
     if reading.raw {
-        let preview =
-            reading.embedded_bytes(path).ok_or("this raw file holds no preview that can be read")?;
-        return decode::rgb(&preview, Content::Jpeg);
+        let mut previews = preview::smallest_first(reading);
+        previews.reverse();
+        let shown = |span| {
+            preview::shown_long_side(pages, span)?;
+            decode::rgb(&preview::bytes_of(pages, span), Content::Jpeg).ok()
+        };
+        return previews
+            .into_iter()
+            .find_map(shown)
+            .ok_or_else(|| "this raw file holds no preview that can be read".to_owned());
     }
-    let bytes = std::fs::read(path).map_err(|e| format!("the file could not be read: {}", io_words(&e)))?;
-    decode::rgb(&bytes, reading.content)
+    decode::rgb(&preview::whole(pages)?, reading.content)
 }
 
-/// The embedded picture without its bars, when it shows what the file's picture shows.
-fn embedded(path: &Path, reading: &Reading) -> Option<RgbImage> {
-    let mut picture = decode::rgb(&reading.embedded_bytes(path)?, Content::Jpeg).ok()?;
+/// The smallest embedded picture that will do for `long_side_px`, without its bars, when it shows what the file's
+/// picture shows; else, as a last resort, the largest.
+fn embedded(
+    pages: &mut Pages<'_>,
+    reading: &Reading,
+    long_side_px: u32,
+    last_resort: bool,
+) -> Option<RgbImage> {
+    // Thumbnails of Exif data are answer enough for small pictures, though few have exactly their size.
+    let enough =
+        |long: usize| long >= long_side_px as usize || (long_side_px <= QUICK_PX && long >= NEARLY_QUICK_PX);
+    if reading.content == Content::Heif {
+        let picture = preview::heif_thumbnail(pages)?;
+        let long = picture.width().max(picture.height()) as usize;
+        return without_bars(picture, reading).filter(|_| last_resort || enough(long));
+    }
+    let mut largest = None;
+    for span in preview::smallest_first(reading) {
+        let Some(long) = preview::shown_long_side(pages, span).filter(|l| last_resort || enough(*l)) else {
+            continue;
+        };
+        let decoded = decode::rgb(&preview::bytes_of(pages, span), Content::Jpeg).ok();
+        let Some(picture) = decoded.and_then(|p| without_bars(p, reading)) else { continue };
+        if enough(long) {
+            return Some(picture);
+        }
+        largest = Some(picture);
+    }
+    largest
+}
+
+fn without_bars(mut picture: RgbImage, reading: &Reading) -> Option<RgbImage> {
     let luma = Luma::from_rgb(picture.width() as usize, picture.height() as usize, picture.as_raw())?;
     let part = preview::trusted_part(&luma, reading)?;
     let [x, y, width, height] = [part.x, part.y, part.width, part.height].map(|n| n as u32);

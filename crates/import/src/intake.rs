@@ -7,12 +7,12 @@ use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
-use record::{Frame, FrameFile, FrameId, Progress, Spread, Taken, TimeSource};
+use record::{Frame, Progress};
 
-use crate::metadata::{self, Reading};
-use crate::pairing::{self, Exposure};
-use crate::preview::{self, Origin};
-use crate::{ReadFault, blanks, order, times, walk};
+use crate::exposure::{Card, Read};
+use crate::kept::Kept;
+use crate::source::Meter;
+use crate::{ReadFault, blanks, clocks, pairing, times, walk};
 
 /// What a card held.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,8 @@ pub struct Intake {
     pub skipped: Vec<Skipped>,
     /// Bytes of all files of all frames.
     pub bytes_on_card: u64,
+    /// Bytes that were read of the card to know all this, files without a frame included.
+    pub bytes_read: u64,
 }
 
 /// A file or folder that is in no frame.
@@ -35,15 +37,6 @@ pub struct Skipped {
     pub reason: String,
 }
 
-/// A frame as read, with what is needed later in the same reading only.
-struct Read {
-    frame: Frame,
-    file_time: Option<Taken>,
-    /// Whether its measures rest on an embedded thumbnail that the large picture could confirm.
-    can_look_closer: bool,
-    unreadable: bool,
-}
-
 /// Reads a card, or any folder of pictures. Writes nothing.
 ///
 /// `progress` counts exposures; when it says stop, no further file is opened.
@@ -52,10 +45,22 @@ struct Read {
 /// [`ReadFault`] when there is nothing to read, when the card went away, or when it was stopped. Faults of single
 /// files stand on their frames.
 pub fn read_card(root: &Path, progress: &dyn Progress) -> Result<Intake, ReadFault> {
-    let walked = walk::walk(root, || progress.stopped())?;
+    let card = Card { root, meter: Meter::default() };
+    let walked = walk::walk(root, &card.meter, || progress.stopped())?;
+    read_walked(&card, walked, &mut Kept::default(), progress)
+}
+
+/// Reads what a walk found. What was kept of an earlier reading is not opened again; what was read is kept for the
+/// next one.
+pub(crate) fn read_walked(
+    card: &Card<'_>,
+    walked: walk::Walked,
+    kept: &mut Kept,
+    progress: &dyn Progress,
+) -> Result<Intake, ReadFault> {
+    let root = card.root;
     let mut skipped = walked.skipped;
-    let camera_time =
-        |found: &walk::Found| metadata::read(&root.join(&found.path)).time.map(|(taken, _)| taken);
+    let camera_time = |found: &walk::Found| card.reading(&found.path).time.map(|(taken, _)| taken);
     let (exposures, mut alone) = pairing::pair(walked.files, camera_time);
     skipped.append(&mut alone);
     skipped.sort_by(|a, b| a.path.cmp(&b.path));
@@ -71,7 +76,7 @@ pub fn read_card(root: &Path, progress: &dyn Progress) -> Result<Intake, ReadFau
             if progress.stopped() {
                 return None;
             }
-            let read = read_exposure(root, exposure);
+            let read = kept.read_of(exposure).unwrap_or_else(|| card.read(exposure));
             progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, exposures.len());
             Some(read)
         })
@@ -80,14 +85,15 @@ pub fn read_card(root: &Path, progress: &dyn Progress) -> Result<Intake, ReadFau
     if read.iter().any(|r| r.unreadable) {
         check_still_there(root)?;
     }
-    look_closer(root, &mut read, progress)?;
+    let mut frames = look_closer(card, &mut read, progress)?;
     let file_times: Vec<_> = read.iter().map(|r| r.file_time).collect();
-    let mut frames: Vec<Frame> = read.into_iter().map(|r| r.frame).collect();
+    kept.keep(exposures, read);
     times::set_file_times(&mut frames, &file_times);
-    order::arrange(&mut frames);
+    // How the frames of several bodies interleave is seen by the blanks.
     blanks::judge_blanks(&mut frames, None);
+    clocks::arrange(&mut frames);
     let bytes_on_card = frames.iter().flat_map(|f| &f.files).map(|f| f.bytes).sum();
-    Ok(Intake { frames, skipped, bytes_on_card })
+    Ok(Intake { frames, skipped, bytes_on_card, bytes_read: card.meter.bytes() })
 }
 
 /// A card that was pulled out leaves no folder, or an empty one where it was mounted.
@@ -98,96 +104,15 @@ fn check_still_there(root: &Path) -> Result<(), ReadFault> {
     }
 }
 
-fn read_exposure(root: &Path, exposure: &Exposure) -> Read {
-    let path = root.join(&exposure.files[0].path);
-    let reading = metadata::read(&path);
-    let file_time = times::file_time(exposure.files[0].modified);
-    let mut frame = frame_of(exposure, &reading);
-    // The other files of the exposure know the time as well.
-    let others = exposure.files.iter().skip(1).filter(|f| f.kind.leads());
-    if reading.time.is_none()
-        && let Some(other) = others.map(|f| metadata::read(&root.join(&f.path))).find(|r| r.time.is_some())
-    {
-        take_time(&mut frame, other.time);
-        frame.body = other.body;
-    }
-    if frame.taken.is_none() && file_time.is_some() {
-        (frame.taken, frame.time_source) = (file_time, TimeSource::File);
-    }
-    let origin = measure(&mut frame, root, exposure, &reading);
-    Read {
-        frame,
-        file_time,
-        can_look_closer: origin == Some(Origin::Embedded) && !reading.cut && !reading.raw,
-        unreadable: reading.unreadable,
-    }
-}
-
-fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
-    let file = |f: &walk::Found| FrameFile { path: f.path.clone(), bytes: f.bytes, role: f.kind.role() };
-    let mut frame = Frame {
-        id: FrameId(0),
-        files: exposure.files.iter().map(file).collect(),
-        taken: None,
-        time_source: TimeSource::Absent,
-        body: reading.body.clone(),
-        orientation: reading.orientation,
-        size_px: reading.size_px,
-        spread: None,
-        blank: None,
-        faults: exposure.remark.iter().chain(&reading.faults).cloned().collect(),
-    };
-    take_time(&mut frame, reading.time);
-    frame
-}
-
-fn take_time(frame: &mut Frame, time: Option<(Taken, TimeSource)>) {
-    if let Some((taken, source)) = time {
-        (frame.taken, frame.time_source) = (Some(taken), source);
-    }
-}
-
-/// Measures the first file of an exposure that gives a preview, and says where that came from.
-fn measure(frame: &mut Frame, root: &Path, exposure: &Exposure, first: &Reading) -> Option<Origin> {
-    let mut why_not = None;
-    for file in exposure.files.iter().filter(|f| f.kind.leads()) {
-        let path = root.join(&file.path);
-        let reading = if file == &exposure.files[0] { first } else { &metadata::read(&path) };
-        match preview::for_measuring(&path, reading) {
-            Ok((luma, origin)) => {
-                frame.spread = Some(spread_of(&luma));
-                return Some(origin);
-            }
-            Err(reason) => why_not = why_not.or(Some(reason)),
-        }
-    }
-    // Where a fault says already that this is no picture, there is no more to say.
-    if frame.faults.is_empty() || first.cut {
-        frame.faults.extend(why_not);
-    }
-    None
-}
-
-fn spread_of(luma: &imaging::Luma) -> Spread {
-    let imaging::Measured { level, frame, tile, grain, mean } = imaging::spread(luma);
-    Spread { level, frame, tile, grain, mean }
-}
-
-/// Measures doubtful frames again, by their large picture: a thumbnail may be coarse, or of another picture.
-fn look_closer(root: &Path, read: &mut [Read], progress: &dyn Progress) -> Result<(), ReadFault> {
+/// Gives the frames, the doubtful ones measured by a better preview: a thumbnail may be coarse, or of another picture.
+fn look_closer(card: &Card<'_>, read: &mut [Read], progress: &dyn Progress) -> Result<Vec<Frame>, ReadFault> {
     let mut frames: Vec<Frame> = read.iter().map(|r| r.frame.clone()).collect();
     blanks::judge_blanks(&mut frames, None);
     let doubtful = |f: &Frame| f.blank.as_ref().is_some_and(record::BlankVerdict::is_doubtful);
-    read.par_iter_mut().zip(&frames).filter(|(r, f)| r.can_look_closer && doubtful(f)).for_each(
-        |(read, _)| {
-            if progress.stopped() {
-                return;
-            }
-            let path = root.join(read.frame.path());
-            if let Ok(luma) = preview::from_large(&path, metadata::read(&path).content) {
-                read.frame.spread = Some(spread_of(&luma));
-            }
-        },
-    );
-    if progress.stopped() { Err(ReadFault::Stopped) } else { Ok(()) }
+    read.par_iter_mut().zip(&mut frames).filter(|(_, f)| doubtful(f)).for_each(|(read, frame)| {
+        if !progress.stopped() {
+            frame.spread = card.look_closer(read).or(frame.spread);
+        }
+    });
+    if progress.stopped() { Err(ReadFault::Stopped) } else { Ok(frames) }
 }

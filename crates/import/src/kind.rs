@@ -9,6 +9,7 @@ pub(crate) enum Kind {
     Heif,
     Tiff,
     Png,
+    WebP,
     Raw,
     Sound,
     Film,
@@ -26,13 +27,14 @@ impl Kind {
             "heic" | "heif" | "hif" => Self::Heif,
             "tif" | "tiff" => Self::Tiff,
             "png" => Self::Png,
+            "webp" => Self::WebP,
             "dng" | "nef" | "nrw" | "cr2" | "cr3" | "crw" | "arw" | "sr2" | "srf" | "orf" | "rw2" | "rwl"
             | "raf" | "pef" | "srw" | "3fr" | "fff" | "iiq" | "kdc" | "dcr" | "erf" | "mef" | "mos"
             | "mrw" | "x3f" | "gpr" => Self::Raw,
             "wav" | "mp3" | "m4a" | "aac" => Self::Sound,
             "mov" | "mp4" | "m4v" | "avi" | "mts" | "m2ts" | "mpg" | "3gp" => Self::Film,
             "xmp" | "thm" => Self::Sidecar,
-            "webp" | "gif" | "bmp" | "psd" | "avif" | "jxl" | "jp2" | "svg" => Self::OtherPicture,
+            "gif" | "bmp" | "psd" | "avif" | "jxl" | "jp2" | "svg" => Self::OtherPicture,
             _ => Self::Other,
         }
     }
@@ -45,7 +47,7 @@ impl Kind {
     /// The part it plays in its frame.
     pub(crate) fn role(self) -> FileRole {
         match self {
-            Self::Jpeg | Self::Heif | Self::Tiff | Self::Png => FileRole::Picture,
+            Self::Jpeg | Self::Heif | Self::Tiff | Self::Png | Self::WebP => FileRole::Picture,
             Self::Raw => FileRole::Raw,
             Self::Sound => FileRole::Sound,
             Self::Film => FileRole::Film,
@@ -72,26 +74,37 @@ pub(crate) fn extension(name: &str) -> String {
 
 /// What the first bytes of a file say it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Content {
+pub enum Content {
+    /// JPEG.
     Jpeg,
+    /// PNG.
     Png,
+    /// WebP.
+    WebP,
     /// TIFF itself and makers' raws that keep to it, also those that changed its mark.
     Tiff,
+    /// HEIF with any coding, HEIC above all.
     Heif,
     /// A raw whose camera data stand in a JPEG inside (RAF).
     Raf,
     /// A raw in boxes (CR3).
     Boxed,
+    /// No bytes at all.
     Empty,
+    /// None of these.
     Unknown,
 }
+
+/// Major brands of HEIF files with pictures in HEVC, and the two that name no coding (ISO/IEC 23008-12, 10 and B.4).
+const HEIF_BRANDS: [&[u8; 4]; 9] =
+    [b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"mif2", b"msf1"];
 
 /// How many first bytes [`Content::of`] looks at.
 pub(crate) const SNIFFED_BYTES: usize = 32;
 
 impl Content {
     /// Tells the content by its first bytes.
-    pub(crate) fn of(head: &[u8]) -> Self {
+    pub fn of(head: &[u8]) -> Self {
         let at = |from: usize, mark: &[u8]| head.get(from..from + mark.len()) == Some(mark);
         // TIFF 6.0; ORF writes RO or RS, RW2 U and a zero, in place of 42.
         let tiff = [b"II*\0", b"MM\0*", b"IIRO", b"IIRS", b"MMOR", b"IIU\0"];
@@ -100,13 +113,10 @@ impl Content {
             [0xFF, 0xD8, 0xFF, ..] => Self::Jpeg,
             _ if at(0, b"\x89PNG\r\n\x1a\n") => Self::Png,
             _ if tiff.iter().any(|mark| at(0, *mark)) => Self::Tiff,
+            _ if at(0, b"RIFF") && at(8, b"WEBP") => Self::WebP,
             _ if at(0, b"FUJIFILMCCD-RAW") => Self::Raf,
             _ if at(4, b"ftypcrx") => Self::Boxed,
-            _ if at(4, b"ftyp")
-                && [b"heic", b"heix", b"mif1", b"msf1", b"hevc"].iter().any(|b| at(8, *b)) =>
-            {
-                Self::Heif
-            }
+            _ if at(4, b"ftyp") && HEIF_BRANDS.iter().any(|brand| at(8, *brand)) => Self::Heif,
             _ => Self::Unknown,
         }
     }
@@ -116,6 +126,7 @@ impl Content {
         match self {
             Self::Jpeg => Some(Kind::Jpeg),
             Self::Png => Some(Kind::Png),
+            Self::WebP => Some(Kind::WebP),
             Self::Tiff => Some(Kind::Tiff),
             Self::Heif => Some(Kind::Heif),
             Self::Raf | Self::Boxed => Some(Kind::Raw),
@@ -127,6 +138,7 @@ impl Content {
         match self {
             Self::Jpeg => "a JPEG picture",
             Self::Png => "a PNG picture",
+            Self::WebP => "a WebP picture",
             Self::Tiff => "a TIFF picture",
             Self::Heif => "a HEIC picture",
             Self::Raf | Self::Boxed => "a maker's raw file",
@@ -191,6 +203,8 @@ mod tests {
         assert_eq!(Content::of(b"IIRO\x08\0\0\0"), Content::Tiff);
         assert_eq!(Content::of(b"\0\0\0\x18ftypheic\0\0\0\0"), Content::Heif);
         assert_eq!(Content::of(b"\0\0\0\x18ftypcrx \0\0\0\0"), Content::Boxed);
+        assert_eq!(Content::of(b"RIFF\x10\0\0\0WEBPVP8 "), Content::WebP);
+        assert_eq!(Content::of(b"RIFF\x10\0\0\0WAVEfmt "), Content::Unknown);
         assert!(Content::of(b"day one\n").mismatch("a.jpg").unwrap().contains("not a picture"));
         assert!(Content::of(b"").mismatch("a.jpg").unwrap().contains("empty"));
         assert!(Content::of(b"\xFF\xD8\xFF\xE0").mismatch("scan").unwrap().contains("a JPEG picture"));

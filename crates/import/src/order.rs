@@ -1,11 +1,16 @@
 //! The order of the day.
 //!
-//! Capture time first, with its sub-seconds; within one second by DCF folder and number, with the wrap
-//! 9999 → 0001; then by path. Never by the order in which the file system lists. A frame without a camera time
-//! takes its place by number: right after the frame of its folder and prefix with the number before it.
-//! Where there is no such neighbour its file time decides, and without that it comes last.
+//! Capture time on the day's common clock first, with its sub-seconds; within one moment by DCF folder and number, with
+//! the wrap 9999 → 0001; then by path. Never by the order in which the file system lists. Where the clock of a body
+//! falls while its numbers rise, the numbers rule: what was taken after the fall stands after what was taken before.
+//! Every frame gets one number on one scale, so the order is total whatever is known of each. A frame without a camera
+//! time takes its place by number: right after the frame of its folder and prefix with the number before it. Where
+//! there is no such neighbour its file time decides, and without that it comes last.
 
-use record::{Frame, FrameId, TimeSource};
+use std::collections::{BTreeMap, BTreeSet};
+
+use jiff::civil::DateTime;
+use record::{Frame, Taken, TimeSource};
 
 use crate::dcf;
 
@@ -20,6 +25,16 @@ struct Place {
     number: u16,
 }
 
+impl Place {
+    /// The folder in which folder numbers are unique.
+    fn tree(&self) -> &str {
+        if self.folder_number == 0 {
+            return &self.folder;
+        }
+        self.folder.rsplit_once('/').map_or("", |(tree, _)| tree)
+    }
+}
+
 fn place(frame: &Frame) -> Option<Place> {
     let (folder, name) = frame.path().rsplit_once('/').unwrap_or(("", frame.path()));
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
@@ -28,162 +43,234 @@ fn place(frame: &Frame) -> Option<Place> {
     Some(Place { folder_number, folder: folder.to_owned(), prefix: stem[..4].to_uppercase(), number })
 }
 
-/// Puts frames in the order of the day and numbers them from 0.
-pub(crate) fn arrange(frames: &mut Vec<Frame>) {
-    let (mut timed, mut timeless): (Vec<Frame>, Vec<Frame>) = std::mem::take(frames)
-        .into_iter()
-        .partition(|f| f.taken.is_some() && f.time_source < TimeSource::File);
-    timed.sort_by(|a, b| (a.taken.map(|t| t.local()), a.path()).cmp(&(b.taken.map(|t| t.local()), b.path())));
-    for moment in timed.chunk_by_mut(|a, b| a.taken.map(|t| t.local()) == b.taken.map(|t| t.local())) {
-        arrange_moment(moment);
-    }
-    timeless.sort_by_cached_key(|f| (place(f), f.taken, f.path().to_owned()));
-    let mut placed: Vec<(Option<Place>, Frame)> = timed.into_iter().map(|f| (place(&f), f)).collect();
-    for frame in timeless {
-        let place = place(&frame);
-        let at = position(&placed, place.as_ref(), &frame);
-        placed.insert(at, (place, frame));
-    }
-    *frames = placed.into_iter().map(|(_, frame)| frame).collect();
-    for (frame, id) in frames.iter_mut().zip(0..) {
-        frame.id = FrameId(id);
-    }
+/// Whether a frame's time is by its camera, however far down the ladder.
+pub(crate) fn by_camera(frame: &Frame) -> bool {
+    frame.taken.is_some() && frame.time_source < TimeSource::File
 }
 
+/// A place where a body's clock falls between one number and the next.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fall {
+    /// Places of the two frames in the list that was looked at.
+    pub(crate) before: usize,
+    pub(crate) after: usize,
+    /// How far, in seconds; positive.
+    pub(crate) secs: f64,
+}
+
+/// A fall smaller than this is no fall: frames of a burst may be written in another order than taken, and FAT rounds
+/// to two seconds.
+const FALL_SECS: f64 = 2.0;
+/// Numbers further apart than this are not neighbours: their counter was set back, not the clock.
+const NEIGHBOURS: u16 = 100;
+/// Numbers are believed against the clock when it falls once, or not more often than at one in so many frames: files
+/// renamed by hand fall at random.
+const FRAMES_A_FALL: usize = 20;
 /// Numbers further apart than this, half of all, lie on both sides of the wrap.
 const HALF: u16 = 5000;
 
-/// Orders frames of one moment: by folder and number, then path. In a folder that holds numbers of both ends, the
-/// low ones come after the high ones: the counter ran over within the moment.
-fn arrange_moment(frames: &mut [Frame]) {
+/// One body's frames of one card in order of their numbers, and where the clock falls.
+struct Strip {
+    frames: Vec<usize>,
+    /// Places in `frames` of the first frame after a fall.
+    cuts: Vec<usize>,
+}
+
+/// The strips of all bodies. `body_of` gives the body of each frame.
+fn strips(frames: &[Frame], body_of: &[usize]) -> Vec<Strip> {
+    let mut numbered: BTreeMap<(usize, String), Vec<(Place, usize)>> = BTreeMap::new();
+    for (at, frame) in frames.iter().enumerate().filter(|(_, f)| by_camera(f)) {
+        if let Some(place) = place(frame) {
+            numbered.entry((body_of[at], place.tree().to_owned())).or_default().push((place, at));
+        }
+    }
+    numbered.into_values().map(|places| strip(frames, places)).collect()
+}
+
+fn strip(frames: &[Frame], places: Vec<(Place, usize)>) -> Strip {
+    let over = running_over(places.iter().map(|(place, _)| place));
+    let mut places: Vec<_> = places.into_iter().map(|(place, at)| (over.key(place), at)).collect();
+    places.sort_by(|a, b| (&a.0, frames[a.1].when()).cmp(&(&b.0, frames[b.1].when())));
+    let falls = |pair: &[(ByNumber, usize)]| {
+        let [(a, before), (b, after)] = pair else { return false };
+        let folder = (a.0, &a.1, a.2) == (b.0, &b.1, b.2);
+        let neighbours = !folder || (1..=NEIGHBOURS).contains(&b.3.abs_diff(a.3));
+        neighbours && fall_secs(&frames[*before], &frames[*after]) > FALL_SECS
+    };
+    let cuts: Vec<usize> = places.windows(2).zip(1..).filter(|(p, _)| falls(p)).map(|(_, at)| at).collect();
+    let believed = cuts.len() <= 1.max(places.len() / FRAMES_A_FALL);
+    Strip {
+        frames: places.into_iter().map(|(_, at)| at).collect(),
+        cuts: if believed { cuts } else { vec![] },
+    }
+}
+
+fn fall_secs(before: &Frame, after: &Frame) -> f64 {
+    before.when().zip(after.when()).map_or(0.0, |(a, b)| a.secs_since(&b))
+}
+
+/// Where the clocks of bodies fall while their numbers rise, in no particular order.
+pub(crate) fn falls(frames: &[Frame], body_of: &[usize]) -> Vec<Fall> {
+    let at_cuts = |strip: Strip| {
+        let pairs: Vec<_> = strip.cuts.iter().map(|c| (strip.frames[c - 1], strip.frames[*c])).collect();
+        pairs.into_iter().map(|(before, after)| {
+            let secs = fall_secs(&frames[before], &frames[after]);
+            Fall { before, after, secs }
+        })
+    };
+    strips(frames, body_of).into_iter().flat_map(at_cuts).collect()
+}
+
+/// Whether the second frame has the number after that of the first: in its folder, or 0001 after 9999.
+pub(crate) fn follows(first: &Frame, second: &Frame) -> bool {
+    let (Some(a), Some(b)) = (place(first), place(second)) else { return false };
+    a.tree() == b.tree()
+        && (a.folder == b.folder && a.number + 1 == b.number || (a.number, b.number) == (9999, 1))
+}
+
+/// Order of numbers: folder number, folder, whether the counter ran over, number.
+type ByNumber = (u16, String, bool, u16);
+
+/// Folders that hold numbers of both ends, with the highest of the low ones: those come after the high ones, for the
+/// counter ran over.
+struct RunningOver(BTreeMap<String, u16>);
+
+fn running_over<'a>(places: impl Iterator<Item = &'a Place>) -> RunningOver {
+    let mut numbers: BTreeMap<&str, BTreeSet<u16>> = BTreeMap::new();
+    for place in places {
+        numbers.entry(&place.folder).or_default().insert(place.number);
+    }
+    let low_end = |(folder, numbers): (&str, BTreeSet<u16>)| {
+        let hole = numbers.iter().zip(numbers.iter().skip(1)).find(|(low, high)| *high - *low > HALF);
+        hole.map(|(low, _)| (folder.to_owned(), *low))
+    };
+    RunningOver(numbers.into_iter().filter_map(low_end).collect())
+}
+
+impl RunningOver {
+    fn key(&self, place: Place) -> ByNumber {
+        let over = self.0.get(&place.folder).is_some_and(|low_end| place.number <= *low_end);
+        (place.folder_number, place.folder, over, place.number)
+    }
+}
+
+/// The common scale: nanoseconds of local time from the first year of the calendar on.
+type Key = i128;
+
+const SECOND: Key = 1_000_000_000;
+
+fn key(taken: Taken) -> Key {
+    taken.local().duration_since(DateTime::constant(0, 1, 1, 0, 0, 0, 0)).as_nanos()
+}
+
+/// The place of each frame on the common scale; `None` without a camera time.
+fn keys(frames: &[Frame], body_of: &[usize]) -> Vec<Option<Key>> {
+    let second = |f: &Frame| f.taken.map(|t| key(t).div_euclid(SECOND));
+    // Where one frame of a second lacks its fraction, the fractions of its body say nothing against the numbers.
+    let whole: BTreeSet<(usize, Option<Key>)> = frames
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| by_camera(f) && f.taken.is_some_and(|t| t.subsec_digits() == 0))
+        .map(|(at, f)| (body_of[at], second(f)))
+        .collect();
+    let own = |(at, frame): (usize, &Frame)| {
+        let (taken, when) = (frame.taken?, frame.when()?);
+        let fraction =
+            if whole.contains(&(body_of[at], second(frame))) { key(taken).rem_euclid(SECOND) } else { 0 };
+        by_camera(frame).then(|| key(when) - fraction)
+    };
+    let mut keys: Vec<Option<Key>> = frames.iter().enumerate().map(own).collect();
+    for strip in strips(frames, body_of).iter().filter(|s| !s.cuts.is_empty()) {
+        line_up(strip, &mut keys);
+    }
+    keys
+}
+
+/// Moves the stretches between falls so that each follows the one before, about the longest, whose clock is believed.
+/// How long the pause at a fall was is not known; a second stands for it.
+fn line_up(strip: &Strip, keys: &mut [Option<Key>]) {
+    let mut bounds = vec![0];
+    bounds.extend(&strip.cuts);
+    bounds.push(strip.frames.len());
+    let stretches: Vec<&[usize]> = bounds.windows(2).map(|b| &strip.frames[b[0]..b[1]]).collect();
+    let longest = (0..stretches.len()).max_by_key(|i| (stretches[*i].len(), usize::MAX - i)).unwrap_or(0);
+    let first = |keys: &[Option<Key>], of: &[usize]| of.iter().filter_map(|i| keys[*i]).min();
+    let last = |keys: &[Option<Key>], of: &[usize]| of.iter().filter_map(|i| keys[*i]).max();
+    let shift = |keys: &mut [Option<Key>], of: &[usize], by: Key| {
+        for at in of {
+            keys[*at] = keys[*at].map(|k| k + by);
+        }
+    };
+    for i in longest + 1..stretches.len() {
+        if let (Some(end), Some(start)) = (last(keys, stretches[i - 1]), first(keys, stretches[i])) {
+            shift(keys, stretches[i], end + SECOND - start);
+        }
+    }
+    for i in (0..longest).rev() {
+        if let (Some(start), Some(end)) = (first(keys, stretches[i + 1]), last(keys, stretches[i])) {
+            shift(keys, stretches[i], start - SECOND - end);
+        }
+    }
+}
+
+/// Puts frames in the order of the day; `body_of` gives the body of each. Ids are not touched.
+pub(crate) fn sort(frames: &mut Vec<Frame>, body_of: &[usize]) {
+    let keys = keys(frames, body_of);
+    let keyed: Vec<(Option<Key>, Frame)> = keys.into_iter().zip(std::mem::take(frames)).collect();
+    let (mut timed, mut timeless): (Vec<_>, Vec<_>) = keyed.into_iter().partition(|(key, _)| key.is_some());
+    timed.sort_by(|a, b| (a.0, a.1.path()).cmp(&(b.0, b.1.path())));
+    for moment in timed.chunk_by_mut(|a, b| a.0 == b.0) {
+        sort_moment(moment);
+    }
+    timeless.sort_by_cached_key(|(_, f)| (place(f), f.taken, f.path().to_owned()));
+    let mut placed: Vec<(Option<Place>, Option<Key>, Frame)> =
+        timed.into_iter().map(|(key, f)| (place(&f), key, f)).collect();
+    for (_, frame) in timeless {
+        let place = place(&frame);
+        let (at, key) = position(&placed, place.as_ref(), &frame);
+        placed.insert(at, (place, key, frame));
+    }
+    *frames = placed.into_iter().map(|(_, _, frame)| frame).collect();
+}
+
+/// Orders frames of one moment: by folder and number, then path.
+fn sort_moment(frames: &mut [(Option<Key>, Frame)]) {
     if frames.len() < 2 {
         return;
     }
-    let places: Vec<_> = frames.iter().filter_map(place).collect();
-    let runs_over = |of: &Place| {
-        let mut numbers = places.iter().filter(|p| p.folder == of.folder).map(|p| p.number);
-        numbers.any(|n| n.saturating_sub(of.number) > HALF)
-    };
-    frames.sort_by_cached_key(|f| {
-        let place = place(f);
-        let over = place.as_ref().is_some_and(&runs_over);
-        let by_number = place.map(|p| (p.folder_number, p.folder, over, p.number));
+    let places: Vec<_> = frames.iter().filter_map(|(_, f)| place(f)).collect();
+    let over = running_over(places.iter());
+    frames.sort_by_cached_key(|(_, f)| {
+        let by_number = place(f).map(|p| over.key(p));
         (by_number.is_none(), by_number, f.path().to_owned())
     });
 }
 
-/// Where a frame without a camera time belongs among those that have their place.
-fn position(placed: &[(Option<Place>, Frame)], own: Option<&Place>, frame: &Frame) -> usize {
+/// Where a frame without a camera time belongs among those that have their place, and what it counts as there.
+fn position(
+    placed: &[(Option<Place>, Option<Key>, Frame)],
+    own: Option<&Place>,
+    frame: &Frame,
+) -> (usize, Option<Key>) {
     if let Some(own) = own {
         let neighbours = || {
-            let with_place = placed.iter().enumerate().filter_map(|(i, (p, _))| Some((i, p.as_ref()?)));
+            let with_place = placed.iter().enumerate().filter_map(|(i, (p, _, _))| Some((i, p.as_ref()?)));
             with_place.filter(|(_, p)| p.folder == own.folder && p.prefix == own.prefix)
         };
         let before = neighbours().filter(|(_, p)| p.number <= own.number).max_by_key(|(i, p)| (p.number, *i));
         if let Some((i, _)) = before {
-            return i + 1;
+            return (i + 1, placed[i].1);
         }
         if let Some((i, _)) = neighbours().min_by_key(|(i, p)| (p.number, *i)) {
-            return i;
+            return (i, placed[i].1);
         }
     }
-    match frame.taken {
-        Some(taken) => placed.partition_point(|(_, f)| f.taken.is_some_and(|t| t.local() <= taken.local())),
-        None => placed.len(),
+    match frame.when().map(key) {
+        Some(own) => (placed.partition_point(|(_, key, _)| key.is_some_and(|k| k <= own)), Some(own)),
+        None => (placed.len(), None),
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::sample::frame;
-
-    /// Arranges frames given as path and second of the minute, with fraction; `file` marks a file time.
-    fn arranged(frames: &[(&str, &str)]) -> Vec<String> {
-        let mut frames: Vec<_> = frames
-            .iter()
-            .map(|(path, time)| {
-                let (time, source) = match time.split_once(' ') {
-                    Some((time, _)) => (Some(time), TimeSource::File),
-                    None if time.is_empty() => (None, TimeSource::Absent),
-                    None => (Some(*time), TimeSource::Original),
-                };
-                let taken = time.map(|t| format!("2026-06-14T10:00:{t}"));
-                frame(99, path, taken.as_deref(), source)
-            })
-            .collect();
-        arrange(&mut frames);
-        assert!(frames.iter().zip(0..).all(|(f, i)| f.id == FrameId(i)));
-        frames.iter().map(|f| f.path().trim_start_matches("DCIM/").to_owned()).collect()
-    }
-
-    #[test]
-    fn time_then_number_then_path() {
-        assert_eq!(
-            arranged(&[
-                ("DCIM/100ABCDE/DSC_0003.JPG", "05"),
-                ("DCIM/100ABCDE/DSC_0002.JPG", "05"),
-                ("DCIM/100ABCDE/DSC_0009.JPG", "04.50"),
-                ("DCIM/100ABCDE/DSC_0001.JPG", "04.75"),
-                ("b.jpg", "05"),
-                ("a.jpg", "05"),
-            ]),
-            [
-                "100ABCDE/DSC_0009.JPG",
-                "100ABCDE/DSC_0001.JPG",
-                "100ABCDE/DSC_0002.JPG",
-                "100ABCDE/DSC_0003.JPG",
-                "a.jpg",
-                "b.jpg"
-            ]
-        );
-    }
-
-    #[test]
-    fn numbers_wrap_into_the_next_folder_and_within_one() {
-        // DCF: after 9999 comes 0001, usually in the next directory.
-        assert_eq!(
-            arranged(&[("DCIM/101ABCDE/DSC_0001.JPG", "05"), ("DCIM/100ABCDE/DSC_9999.JPG", "05")]),
-            ["100ABCDE/DSC_9999.JPG", "101ABCDE/DSC_0001.JPG"]
-        );
-        assert_eq!(
-            arranged(&[("D/DSC_0001.JPG", "05"), ("D/DSC_9999.JPG", "05"), ("D/DSC_9998.JPG", "05")]),
-            ["D/DSC_9998.JPG", "D/DSC_9999.JPG", "D/DSC_0001.JPG"]
-        );
-    }
-
-    #[test]
-    fn a_frame_without_camera_time_stands_by_its_number() {
-        assert_eq!(
-            arranged(&[
-                ("D/DSC_0001.JPG", "10"),
-                ("D/DSC_0002.JPG", ""),
-                ("D/DSC_0003.JPG", "00 file"),
-                ("D/DSC_0004.JPG", "20"),
-                ("D/IMG_0003.JPG", "15"),
-            ]),
-            ["D/DSC_0001.JPG", "D/DSC_0002.JPG", "D/DSC_0003.JPG", "D/IMG_0003.JPG", "D/DSC_0004.JPG"]
-        );
-        assert_eq!(
-            arranged(&[("D/DSC_0002.JPG", "10"), ("D/DSC_0001.JPG", "")]),
-            ["D/DSC_0001.JPG", "D/DSC_0002.JPG"]
-        );
-    }
-
-    #[test]
-    fn without_neighbours_the_file_time_decides_then_the_path() {
-        assert_eq!(
-            arranged(&[("b.png", ""), ("a.png", ""), ("c.png", "07 file"), ("x.jpg", "05"), ("y.jpg", "09")]),
-            ["x.jpg", "c.png", "y.jpg", "a.png", "b.png"]
-        );
-        // No camera time anywhere: numbers, whatever copying made of the file times.
-        assert_eq!(
-            arranged(&[
-                ("D/DSC_0003.JPG", "01 file"),
-                ("D/DSC_0001.JPG", "09 file"),
-                ("D/DSC_0002.JPG", "05 file")
-            ]),
-            ["D/DSC_0001.JPG", "D/DSC_0002.JPG", "D/DSC_0003.JPG"]
-        );
-    }
-}
+#[path = "order_tests.rs"]
+mod tests;

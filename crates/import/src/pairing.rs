@@ -201,7 +201,7 @@ mod tests {
 
     #[test]
     fn companions_without_a_picture_are_said() {
-        let (exposures, skipped) = paired(&["A.WAV", "B.MOV", "C.XMP", "D.txt", "E.webp"], &[]);
+        let (exposures, skipped) = paired(&["A.WAV", "B.MOV", "C.XMP", "D.txt", "E.gif"], &[]);
         assert_eq!(exposures, [""; 0]);
         assert_eq!(
             skipped,
@@ -210,7 +210,7 @@ mod tests {
                 "B.MOV: a film without a picture of the same name; films are not frames",
                 "C.XMP: a sidecar without its picture",
                 "D.txt: not a picture",
-                "E.webp: a picture of a kind that is not read",
+                "E.gif: a picture of a kind that is not read",
             ]
         );
     }

@@ -4,61 +4,45 @@
 
 use std::time::SystemTime;
 
-use exif::{Exif, In, Tag, Value};
 use jiff::Timestamp;
 use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use record::{Frame, Taken, TimeSource};
 
-/// A date tag with the sub-second and offset tags that belong to it, and the rung of the ladder it is.
-const LADDER: [(Tag, Tag, Tag, TimeSource, &str); 3] = [
-    (
-        Tag::DateTimeOriginal,
-        Tag::SubSecTimeOriginal,
-        Tag::OffsetTimeOriginal,
-        TimeSource::Original,
-        "capture time",
-    ),
-    (
-        Tag::DateTimeDigitized,
-        Tag::SubSecTimeDigitized,
-        Tag::OffsetTimeDigitized,
-        TimeSource::Digitized,
-        "time of digitising",
-    ),
-    (Tag::DateTime, Tag::SubSecTime, Tag::OffsetTime, TimeSource::Changed, "time of last change"),
+use crate::pages::Pages;
+use crate::tiff::Walk;
+
+/// Tags of a date, its sub-second and its offset (CIPA DC-008), the rung of the ladder it is, and its name in words.
+const LADDER: [(u16, u16, u16, TimeSource, &str); 3] = [
+    (0x9003, 0x9291, 0x9011, TimeSource::Original, "capture time"),
+    (0x9004, 0x9292, 0x9012, TimeSource::Digitized, "time of digitising"),
+    (0x0132, 0x9290, 0x9010, TimeSource::Changed, "time of last change"),
 ];
 
 /// The best date of a file's camera data; `None` when it has none that can be.
-pub(crate) fn camera_time(exif: &Exif, faults: &mut Vec<String>) -> Option<(Taken, TimeSource)> {
+pub(crate) fn camera_time(
+    pages: &mut Pages<'_>,
+    camera: &Walk,
+    faults: &mut Vec<String>,
+) -> Option<(Taken, TimeSource)> {
     for (date, subsec, offset, source, words) in LADDER {
-        let Some(text) = text_of(exif, date) else { continue };
+        let Some(text) = camera.text(pages, date) else { continue };
         match civil(&text) {
             Date::Is(local, remark) => {
                 if let Some(remark) = remark {
                     faults.push(format!("the {words} {remark}"));
                 }
-                let offset = text_of(exif, offset).and_then(|t| Taken::offset_from_exif(&t));
-                return Some((Taken::new(local, &text_of(exif, subsec).unwrap_or_default(), offset), source));
+                let offset = camera.text(pages, offset).and_then(|t| Taken::offset_from_exif(&t));
+                let subsec = camera.text(pages, subsec).unwrap_or_default();
+                return Some((Taken::new(local, &subsec, offset), source));
             }
             Date::Blank => faults.push(format!("the {words} in the camera data is blank")),
             Date::Impossible => {
-                faults.push(format!("the {words} in the camera data cannot be: “{}”", text.trim()));
+                faults.push(format!("the {words} in the camera data cannot be: “{text}”"));
             }
         }
     }
     None
-}
-
-/// Text of an ASCII tag without padding; `None` when it is absent or of another type.
-pub(crate) fn text_of(exif: &Exif, tag: Tag) -> Option<String> {
-    match &exif.get_field(tag, In::PRIMARY)?.value {
-        Value::Ascii(parts) => {
-            let parts: Vec<_> = parts.iter().map(|p| String::from_utf8_lossy(p)).collect();
-            Some(parts.join(" ").trim_matches(|c: char| c.is_whitespace() || c == '\0').to_owned())
-        }
-        _ => None,
-    }
 }
 
 enum Date {
@@ -132,9 +116,11 @@ mod tests {
     use crate::sample::{Sample, frame};
 
     fn read(sample: &Sample) -> (Option<(String, TimeSource)>, Vec<String>) {
-        let exif = exif::Reader::new().read_raw(sample.tiff_stream()).unwrap();
-        let mut faults = vec![];
-        let time = camera_time(&exif, &mut faults);
+        let (stream, mut faults) = (sample.tiff_stream(), vec![]);
+        let bytes = stream.as_slice();
+        let mut pages = Pages::new(&bytes);
+        let camera = crate::tiff::walk(&mut pages, 0, u64::MAX).unwrap();
+        let time = camera_time(&mut pages, &camera, &mut faults);
         (time.map(|(t, s)| (t.to_string(), s)), faults)
     }
 

@@ -3,8 +3,6 @@
 //! Hidden and system entries are left out and links are not followed; both are reported with their reason.
 //! Opens no file but those whose name says nothing. Paths are relative to the card, with `/`.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
 use std::time::SystemTime;
 
@@ -12,6 +10,7 @@ use walkdir::{DirEntry, WalkDir};
 
 use crate::fault::io_words;
 use crate::kind::{Content, Kind, SNIFFED_BYTES};
+use crate::source::{Meter, Source};
 use crate::{ReadFault, Skipped};
 
 /// A file that may belong to a frame.
@@ -66,7 +65,7 @@ const SYSTEM_NAMES: [&str; 8] = [
 ///
 /// # Errors
 /// When the folder itself is not there, is no folder, cannot be opened, or has nothing in it.
-pub(crate) fn walk(root: &Path, stopped: impl Fn() -> bool) -> Result<Walked, ReadFault> {
+pub(crate) fn walk(root: &Path, meter: &Meter, stopped: impl Fn() -> bool) -> Result<Walked, ReadFault> {
     let about = std::fs::metadata(root);
     match about {
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Err(ReadFault::NotThere(root.into())),
@@ -100,7 +99,7 @@ pub(crate) fn walk(root: &Path, stopped: impl Fn() -> bool) -> Result<Walked, Re
             }
             walked.skipped.push(Skipped { path, reason: reason.to_owned() });
         } else if entry.file_type().is_file() {
-            walked.files.push(found(&entry, path));
+            walked.files.push(found(&entry, path, meter));
         }
     }
     Ok(walked)
@@ -133,10 +132,10 @@ fn unwanted(entry: &DirEntry, is_text: bool) -> Option<&'static str> {
     }
 }
 
-fn found(entry: &DirEntry, path: String) -> Found {
+fn found(entry: &DirEntry, path: String, meter: &Meter) -> Found {
     let about = entry.metadata().ok();
     let by_name = Kind::by_name(&entry.file_name().to_string_lossy());
-    let kind = if by_name == Kind::Other { kind_by_content(entry.path()) } else { by_name };
+    let kind = if by_name == Kind::Other { kind_by_content(entry.path(), meter) } else { by_name };
     Found {
         path,
         bytes: about.as_ref().map_or(0, std::fs::Metadata::len),
@@ -146,10 +145,10 @@ fn found(entry: &DirEntry, path: String) -> Found {
 }
 
 /// Looks into a file whose name says nothing; it may be a picture that lost its extension.
-fn kind_by_content(path: &Path) -> Kind {
-    let mut head = Vec::new();
-    let read = File::open(path).and_then(|f| f.take(SNIFFED_BYTES as u64).read_to_end(&mut head));
-    read.ok().and_then(|_| Content::of(&head).kind()).unwrap_or(Kind::Other)
+fn kind_by_content(path: &Path, meter: &Meter) -> Kind {
+    let mut head = [0; SNIFFED_BYTES];
+    let read = meter.open(path).and_then(|file| file.read_at(0, &mut head));
+    read.ok().and_then(|come| Content::of(&head[..come]).kind()).unwrap_or(Kind::Other)
 }
 
 #[cfg(test)]
@@ -176,7 +175,7 @@ mod tests {
         ] {
             put(card.path(), path, b"x");
         }
-        let walked = walk(card.path(), || false).unwrap();
+        let walked = walk(card.path(), &Meter::default(), || false).unwrap();
         let files: Vec<_> = walked.files.iter().map(|f| f.path.as_str()).collect();
         assert_eq!(files, ["DCIM/100ABCDE/DSC_0001.JPG", "naïve name, é.jpg", "notes.txt"]);
         let skipped: Vec<_> = walked.skipped.iter().map(|s| (s.path.as_str(), s.reason.as_str())).collect();
@@ -200,7 +199,7 @@ mod tests {
         put(card.path(), "a.jpg", b"x");
         std::os::unix::fs::symlink("/", card.path().join("everything")).unwrap();
         std::os::unix::fs::symlink("nowhere.jpg", card.path().join("b.jpg")).unwrap();
-        let walked = walk(card.path(), || false).unwrap();
+        let walked = walk(card.path(), &Meter::default(), || false).unwrap();
         assert_eq!(walked.files.len(), 1);
         let skipped: Vec<_> = walked.skipped.iter().map(|s| s.path.as_str()).collect();
         assert_eq!(skipped, ["b.jpg", "everything"]);
@@ -212,7 +211,8 @@ mod tests {
         let card = tempfile::tempdir().unwrap();
         put(card.path(), "scan", b"\xFF\xD8\xFF\xE0\0\x10JFIF");
         put(card.path(), "README", b"words");
-        let kinds: Vec<_> = walk(card.path(), || false).unwrap().files.iter().map(|f| f.kind).collect();
+        let kinds: Vec<_> =
+            walk(card.path(), &Meter::default(), || false).unwrap().files.iter().map(|f| f.kind).collect();
         assert_eq!(kinds, [Kind::Other, Kind::Jpeg]);
     }
 
@@ -220,20 +220,20 @@ mod tests {
     fn a_folder_named_like_a_picture_is_a_folder() {
         let card = tempfile::tempdir().unwrap();
         put(card.path(), "x.jpg/y.jpg", b"x");
-        assert_eq!(walk(card.path(), || false).unwrap().files[0].path, "x.jpg/y.jpg");
+        assert_eq!(walk(card.path(), &Meter::default(), || false).unwrap().files[0].path, "x.jpg/y.jpg");
     }
 
     #[test]
     fn whole_card_faults() {
         let card = tempfile::tempdir().unwrap();
-        let fault = |path: &Path| walk(path, || false).unwrap_err();
+        let fault = |path: &Path| walk(path, &Meter::default(), || false).unwrap_err();
         assert_eq!(fault(card.path()), ReadFault::Empty(card.path().into()));
         let none = card.path().join("none");
         assert_eq!(fault(&none), ReadFault::NotThere(none.clone()));
         put(card.path(), "file", b"x");
         let file = card.path().join("file");
         assert_eq!(fault(&file), ReadFault::NotAFolder(file.clone()));
-        assert_eq!(walk(card.path(), || true).unwrap_err(), ReadFault::Stopped);
+        assert_eq!(walk(card.path(), &Meter::default(), || true).unwrap_err(), ReadFault::Stopped);
     }
 
     #[test]

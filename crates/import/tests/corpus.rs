@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use import::read_card;
-use record::{Frame, Silent, TimeSource};
+use record::{Frame, Position, Silent, TimeSource};
 
 fn folder(variable: &str) -> PathBuf {
     PathBuf::from(std::env::var_os(variable).unwrap_or_else(|| panic!("set {variable} to its folder")))
@@ -51,6 +51,9 @@ fn fields(frame: &Frame) -> BTreeMap<&'static str, String> {
     let rest = text.get(19..).unwrap_or_default();
     let (fraction, offset) = rest.split_at(rest.find(['+', '-']).unwrap_or(rest.len()));
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let degrees =
+        |of: fn(Position) -> f64| frame.shot.position.map_or(String::new(), |p| format!("{:.6}", of(p)));
+    let side = |of: fn((u32, u32)) -> u32| frame.size_px.map_or(String::new(), |s| of(s).to_string());
     BTreeMap::from([
         ("capture", text.get(..19).unwrap_or_default().to_owned()),
         ("subsec", fraction.trim_start_matches('.').trim_end_matches('0').to_owned()),
@@ -59,6 +62,10 @@ fn fields(frame: &Frame) -> BTreeMap<&'static str, String> {
         ("make", words(&frame.body.make)),
         ("model", words(&frame.body.model)),
         ("serial", words(&frame.body.serial)),
+        ("gps_lat", degrees(|p| p.latitude_deg)),
+        ("gps_lon", degrees(|p| p.longitude_deg)),
+        ("width", side(|(w, _)| w)),
+        ("height", side(|(_, h)| h)),
     ])
 }
 
@@ -85,12 +92,17 @@ fn camera_files_read_as_independent_readers_do() {
     let (mut agreed, mut wrong) = (0, vec![]);
     for row in rows(&root.join("expected.csv")) {
         let Some(frame) = frames.get(&row["file"]) else {
-            eprintln!("no frame: {}", row["file"]);
+            wrong.push(format!("no frame: {}", row["file"]));
             continue;
         };
         for (field, value) in fields(frame) {
-            let disputed = row["disagreement"].contains(&format!("{field}:"));
+            let disputed_as = if ["width", "height"].contains(&field) { "size" } else { field };
+            let disputed = row["disagreement"].contains(&format!("{disputed_as}:"));
             let expected = expected(&row, field);
+            // Sizes are from readers that give up on a file that ends early.
+            if disputed_as == "size" && expected.is_empty() && row["decodable"] == "no" {
+                continue;
+            }
             if value == expected {
                 agreed += 1;
             } else if !disputed && !EXCEPTIONS.contains(&(row["file"].as_str(), field)) {
@@ -128,7 +140,7 @@ fn any_damage_leaves_a_frame() {
                 torn[at] = (state >> 24) as u8;
             }
             std::fs::write(card.path().join(format!("{copy}-{name}")), torn).unwrap();
-            made += usize::from(extension != "webp");
+            made += 1;
         }
     }
     let frames = read_card(card.path(), &Silent).unwrap().frames;

@@ -1,11 +1,11 @@
 //! What a person decided, kept apart from what was read and worked out, so that a card can be read
 //! again and sets worked out again around it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::{FrameId, FrameKind, SpecimenId, ViewKey};
+use crate::{Body, Frame, FrameId, FrameKind, SpecimenId, ViewKey};
 
 /// A person's word on the place just before a frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,4 +39,24 @@ pub struct Decisions {
     pub moves: BTreeMap<FrameId, FrameId>,
     /// Confirmed views.
     pub labels: BTreeMap<FrameId, Label>,
+    /// Seconds to add to what a body's clock said; 0 leaves a clock alone that would otherwise be corrected by
+    /// estimate. Bodies that are not in it were not decided.
+    pub clocks: BTreeMap<Body, f64>,
+    /// First frames of sets that show an animal of their own, although each may look like a retake of an earlier one.
+    pub own_animals: BTreeSet<FrameId>,
+    /// How long, in minutes, the person means to hold an animal at most: their own limit or their permit's. None is
+    /// claimed otherwise.
+    pub holding_limit_min: Option<u16>,
+}
+
+impl Decisions {
+    /// What part a frame plays: as decided, else as its blank verdict says; a frame that could not be judged
+    /// counts as a specimen, so that it is never lost from its set.
+    pub fn kind(&self, frame: &Frame) -> FrameKind {
+        let judged = || match &frame.blank {
+            Some(verdict) if verdict.is_blank() => FrameKind::Blank,
+            _ => FrameKind::Specimen,
+        };
+        self.kinds.get(&frame.id).copied().unwrap_or_else(judged)
+    }
 }

@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Boundary, FrameId, FrameKind, Label, Plan, Session, Specimen, SpecimenId};
+use crate::{
+    Body, Boundary, CLOCK_LIMIT_SECS, FrameId, FrameKind, Label, Plan, Session, Specimen, SpecimenId,
+};
 
 /// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -17,6 +19,12 @@ pub enum Edit {
     Move(FrameId, Option<FrameId>),
     /// Confirms what a frame shows; `None` clears it.
     Label(FrameId, Option<Label>),
+    /// Corrects the clock of a body by so many seconds, 0 to leave it alone; `None` leaves it to the evidence.
+    Clock(Body, Option<f64>),
+    /// Says that the set of this frame shows an animal of its own, no retake; `false` leaves it open.
+    OwnAnimal(FrameId, bool),
+    /// Sets the person's own limit of holding an animal, in minutes; `None` for none.
+    HoldingLimit(Option<u16>),
     /// Begins a specimen's record at this place of the list.
     AddSpecimen(usize, Specimen),
     /// Takes a specimen's record out.
@@ -35,10 +43,16 @@ pub enum Edit {
     Many(Vec<Edit>),
 }
 
-/// An edit that names something the session does not have; nothing was changed.
+/// Why an edit was not applied; nothing was changed.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("this change speaks of {0}, which the session does not have; nothing was changed")]
-pub struct Refused(String);
+pub enum Refused {
+    /// It speaks of something that is not there.
+    #[error("this change speaks of {0}, which the session does not have; nothing was changed")]
+    Unknown(String),
+    /// It sets a clock further than a clock can be off.
+    #[error("a clock cannot be corrected by more than a hundred years; nothing was changed")]
+    ClockTooFar,
+}
 
 impl Session {
     /// Applies an edit and gives the edit that takes it back.
@@ -71,10 +85,29 @@ impl Session {
                 }
                 Edit::Label(*frame, put(&mut self.decisions.labels, *frame, label.clone()))
             }
+            Edit::Clock(body, secs) => {
+                self.knows_body(body)?;
+                if secs.is_some_and(|s| !s.is_finite() || s.abs() > CLOCK_LIMIT_SECS) {
+                    return Err(Refused::ClockTooFar);
+                }
+                Edit::Clock(body.clone(), put(&mut self.decisions.clocks, body.clone(), *secs))
+            }
+            Edit::OwnAnimal(frame, own) => {
+                self.knows_frame(*frame)?;
+                let animals = &mut self.decisions.own_animals;
+                let changed = if *own { animals.insert(*frame) } else { animals.remove(frame) };
+                Edit::OwnAnimal(*frame, *own != changed)
+            }
+            Edit::HoldingLimit(limit) => {
+                Edit::HoldingLimit(std::mem::replace(&mut self.decisions.holding_limit_min, *limit))
+            }
             Edit::AddSpecimen(at, specimen) => {
                 specimen.anchors.iter().try_for_each(|f| self.knows_frame(*f))?;
                 if self.specimen(specimen.id).is_some() || *at > self.specimens.len() {
-                    return Err(Refused(format!("a free place for specimen record {}", specimen.id.0)));
+                    return Err(Refused::Unknown(format!(
+                        "a free place for specimen record {}",
+                        specimen.id.0
+                    )));
                 }
                 self.specimens.insert(*at, specimen.clone());
                 Edit::RemoveSpecimen(specimen.id)
@@ -119,12 +152,17 @@ impl Session {
     }
 
     fn knows_frame(&self, id: FrameId) -> Result<(), Refused> {
-        self.frame(id).map(|_| ()).ok_or_else(|| Refused(format!("frame {}", id.0)))
+        self.frame(id).map(|_| ()).ok_or_else(|| Refused::Unknown(format!("frame {}", id.0)))
+    }
+
+    fn knows_body(&self, body: &Body) -> Result<(), Refused> {
+        let known = self.frames.iter().any(|f| f.body == *body);
+        if known { Ok(()) } else { Err(Refused::Unknown(format!("the camera {}", body.words()))) }
     }
 
     fn place_of(&self, id: SpecimenId) -> Result<usize, Refused> {
         let at = self.specimens.iter().position(|s| s.id == id);
-        at.ok_or_else(|| Refused(format!("specimen record {}", id.0)))
+        at.ok_or_else(|| Refused::Unknown(format!("specimen record {}", id.0)))
     }
 }
 
@@ -201,14 +239,20 @@ pub(crate) mod tests {
             id: FrameId(id),
             files: vec![FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture }],
             taken: Some(format!("2026-06-14T{time}").parse().unwrap()),
+            at: None,
             time_source: TimeSource::Original,
             body: Body::default(),
             orientation: 1,
             size_px: Some((1200, 800)),
+            shot: crate::Shot::default(),
             spread: None,
             blank: None,
             faults: vec![],
         }
+    }
+
+    fn body(model: &str) -> Body {
+        Body { model: model.to_owned(), ..Body::default() }
     }
 
     /// A session of `n` frames, a minute apart from 10:00.
@@ -234,6 +278,10 @@ pub(crate) mod tests {
             (frame(), prop::option::of(specimen())).prop_map(|(f, s)| {
                 Edit::Label(f, s.map(|specimen| Label { view: "side".into(), specimen }))
             }),
+            (prop::sample::select(vec!["", "E-1", "none"]), prop::option::of(-1e10..1e10))
+                .prop_map(|(model, secs)| Edit::Clock(body(model), secs)),
+            (frame(), any::<bool>()).prop_map(|(f, own)| Edit::OwnAnimal(f, own)),
+            prop::option::of(1u16..60).prop_map(Edit::HoldingLimit),
             (0usize..3, specimen(), frame()).prop_map(|(at, id, anchor)| {
                 Edit::AddSpecimen(
                     at,
@@ -254,6 +302,7 @@ pub(crate) mod tests {
         #[test]
         fn apply_then_inverse_is_identity(edits in prop::collection::vec(any_edit(), 0..25)) {
             let mut session = day(6);
+            session.frames[2].body = body("E-1");
             let before = session.clone();
             let mut history = History::default();
             for edit in &edits {
@@ -268,6 +317,22 @@ pub(crate) mod tests {
             while history.redo(&mut session).is_some() {}
             prop_assert_eq!(&session, &after);
         }
+    }
+
+    #[test]
+    fn a_clock_is_corrected_for_a_body_of_the_session_and_kept_in_its_text() {
+        let mut session = day(2);
+        session.frames[1].body = body("E-1");
+        session.frames[1].at = session.frames[1].taken.unwrap().shifted(-60.0);
+        session.apply(&Edit::Clock(body("E-1"), Some(-60.0))).unwrap();
+        let text = crate::session_to_text(&session);
+        assert!(text.contains("at: Some(\"2026-06-14T10:00:00\")"), "{text}");
+        assert_eq!(crate::session_from_text(&text).unwrap(), session);
+        for (model, secs) in [("E-2", 1.0), ("E-1", f64::NAN), ("E-1", 1e10)] {
+            assert!(session.apply(&Edit::Clock(body(model), Some(secs))).is_err(), "{model} {secs}");
+        }
+        session.apply(&Edit::Clock(body("E-1"), None)).unwrap();
+        assert!(session.decisions.clocks.is_empty());
     }
 
     #[test]

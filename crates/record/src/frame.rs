@@ -12,7 +12,7 @@ pub struct FrameId(pub u32);
 /// What a file of a frame is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum FileRole {
-    /// A picture that can be shown as it is: JPEG, TIFF or PNG.
+    /// A picture that can be shown as it is: JPEG, HEIC, TIFF, PNG or WebP.
     Picture,
     /// A maker's raw file.
     Raw,
@@ -73,6 +73,46 @@ pub struct Body {
     pub model: String,
     /// Serial number of the body, empty when not recorded.
     pub serial: String,
+}
+
+/// A place by satellite, WGS 84 as cameras record it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Position {
+    /// Degrees north, -90..=90.
+    pub latitude_deg: f64,
+    /// Degrees east, -180..=180.
+    pub longitude_deg: f64,
+    /// Metres above the sea, below it negative.
+    #[serde(default)]
+    pub altitude_m: Option<f64>,
+}
+
+/// How and where a frame was taken, as far as the camera recorded it.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Shot {
+    /// Exposure time in seconds, above 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exposure_secs: Option<f64>,
+    /// F-number, above 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub f_number: Option<f64>,
+    /// Photographic sensitivity (ISO), above 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub iso: Option<u32>,
+    /// Focal length of the lens in millimetres, above 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub focal_length_mm: Option<f64>,
+    /// Where.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub position: Option<Position>,
+}
+
+impl Shot {
+    /// Whether nothing was recorded.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// How far luminance spreads over a frame's preview, in levels of 0..=255 luma.
@@ -150,6 +190,10 @@ pub struct Frame {
     pub files: Vec<FrameFile>,
     /// When it was taken by its body's clock, uncorrected.
     pub taken: Option<Taken>,
+    /// When it was taken by the day's common clock; worked out anew from the corrections of the bodies' clocks,
+    /// never written into a file. `None` where that is [`Frame::taken`] itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<Taken>,
     /// What that time rests on.
     pub time_source: TimeSource,
     /// The camera.
@@ -159,6 +203,9 @@ pub struct Frame {
     pub orientation: u8,
     /// Width and height as stored, when known.
     pub size_px: Option<(u32, u32)>,
+    /// Exposure and place. Texts of before it was read have none.
+    #[serde(default, skip_serializing_if = "Shot::is_empty")]
+    pub shot: Shot,
     /// Luminance measures of the preview; `None` when no preview could be had.
     pub spread: Option<Spread>,
     /// Whether it is a blank; `None` when it could not be judged.
@@ -169,6 +216,11 @@ pub struct Frame {
 }
 
 impl Frame {
+    /// When it was taken by the day's common clock: what order and pauses go by.
+    pub fn when(&self) -> Option<Taken> {
+        self.at.or(self.taken)
+    }
+
     /// Path of the picture that was scored, relative to the card.
     pub fn path(&self) -> &str {
         &self.files[0].path
@@ -184,10 +236,35 @@ impl Frame {
         self.spread.is_some() || self.files.iter().any(|f| f.role == FileRole::Raw && f.bytes > 0)
     }
 
-    /// Whether `other` is the same exposure read again: same picture path, size and capture time.
+    /// Whether `other` is the same exposure read again: at least one picture or raw by path in both, each of those
+    /// of the same size, and the same capture time. One of its files may have come or gone in between. A time that
+    /// is only a file's is not compared: it is worked out anew with every reading.
     pub fn same_exposure(&self, other: &Self) -> bool {
-        self.path() == other.path()
-            && self.files[0].bytes == other.files[0].bytes
-            && self.taken == other.taken
+        let leads = |f: &&FrameFile| matches!(f.role, FileRole::Picture | FileRole::Raw);
+        let mut shared = self.files.iter().filter(leads).filter_map(|own| {
+            let same = other.files.iter().find(|f| f.path == own.path)?;
+            Some(same.bytes == own.bytes)
+        });
+        let by_camera = |f: &Self| f.time_source < TimeSource::File;
+        shared.next().is_some_and(|first| first && shared.all(|same| same))
+            && (self.taken == other.taken || !by_camera(self) && !by_camera(other))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_frame_text_of_before_exposure_was_read_still_reads() {
+        let mut frame = crate::edit::tests::day(1).frames.remove(0);
+        let old = ron::to_string(&frame).unwrap();
+        assert!(!old.contains("shot"), "{old}");
+        assert_eq!(ron::from_str::<Frame>(&old).unwrap(), frame);
+        let position = Position { latitude_deg: 52.2005, longitude_deg: -0.125, altitude_m: None };
+        frame.shot = Shot { exposure_secs: Some(0.008), position: Some(position), ..Shot::default() };
+        let text = ron::to_string(&frame).unwrap();
+        assert!(text.contains("exposure_secs:Some(0.008)") && !text.contains("f_number"), "{text}");
+        assert_eq!(ron::from_str::<Frame>(&text).unwrap(), frame);
     }
 }

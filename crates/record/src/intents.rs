@@ -74,6 +74,20 @@ impl Session {
         Some(Edit::Many(edits))
     }
 
+    /// Takes all frames of a set into another, whose specimen they are a retake of; their labels then speak of that
+    /// specimen. `None` when either is not there or both are one.
+    pub fn take_as_retake(&self, set: usize, of: usize) -> Option<Edit> {
+        let frames = &self.sets.get(set)?.frames;
+        let target = self.first_unmoved(&self.sets.get(of).filter(|_| set != of)?.frames)?;
+        let mut edits: Vec<Edit> = frames.iter().map(|f| Edit::Move(*f, Some(target))).collect();
+        let labels = frames.iter().filter_map(|f| Some((*f, self.decisions.labels.get(f)?)));
+        let labels: Vec<_> = labels.map(|(f, label)| (f, label.view.clone())).collect();
+        if !labels.is_empty() {
+            edits.push(self.label_frames(of, &labels)?);
+        }
+        Some(Edit::Many(edits))
+    }
+
     /// Gives every set a record and fixes its number, as filing does. Empty when all are fixed.
     pub fn fix_numbers(&self) -> Edit {
         let mut edits = Vec::new();
@@ -153,11 +167,27 @@ mod tests {
     }
 
     #[test]
+    fn a_retake_joins_its_specimen_with_its_labels() {
+        let mut session = arranged();
+        for frame in [4, 5] {
+            let edit = session.label_frame(FrameId(frame), Some("side".into()));
+            apply(&mut session, edit);
+        }
+        session.apply(&session.take_as_retake(1, 0).unwrap()).unwrap();
+        session.arrange(vec![((0..6).map(FrameId).collect(), None)]);
+        assert!((3..6).all(|f| session.decisions.moves[&FrameId(f)] == FrameId(0)));
+        let of: Vec<_> = session.decisions.labels.values().map(|l| l.specimen).collect();
+        assert_eq!(of, [SpecimenId(1), SpecimenId(1)], "one new record for the earlier set");
+        assert_eq!(session.specimen(SpecimenId(1)).unwrap().anchors, [0, 1, 2].map(FrameId));
+    }
+
+    #[test]
     fn what_makes_no_sense_gives_no_edit() {
         let session = arranged();
         assert_eq!(session.split_before(FrameId(3)), None);
         assert_eq!(session.join_with_previous(0), None);
         assert_eq!(session.move_frame(FrameId(0), 0), None);
+        assert_eq!((session.take_as_retake(1, 1), session.take_as_retake(0, 7)), (None, None));
         assert_eq!(session.label_frame(FrameId(9), Some("side".into())), None);
     }
 

@@ -7,24 +7,35 @@
 //! This crate knows no disk, clock, screen, thread or random source: text comes in and goes out as
 //! strings, times are arguments.
 
+mod clock;
 mod decisions;
 mod edit;
 mod frame;
+mod gone;
+mod holding;
 mod identity;
 mod intents;
 mod plan;
 mod progress;
+mod query;
 mod session;
 mod set;
 mod taken;
 mod text;
 
+pub use clock::{
+    CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
+};
 pub use decisions::{Boundary, Decisions, Label};
 pub use edit::{Edit, History, Refused};
-pub use frame::{BlankVerdict, Body, FileRole, Frame, FrameFile, FrameId, FrameKind, Spread, TimeSource};
+pub use frame::{
+    BlankVerdict, Body, FileRole, Frame, FrameFile, FrameId, FrameKind, Position, Shot, Spread, TimeSource,
+};
+pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
 pub use plan::{Plan, PlanFault, View, ViewKey};
 pub use progress::{Progress, Silent};
+pub use query::{Answer, Query, QueryKind};
 pub use session::{Filed, Merged, Session};
 pub use set::{Set, Specimen, SpecimenId};
 pub use taken::{Taken, TakenFault};

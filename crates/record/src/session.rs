@@ -38,6 +38,9 @@ pub struct Session {
     /// Files of the card that are in the archive, by their path on the card.
     #[serde(default)]
     pub filed: BTreeMap<String, Filed>,
+    /// Frames whose files went away from a folder that was being watched; see [`Session::merge_watched`].
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub gone: BTreeSet<FrameId>,
 }
 
 /// What reading a card again brought.
@@ -60,6 +63,7 @@ impl Session {
             specimens: Vec::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
+            gone: BTreeSet::new(),
         }
     }
 
@@ -85,54 +89,57 @@ impl Session {
         self.specimen(*set.specimens.first()?)
     }
 
-    /// What part a frame plays: as decided, else as its blank verdict says; a frame that could not be
-    /// judged counts as a specimen, so that it is never lost from its set.
+    /// What part a frame plays: set aside when its files are gone, else see [`Decisions::kind`].
     pub fn kind(&self, frame: &Frame) -> FrameKind {
-        let judged = || match &frame.blank {
-            Some(verdict) if verdict.is_blank() => FrameKind::Blank,
-            _ => FrameKind::Specimen,
-        };
-        self.decisions.kinds.get(&frame.id).copied().unwrap_or_else(judged)
+        if self.gone.contains(&frame.id) { FrameKind::SetAside } else { self.decisions.kind(frame) }
     }
 
     /// The day, as `2026-06-14`: that of the first frame with a time of its own. `None` without any.
     pub fn date(&self) -> Option<String> {
-        self.frames.iter().find_map(|f| f.taken).map(|t| t.date())
+        self.frames.iter().find_map(Frame::when).map(|t| t.date())
     }
 
     /// How many of these frames are already in the session.
     pub fn overlap(&self, read: &[Frame]) -> usize {
         let known = by_path(&self.frames);
-        read.iter().filter(|f| known.get(f.path()).is_some_and(|old| old.same_exposure(f))).count()
+        read.iter().filter(|f| known_as(&known, f).is_some()).count()
     }
 
     /// Takes in frames as just read, in their order. Frames seen before keep their ids, and with them all
     /// decisions; new ones get ids of their own. Frames of the session that were not read this time stay,
     /// at their place in time.
     pub fn merge(&mut self, read: Vec<Frame>) -> Merged {
+        self.merge_ids(read).0
+    }
+
+    /// As [`Session::merge`]; gives the ids of the frames read beside.
+    pub(crate) fn merge_ids(&mut self, read: Vec<Frame>) -> (Merged, BTreeSet<FrameId>) {
         let before = std::mem::take(&mut self.frames);
         let known = by_path(&before);
         let mut merged = Merged::default();
         let mut next = before.iter().map(|f| f.id.0 + 1).max().unwrap_or(0);
         let mut frames: Vec<Frame> = Vec::with_capacity(read.len());
+        let mut here: BTreeSet<FrameId> = BTreeSet::new();
         for mut frame in read {
-            if let Some(old) = known.get(frame.path()).filter(|old| old.same_exposure(&frame)) {
+            // A frame whose files turned out to be two exposures goes on as the first of them.
+            if let Some(old) = known_as(&known, &frame).filter(|old| here.insert(old.id)) {
                 frame.id = old.id;
                 merged.known += 1;
             } else {
                 frame.id = FrameId(next);
+                here.insert(frame.id);
                 next += 1;
                 merged.new += 1;
             }
             frames.push(frame);
         }
-        let kept: BTreeSet<FrameId> = frames.iter().map(|f| f.id).collect();
-        for old in before.into_iter().filter(|f| !kept.contains(&f.id)) {
-            let at = frames.iter().position(|f| old.taken.is_some() && f.taken > old.taken);
+        for old in before.into_iter().filter(|f| !here.contains(&f.id)) {
+            let at = frames.iter().position(|f| old.when().is_some() && f.when() > old.when());
             frames.insert(at.unwrap_or(frames.len()), old);
         }
         self.frames = frames;
-        merged
+        self.gone.retain(|id| !here.contains(id));
+        (merged, here)
     }
 
     /// Takes over sets as worked out (frames and closing blank of each), gives them their records and
@@ -161,14 +168,21 @@ impl Session {
     }
 }
 
+/// Frames by the paths of all their files.
 fn by_path(frames: &[Frame]) -> BTreeMap<&str, &Frame> {
-    frames.iter().map(|f| (f.path(), f)).collect()
+    frames.iter().flat_map(|frame| frame.files.iter().map(move |file| (file.path.as_str(), frame))).collect()
+}
+
+/// The frame that a frame just read is, by any of its files.
+fn known_as<'a>(known: &BTreeMap<&str, &'a Frame>, read: &Frame) -> Option<&'a Frame> {
+    read.files.iter().find_map(|f| known.get(f.path.as_str()).filter(|old| old.same_exposure(read)).copied())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::edit::tests::{day, frame};
+    use crate::{FileRole, FrameFile, TimeSource};
 
     #[test]
     fn merging_keeps_ids_and_adds_only_new_frames() {
@@ -190,6 +204,25 @@ mod tests {
         other.files[0].bytes += 1;
         assert_eq!(session.overlap(std::slice::from_ref(&other)), 0);
         assert_eq!(session.merge(vec![other]), Merged { known: 0, new: 1 });
+    }
+
+    #[test]
+    fn a_frame_stays_itself_when_a_file_joins_it_and_when_its_file_time_is_worked_out_anew() {
+        let mut session = day(1);
+        let mut raw = session.frames[0].clone();
+        raw.files[0] = FrameFile { path: "f0.nef".into(), bytes: 900, role: FileRole::Raw };
+        let picture = std::mem::replace(&mut session.frames[0], raw.clone()).files.remove(0);
+        raw.files.insert(0, picture);
+        assert_eq!(session.merge(vec![raw.clone()]), Merged { known: 1, new: 0 });
+        raw.files[0].bytes += 1;
+        assert_eq!(session.overlap(std::slice::from_ref(&raw)), 0, "the picture was changed");
+
+        session.frames[0].time_source = TimeSource::File;
+        let mut again = session.frames[0].clone();
+        again.taken = again.taken.unwrap().shifted(1.0);
+        assert_eq!(session.overlap(std::slice::from_ref(&again)), 1);
+        again.time_source = TimeSource::Original;
+        assert_eq!(session.overlap(std::slice::from_ref(&again)), 0);
     }
 
     #[test]

@@ -4,6 +4,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use jiff::SignedDuration;
 use jiff::civil::DateTime;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -49,6 +50,33 @@ impl Taken {
     /// Seconds from `earlier` to `self` by the local clock; negative when `self` is the earlier one.
     pub fn secs_since(&self, earlier: &Self) -> f64 {
         self.local.duration_since(earlier.local).as_secs_f64()
+    }
+
+    /// Digits of the fraction of a second as written; 0 when only whole seconds are known.
+    pub fn subsec_digits(&self) -> u8 {
+        self.digits
+    }
+
+    /// The time by a clock that is `secs` ahead of this one, to the millisecond; `None` beyond the calendar.
+    pub fn shifted(&self, secs: f64) -> Option<Self> {
+        let millis = (secs * 1000.0).round() as i64;
+        let local = self.local.checked_add(SignedDuration::from_millis(millis)).ok()?;
+        let digits = match millis {
+            m if m % 1000 == 0 => 0,
+            m if m % 100 == 0 => 1,
+            m if m % 10 == 0 => 2,
+            _ => 3,
+        };
+        Some(Self { local, digits: self.digits.max(digits), offset_min: self.offset_min })
+    }
+
+    /// The same moment by the clock of another zone; unchanged where the own offset is unknown.
+    #[must_use]
+    pub fn in_zone(&self, offset_min: i16) -> Self {
+        let Some(own) = self.offset_min else { return *self };
+        let span = SignedDuration::from_mins(i64::from(offset_min) - i64::from(own));
+        let local = self.local.checked_add(span);
+        local.map_or(*self, |local| Self { local, offset_min: Some(offset_min), ..*self })
     }
 
     /// The date as `2026-06-14`.
@@ -177,6 +205,21 @@ mod tests {
         for bad in ["+1:00", "01:00 ", "+25:00", "+01:60", "Z", ""] {
             assert_eq!(Taken::offset_from_exif(bad), None, "{bad}");
         }
+    }
+
+    #[test]
+    fn shifts_keep_the_fraction_and_zones_keep_the_moment() {
+        let t = |s: &str| s.parse::<Taken>().unwrap();
+        let shifted = |s: &str, secs| t(s).shifted(secs).unwrap().to_string();
+        assert_eq!(shifted("2026-06-14T11:27:02.12+01:00", -3797.0), "2026-06-14T10:23:45.12+01:00");
+        assert_eq!(shifted("2026-06-14T23:59:59", 1.25), "2026-06-15T00:00:00.25");
+        assert_eq!(t("9999-12-31T23:59:59").shifted(60.0), None);
+        assert_eq!(t("2026-06-14T00:30:00+02:00").in_zone(60), t("2026-06-13T23:30:00+01:00"));
+        assert_eq!(
+            t("2026-06-14T00:30:00").in_zone(60),
+            t("2026-06-14T00:30:00"),
+            "an unknown zone stays so"
+        );
     }
 
     #[test]

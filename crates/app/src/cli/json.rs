@@ -11,6 +11,8 @@ struct Whole<'a> {
     frames: Vec<FrameOut<'a>>,
     sets: Vec<SetOut<'a>>,
     queries: Vec<QueryOut<'a>>,
+    bytes_read: u64,
+    bytes_on_card: u64,
 }
 
 #[derive(Serialize)]
@@ -53,6 +55,8 @@ pub(super) fn day(day: &Day) -> serde_json::Result<String> {
         frames: session.frames.iter().map(|f| frame_out(day, f)).collect(),
         sets: session.sets.iter().map(|set| set_out(day, set)).collect(),
         queries: day.grouping.queries.iter().map(|q| query_out(session, q)).collect(),
+        bytes_read: day.bytes_read,
+        bytes_on_card: day.bytes_on_card,
     };
     serde_json::to_string_pretty(&whole).map(|text| text + "\n")
 }

@@ -7,6 +7,7 @@ mod json;
 mod meter;
 mod print;
 mod split;
+mod watch;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -63,6 +64,8 @@ enum Verb {
     Split(split::SplitArgs),
     /// Reads a card and files its frames into specimen folders of an archive
     File(file::FileArgs),
+    /// Shows the retake list of a folder as frames arrive in it
+    Watch(watch::WatchArgs),
 }
 
 /// What concerns a card in any way it is opened.
@@ -101,6 +104,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
     let done = match typed.verb {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
+        Some(Verb::Watch(args)) => watch::run(&args),
         None => open_window(typed.card, typed.day),
     };
     done.unwrap_or_else(|fault| {

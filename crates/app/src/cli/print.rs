@@ -54,6 +54,8 @@ fn head(day: &Day, text: &mut String) {
         session.sets.len(),
         session.plan.name
     );
+    let megabytes = |bytes: u64| bytes as f64 / 1e6;
+    line!(text, "Read {:.1} of {:.1} MB.", megabytes(day.bytes_read), megabytes(day.bytes_on_card));
 }
 
 fn sets(day: &Day, text: &mut String) {
@@ -79,7 +81,7 @@ fn sets(day: &Day, text: &mut String) {
 
 /// From when to when a set was shot.
 fn times(session: &Session, set: &Set) -> String {
-    let mut times = set.frames.iter().filter_map(|f| session.frame(*f)?.taken);
+    let mut times = set.frames.iter().filter_map(|f| session.frame(*f)?.when());
     let Some(first) = times.next() else { return "no time known       ".to_owned() };
     let last = times.next_back().unwrap_or(first);
     format!("{} to {}", first.time_of_day(), last.time_of_day())

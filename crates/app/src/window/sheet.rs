@@ -183,7 +183,7 @@ fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
 }
 
 fn times<'a>(frames: impl Iterator<Item = &'a Frame>) -> Option<(Taken, Taken)> {
-    let mut taken = frames.filter_map(|f| f.taken);
+    let mut taken = frames.filter_map(Frame::when);
     let first = taken.next()?;
     Some((first, taken.last().unwrap_or(first)))
 }

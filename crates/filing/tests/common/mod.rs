@@ -91,10 +91,12 @@ pub(crate) fn frame(id: u32, files: Vec<FrameFile>) -> Frame {
         taken: Some(
             format!("2026-06-14T{:02}:{:02}:{:02}", 10 + id / 180, id / 3 % 60, id % 3 * 20).parse().unwrap(),
         ),
+        at: None,
         time_source: TimeSource::Original,
         body: record::Body::default(),
         orientation: 1,
         size_px: None,
+        shot: record::Shot::default(),
         spread: None,
         blank: None,
         faults: vec![],

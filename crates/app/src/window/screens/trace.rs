@@ -149,7 +149,7 @@ fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
     let mut free_from = f32::MIN;
     for n in 0..count {
         let place = last * n / (count - 1);
-        let Some(taken) = frames.get(place).and_then(|f| f.taken) else { continue };
+        let Some(taken) = frames.get(place).and_then(Frame::when) else { continue };
         let anchor = match n {
             0 => Align2::LEFT_BOTTOM,
             n if n == count - 1 => Align2::RIGHT_BOTTOM,
@@ -255,7 +255,7 @@ fn queries(ui: &mut Ui, axes: &Axes, open: &OpenDay) {
                 let x = f32::midpoint(axes.x(before), axes.x(after)).round();
                 ui.painter().vline(x, axes.plot.y_range(), Stroke::new(2.0, t.warn));
                 let frames = &open.day.session.frames;
-                let gap = frames[after].taken.zip(frames[before].taken).map(|(b, a)| b.secs_since(&a));
+                let gap = frames[after].when().zip(frames[before].when()).map(|(b, a)| b.secs_since(&a));
                 let words = gap.map_or("two animals?".to_owned(), |s| format!("{s:.0} s"));
                 beside(ui, axes, pos2(x, axes.plot.top() + 30.0), 6.0, &words);
             }
@@ -300,7 +300,7 @@ fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<
     words.push(
         frame.spread.map_or("no picture could be read".to_owned(), |s| format!("spread {:.1}", s.level)),
     );
-    let taken = frame.taken.map_or("no time".to_owned(), |t| t.time_of_day());
+    let taken = frame.when().map_or("no time".to_owned(), |t| t.time_of_day());
     words.push(format!("{}, {taken}", frame.file_name()));
     for (n, line) in words.iter().enumerate() {
         let kind = if n == 0 { Type::SmallMedium } else { Type::Small };

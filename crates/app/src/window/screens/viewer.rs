@@ -166,7 +166,7 @@ fn about(ui: &mut Ui, at: egui::Pos2, right: f32, open: &OpenDay, frame: &Frame)
         }
         _ => known.words.clone(),
     };
-    let taken = frame.taken.map(|t| t.time_of_day());
+    let taken = frame.when().map(|t| t.time_of_day());
     let doubt = (frame.time_source != TimeSource::Original).then(|| frame.time_source.words().to_owned());
     let faults = (!frame.faults.is_empty()).then(|| frame.faults.join("; "));
     let parts = [

@@ -1,6 +1,6 @@
 //! What the tool is unsure of: a question, its evidence, and answers that are edits.
 
-use record::{Edit, FrameId};
+use crate::{Edit, FrameId};
 
 /// What a query is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -11,6 +11,14 @@ pub enum QueryKind {
     WhereToSplit,
     /// No frame of the day is a blank.
     NoBlank,
+    /// A short set may be a retake of an earlier specimen.
+    Retake,
+    /// Two bodies' clocks seem to differ.
+    ClockShift,
+    /// A body's clock cannot be right: it was never set, or is ahead of the day the card is read.
+    ClockSuspicious,
+    /// A body's clock jumped, or its zone changed, between two frames.
+    ClockJump,
 }
 
 impl QueryKind {
@@ -20,6 +28,10 @@ impl QueryKind {
             Self::BlankOrSpecimen => "blank-or-specimen",
             Self::WhereToSplit => "where-to-split",
             Self::NoBlank => "no-blank",
+            Self::Retake => "retake",
+            Self::ClockShift => "clock-shift",
+            Self::ClockSuspicious => "clock-suspicious",
+            Self::ClockJump => "clock-jump",
         }
     }
 }
