@@ -259,6 +259,7 @@ pub(crate) mod tests {
         Frame {
             id: FrameId(id),
             files: vec![FrameFile { path: format!("F{id:03}.JPG"), bytes: 1, role: FileRole::Picture }],
+            copies: vec![],
             taken: Some(time.parse().unwrap()),
             at: None,
             time_source: TimeSource::Original,

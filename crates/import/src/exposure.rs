@@ -135,6 +135,7 @@ fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
     let mut frame = Frame {
         id: FrameId(0),
         files: exposure.files.iter().map(file).collect(),
+        copies: vec![],
         taken: None,
         at: None,
         time_source: TimeSource::Absent,

@@ -1,4 +1,4 @@
-//! Reads a card: walk, pair, read each exposure, judge the day, put it in order.
+//! Reads a card: walk, pair, read each exposure, leave copies out, judge the day, put it in order.
 //!
 //! Exposures are read in parallel, one file at a time each, so memory stays within a few pictures. The result does
 //! not depend on which is read first.
@@ -12,7 +12,7 @@ use record::{Frame, Progress};
 use crate::exposure::{Card, Read};
 use crate::kept::Kept;
 use crate::source::Meter;
-use crate::{ReadFault, blanks, clocks, pairing, times, walk};
+use crate::{ReadFault, blanks, clocks, copies, pairing, times, walk};
 
 /// What a card held.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +22,7 @@ pub struct Intake {
     pub frames: Vec<Frame>,
     /// What is in no frame, and why; in order of path.
     pub skipped: Vec<Skipped>,
-    /// Bytes of all files of all frames.
+    /// Bytes of all files of all frames, and of copies of them.
     pub bytes_on_card: u64,
     /// Bytes that were read of the card to know all this, files without a frame included.
     pub bytes_read: u64,
@@ -35,11 +35,25 @@ pub struct Skipped {
     pub path: String,
     /// Why, in words.
     pub reason: String,
+    /// The file of a frame that holds the same bytes, when that is why.
+    pub same_as: Option<String>,
+}
+
+impl Skipped {
+    pub(crate) fn new(path: String, reason: impl Into<String>) -> Self {
+        Self { path, reason: reason.into(), same_as: None }
+    }
+
+    /// A copy of another file.
+    pub(crate) fn copy(path: String, same_as: String) -> Self {
+        let reason = "holds the same bytes as a file of a frame, so it is no frame of its own".to_owned();
+        Self { path, reason, same_as: Some(same_as) }
+    }
 }
 
 /// Reads a card, or any folder of pictures. Writes nothing.
 ///
-/// `progress` counts exposures; when it says stop, no further file is opened.
+/// `progress` counts exposures, then the files that may be copies; when it says stop, no further file is opened.
 ///
 /// # Errors
 /// [`ReadFault`] when there is nothing to read, when the card went away, or when it was stopped. Faults of single
@@ -63,9 +77,9 @@ pub(crate) fn read_walked(
     let camera_time = |found: &walk::Found| card.reading(&found.path).time.map(|(taken, _)| taken);
     let (exposures, mut alone) = pairing::pair(walked.files, camera_time);
     skipped.append(&mut alone);
-    skipped.sort_by(|a, b| a.path.cmp(&b.path));
     if exposures.is_empty() {
         check_still_there(root)?;
+        skipped.sort_by(|a, b| a.path.cmp(&b.path));
         return Err(ReadFault::NoPictures { path: root.into(), skipped });
     }
     let done = AtomicUsize::new(0);
@@ -89,10 +103,13 @@ pub(crate) fn read_walked(
     let file_times: Vec<_> = read.iter().map(|r| r.file_time).collect();
     kept.keep(exposures, read);
     times::set_file_times(&mut frames, &file_times);
+    let (mut frames, mut copies) = copies::unite(card, frames, &mut kept.sums, progress)?;
+    skipped.append(&mut copies);
+    skipped.sort_by(|a, b| a.path.cmp(&b.path));
     // How the frames of several bodies interleave is seen by the blanks.
     blanks::judge_blanks(&mut frames, None);
     clocks::arrange(&mut frames);
-    let bytes_on_card = frames.iter().flat_map(|f| &f.files).map(|f| f.bytes).sum();
+    let bytes_on_card = frames.iter().flat_map(Frame::places).map(|f| f.bytes).sum();
     Ok(Intake { frames, skipped, bytes_on_card, bytes_read: card.meter.bytes() })
 }
 

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 use std::time::SystemTime;
 
+use crate::copies::Sums;
 use crate::exposure::Read;
 use crate::pairing::Exposure;
 
@@ -15,24 +16,31 @@ type Stamp = (String, u64, Option<SystemTime>);
 
 /// The exposures of the last reading.
 #[derive(Debug, Default)]
-pub(crate) struct Kept(BTreeMap<Vec<Stamp>, (Option<String>, Read)>);
+pub(crate) struct Kept {
+    reads: BTreeMap<Vec<Stamp>, (Option<String>, Read)>,
+    /// Whether an exposure could not be opened.
+    lacking: bool,
+    /// Sums of files that were compared.
+    pub(crate) sums: Sums,
+}
 
 impl Kept {
     /// What was read of an exposure whose files are all as they were.
     pub(crate) fn read_of(&self, exposure: &Exposure) -> Option<Read> {
-        let (remark, read) = self.0.get(&stamps(exposure))?;
+        let (remark, read) = self.reads.get(&stamps(exposure))?;
         (*remark == exposure.remark).then(|| read.clone())
     }
 
-    /// How many exposures are kept.
-    pub(crate) fn len(&self) -> usize {
-        self.0.len()
+    /// Whether every exposure of the last reading could be opened.
+    pub(crate) fn is_whole(&self) -> bool {
+        !self.lacking
     }
 
     /// Keeps a reading in place of the one before. Both lists are in the same order.
     pub(crate) fn keep(&mut self, exposures: Vec<Exposure>, read: Vec<Read>) {
+        self.lacking = read.iter().any(|read| read.unreadable);
         let both = exposures.into_iter().zip(read).filter(|(_, read)| !read.unreadable);
-        self.0 = both.map(|(exposure, read)| (stamps(&exposure), (exposure.remark, read))).collect();
+        self.reads = both.map(|(exposure, read)| (stamps(&exposure), (exposure.remark, read))).collect();
     }
 }
 

@@ -14,6 +14,7 @@ mod boxes;
 mod card_tests;
 mod chunks;
 mod clocks;
+mod copies;
 mod cr3;
 mod dcf;
 mod decode;

@@ -21,8 +21,8 @@ fn names_of_any_script_and_length_are_read() {
     let long = format!("{}.jpg", "n".repeat(251));
     let names =
         ["نحلة.jpg", "דבורה 1.jpg", "蜂.jpg", "bee\u{202E}gpj.jpg", "  two  spaces .jpg", long.as_str()];
-    for name in names {
-        put(card.path(), name, &Sample::default().jpeg());
+    for (name, second) in names.iter().zip(0..) {
+        put(card.path(), name, &Sample::at(second, true).jpeg());
     }
     let intake = read_card(card.path(), &Silent).unwrap();
     let mut read: Vec<_> = intake.frames.iter().map(|f| f.path().to_owned()).collect();
@@ -38,8 +38,8 @@ fn names_of_any_script_and_length_are_read() {
 fn names_that_other_systems_forbid_are_read_or_said() {
     use std::os::unix::ffi::OsStrExt;
     let card = tempfile::tempdir().unwrap();
-    put(card.path(), "new\nline.jpg", &Sample::default().jpeg());
-    put(card.path(), "a:b*?.jpg", &Sample::default().jpeg());
+    put(card.path(), "new\nline.jpg", &Sample::at(2, true).jpeg());
+    put(card.path(), "a:b*?.jpg", &Sample::at(1, true).jpeg());
     let odd = card.path().join(std::ffi::OsStr::from_bytes(b"b\xFF\xFEe.jpg"));
     std::fs::write(odd, Sample::default().jpeg()).unwrap();
     let folder = card.path().join(std::ffi::OsStr::from_bytes(b"d\xFF"));

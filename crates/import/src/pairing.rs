@@ -60,8 +60,8 @@ pub(crate) fn pair(
             if let Some(exposure) = exposures_here.get_mut(at) {
                 exposure.files.push(companion);
             } else {
-                let reason = companion.kind.alone().to_owned();
-                skipped.push(Skipped { path: companion.path, reason });
+                let reason = companion.kind.alone();
+                skipped.push(Skipped::new(companion.path, reason));
             }
         }
         exposures.append(&mut exposures_here);

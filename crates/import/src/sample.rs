@@ -279,6 +279,7 @@ pub(crate) fn frame(id: u32, path: &str, taken: Option<&str>, time_source: TimeS
     Frame {
         id: FrameId(id),
         files: vec![FrameFile { path: path.to_owned(), bytes: 1, role: FileRole::Picture }],
+        copies: vec![],
         taken: taken.map(|t| t.parse().unwrap()),
         at: None,
         time_source,

@@ -25,6 +25,12 @@ fn fill(card: &Path) {
         let bytes = std::fs::read(picture).unwrap();
         std::fs::write(folder.join(format!("DSC_{number:04}.JPG")), bytes).unwrap();
     }
+    // Copies of two of them are read whole, and so are those two.
+    for (from, to) in [("DSC_0001.JPG", "Backup/DSC_0001.JPG"), ("DSC_0002.JPG", "Backup/a bee.jpg")] {
+        let bytes = std::fs::read(folder.join(from)).unwrap();
+        std::fs::create_dir_all(card.join("Backup")).unwrap();
+        std::fs::write(card.join(to), bytes).unwrap();
+    }
     for (name, head) in [
         ("DSC_0101.NEF", &b"II*\0\x08\0\0\0\0\0"[..]),
         ("DSC_0102.RAF", b"FUJIFILMCCD-RAW 0201"),
@@ -53,6 +59,7 @@ fn the_count_agrees_with_the_systems_own() {
     let intake = read_card(card.path(), &Silent).unwrap();
     let by_system = rchar() - before - own_share;
     assert!(intake.bytes_read > 100_000, "{}", intake.bytes_read);
+    assert_eq!(intake.frames.iter().map(|f| f.copies.len()).sum::<usize>(), 2);
     let apart = intake.bytes_read.abs_diff(by_system);
     assert!(apart * 20 <= by_system, "{} counted, {by_system} by the system", intake.bytes_read);
     assert!(intake.bytes_read < intake.bytes_on_card, "not all of the card");

@@ -178,8 +178,11 @@ fn a_burst_comes_whole_to_two_watches() {
     let writer = writer
         .spawn(move || {
             fs::create_dir(folder.join("100ABCDE")).unwrap();
-            let bytes = demo(1);
-            for name in to_write {
+            let mut bytes = demo(1);
+            for (name, n) in to_write.iter().zip(0..) {
+                // Frames differ; copies of one would be one.
+                let last = bytes.len() - 3;
+                bytes[last] = n;
                 fs::write(folder.join(name), &bytes).unwrap();
             }
         })

@@ -238,6 +238,7 @@ pub(crate) mod tests {
         Frame {
             id: FrameId(id),
             files: vec![FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture }],
+            copies: vec![],
             taken: Some(format!("2026-06-14T{time}").parse().unwrap()),
             at: None,
             time_source: TimeSource::Original,

@@ -188,6 +188,10 @@ pub struct Frame {
     pub id: FrameId,
     /// All its files; the picture that was scored comes first. Never empty.
     pub files: Vec<FrameFile>,
+    /// Files elsewhere on the card that hold the same bytes as one of its own: they are no frames, and nothing is lost
+    /// without them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub copies: Vec<FrameFile>,
     /// When it was taken by its body's clock, uncorrected.
     pub taken: Option<Taken>,
     /// When it was taken by the day's common clock; worked out anew from the corrections of the bodies' clocks,
@@ -236,13 +240,18 @@ impl Frame {
         self.spread.is_some() || self.files.iter().any(|f| f.role == FileRole::Raw && f.bytes > 0)
     }
 
-    /// Whether `other` is the same exposure read again: at least one picture or raw by path in both, each of those
-    /// of the same size, and the same capture time. One of its files may have come or gone in between. A time that
-    /// is only a file's is not compared: it is worked out anew with every reading.
+    /// All files on the card that hold this exposure: its own, and copies of them.
+    pub fn places(&self) -> impl Iterator<Item = &FrameFile> {
+        self.files.iter().chain(&self.copies)
+    }
+
+    /// Whether `other` is the same exposure read again: at least one picture or raw, or a copy of it, by path in both,
+    /// each of those of the same size, and the same capture time. One of its files may have come or gone in between. A
+    /// time that is only a file's is not compared: it is worked out anew with every reading.
     pub fn same_exposure(&self, other: &Self) -> bool {
         let leads = |f: &&FrameFile| matches!(f.role, FileRole::Picture | FileRole::Raw);
-        let mut shared = self.files.iter().filter(leads).filter_map(|own| {
-            let same = other.files.iter().find(|f| f.path == own.path)?;
+        let mut shared = self.places().filter(leads).filter_map(|own| {
+            let same = other.places().find(|f| f.path == own.path)?;
             Some(same.bytes == own.bytes)
         });
         let by_camera = |f: &Self| f.time_source < TimeSource::File;

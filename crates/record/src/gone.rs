@@ -24,10 +24,10 @@ impl Session {
     }
 }
 
-/// Paths of a frame's pictures and raws.
+/// Paths of a frame's pictures and raws, and of copies of them.
 fn leading_paths(frame: &Frame) -> impl Iterator<Item = &str> {
     let leads = |role| matches!(role, FileRole::Picture | FileRole::Raw);
-    frame.files.iter().filter(move |f| leads(f.role)).map(|f| f.path.as_str())
+    frame.places().filter(move |f| leads(f.role)).map(|f| f.path.as_str())
 }
 
 #[cfg(test)]

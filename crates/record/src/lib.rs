@@ -15,6 +15,7 @@ mod gone;
 mod holding;
 mod identity;
 mod intents;
+mod places;
 mod plan;
 mod progress;
 mod query;

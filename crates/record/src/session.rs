@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use crate::places::Places;
 use crate::{Decisions, Frame, FrameId, FrameKind, Plan, Set, Specimen, SpecimenId, place_specimens};
 
 /// Where a file of the card stands in the archive.
@@ -41,6 +42,9 @@ pub struct Session {
     /// Frames whose files went away from a folder that was being watched; see [`Session::merge_watched`].
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub gone: BTreeSet<FrameId>,
+    /// Where frames stand in [`Session::frames`], as of the last arranging.
+    #[serde(skip)]
+    pub(crate) places: Places,
 }
 
 /// What reading a card again brought.
@@ -64,13 +68,13 @@ impl Session {
             sets: Vec::new(),
             filed: BTreeMap::new(),
             gone: BTreeSet::new(),
+            places: Places::default(),
         }
     }
 
     /// The frame with this id.
     pub fn frame(&self, id: FrameId) -> Option<&Frame> {
-        // A card read once has its frames at the place their id says; only later readings shift them.
-        let at_its_place = self.frames.get(id.0 as usize).filter(|f| f.id == id);
+        let at_its_place = self.frames.get(self.places.hint(id)).filter(|f| f.id == id);
         at_its_place.or_else(|| self.frames.iter().find(|f| f.id == id))
     }
 
@@ -133,11 +137,8 @@ impl Session {
             }
             frames.push(frame);
         }
-        for old in before.into_iter().filter(|f| !here.contains(&f.id)) {
-            let at = frames.iter().position(|f| old.when().is_some() && f.when() > old.when());
-            frames.insert(at.unwrap_or(frames.len()), old);
-        }
-        self.frames = frames;
+        let not_read = before.into_iter().filter(|f| !here.contains(&f.id)).collect();
+        self.frames = placed_among(frames, not_read);
         self.gone.retain(|id| !here.contains(id));
         (merged, here)
     }
@@ -145,14 +146,17 @@ impl Session {
     /// Takes over sets as worked out (frames and closing blank of each), gives them their records and
     /// numbers. A filed number stays; the others follow in order after the highest filed one.
     pub fn arrange(&mut self, sets: Vec<(Vec<FrameId>, Option<FrameId>)>) {
+        self.places = Places::of(&self.frames);
         let frames: Vec<Vec<FrameId>> = sets.iter().map(|(f, _)| f.clone()).collect();
         let placed = place_specimens(&frames, &self.decisions, &self.specimens);
-        let mut next = self.specimens.iter().filter_map(|s| s.number).max().unwrap_or(0) + 1;
+        let numbers: BTreeMap<SpecimenId, u32> =
+            self.specimens.iter().filter_map(|s| Some((s.id, s.number?))).collect();
+        let mut next = numbers.values().max().unwrap_or(&0) + 1;
         self.sets = sets
             .into_iter()
             .zip(placed)
             .map(|((frames, closed_by), specimens)| {
-                let filed = specimens.iter().find_map(|id| self.specimen(*id)?.number);
+                let filed = specimens.iter().find_map(|id| numbers.get(id).copied());
                 let number = filed.unwrap_or_else(|| {
                     next += 1;
                     next - 1
@@ -164,18 +168,41 @@ impl Session {
 
     /// Records that stand in no set, because none of their frames is in one.
     pub fn records_without_set(&self) -> impl Iterator<Item = &Specimen> {
-        self.specimens.iter().filter(|s| !self.sets.iter().any(|set| set.specimens.contains(&s.id)))
+        let placed: BTreeSet<SpecimenId> =
+            self.sets.iter().flat_map(|s| s.specimens.iter().copied()).collect();
+        self.specimens.iter().filter(move |s| !placed.contains(&s.id))
     }
 }
 
-/// Frames by the paths of all their files.
-fn by_path(frames: &[Frame]) -> BTreeMap<&str, &Frame> {
-    frames.iter().flat_map(|frame| frame.files.iter().map(move |file| (file.path.as_str(), frame))).collect()
+/// Puts each of `others` before the first of `frames` that was taken later, those of one place in order of time; one
+/// that is later than all, or has no time, comes last.
+fn placed_among(frames: Vec<Frame>, mut others: Vec<Frame>) -> Vec<Frame> {
+    if others.is_empty() {
+        return frames;
+    }
+    others.sort_by_key(|f| (f.when().is_none(), f.when()));
+    let mut all = Vec::with_capacity(frames.len() + others.len());
+    let mut others = others.into_iter().peekable();
+    for frame in frames {
+        while let Some(other) = others.next_if(|o| o.when().is_some() && frame.when() > o.when()) {
+            all.push(other);
+        }
+        all.push(frame);
+    }
+    all.extend(others);
+    all
 }
 
-/// The frame that a frame just read is, by any of its files.
+/// Frames by the paths of all their files; where one frame's file was another's copy, by the file.
+fn by_path(frames: &[Frame]) -> BTreeMap<&str, &Frame> {
+    let copies = frames.iter().flat_map(|frame| frame.copies.iter().map(move |file| (file, frame)));
+    let files = frames.iter().flat_map(|frame| frame.files.iter().map(move |file| (file, frame)));
+    copies.chain(files).map(|(file, frame)| (file.path.as_str(), frame)).collect()
+}
+
+/// The frame that a frame just read is, by any of its files or their copies.
 fn known_as<'a>(known: &BTreeMap<&str, &'a Frame>, read: &Frame) -> Option<&'a Frame> {
-    read.files.iter().find_map(|f| known.get(f.path.as_str()).filter(|old| old.same_exposure(read)).copied())
+    read.places().find_map(|f| known.get(f.path.as_str()).filter(|old| old.same_exposure(read)).copied())
 }
 
 #[cfg(test)]
@@ -223,6 +250,45 @@ mod tests {
         assert_eq!(session.overlap(std::slice::from_ref(&again)), 1);
         again.time_source = TimeSource::Original;
         assert_eq!(session.overlap(std::slice::from_ref(&again)), 0);
+    }
+
+    #[test]
+    fn frames_not_read_again_stand_at_their_time_whatever_their_number() {
+        let times = |session: &Session| -> Vec<String> {
+            session
+                .frames
+                .iter()
+                .map(|f| f.when().map_or("-".to_owned(), |t| t.time_of_day()[3..5].to_owned()))
+                .collect()
+        };
+        let mut session = day(9);
+        let all = session.frames.clone();
+        session.frames[4].taken = None;
+        session.frames.swap(1, 2);
+        // Frames 3 and 6 are read, and a new one without a time.
+        let mut new = frame(0, "10:00:00");
+        (new.taken, new.files[0].path) = (None, "new.jpg".into());
+        session.merge(vec![all[3].clone(), new, all[6].clone()]);
+        assert_eq!(times(&session), ["00", "01", "02", "03", "-", "05", "06", "07", "08", "-"]);
+    }
+
+    #[test]
+    fn a_frame_stays_itself_when_another_of_its_copies_stands() {
+        let mut session = day(2);
+        let file = |path: &str| FrameFile { path: path.into(), bytes: 100, role: FileRole::Picture };
+        let mut read = session.frames.clone();
+        // Two places hold the first frame now, and the other of them stands.
+        read[0].copies = std::mem::replace(&mut read[0].files, vec![file("DCIM/f0.jpg")]);
+        assert_eq!(session.overlap(&read), 2);
+        assert_eq!(session.merge(read.clone()), Merged { known: 2, new: 0 });
+        assert_eq!((session.frames[0].id, session.frames[0].path()), (FrameId(0), "DCIM/f0.jpg"));
+        // The copy alone is left.
+        read[0].files = std::mem::take(&mut read[0].copies);
+        assert_eq!(session.merge(read.clone()), Merged { known: 2, new: 0 });
+        // Another picture lies there now.
+        session.frames[0].copies = vec![file("DCIM/f0.jpg")];
+        read[0].files = vec![FrameFile { bytes: 101, ..file("DCIM/f0.jpg") }];
+        assert_eq!(session.overlap(&read), 1);
     }
 
     #[test]

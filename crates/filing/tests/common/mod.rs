@@ -88,6 +88,7 @@ pub(crate) fn frame(id: u32, files: Vec<FrameFile>) -> Frame {
     Frame {
         id: FrameId(id),
         files,
+        copies: vec![],
         taken: Some(
             format!("2026-06-14T{:02}:{:02}:{:02}", 10 + id / 180, id / 3 % 60, id % 3 * 20).parse().unwrap(),
         ),

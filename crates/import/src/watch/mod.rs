@@ -162,7 +162,7 @@ impl Watch {
         match read_walked(&card, walked, &mut self.kept, progress) {
             Ok(intake) => {
                 // What could not be opened may be opened later.
-                self.read = (self.kept.len() == intake.frames.len()).then_some(stamps);
+                self.read = self.kept.is_whole().then_some(stamps);
                 self.changed(intake)
             }
             Err(fault) => self.nothing(fault),
@@ -176,10 +176,11 @@ impl Watch {
         }
         let before = paths(&self.given.frames);
         let now = paths(&intake.frames);
-        let arrived =
-            intake.frames.iter().filter(|f| !before.contains(f.path())).filter_map(|f| {
-                Some(Arrived { path: f.path().to_owned(), at: self.growing.arrived(f.path())? })
-            });
+        let arrived = intake
+            .frames
+            .iter()
+            .filter(|f| !f.places().any(|p| before.contains(p.path.as_str())))
+            .filter_map(|f| Some(Arrived { path: f.path().to_owned(), at: self.growing.arrived(f.path())? }));
         let arrived = arrived.collect();
         let gone = before.difference(&now).map(|path| (*path).to_owned()).collect();
         self.given.frames.clone_from(&intake.frames);
@@ -205,10 +206,10 @@ fn kind(nothing: &ReadFault) -> std::mem::Discriminant<ReadFault> {
     std::mem::discriminant(if matches!(nothing, ReadFault::NoPictures { .. }) { &empty } else { nothing })
 }
 
-/// Paths of all pictures and raws.
+/// Paths of all pictures and raws, copies included.
 fn paths(frames: &[Frame]) -> BTreeSet<&str> {
     let leads = |role| matches!(role, record::FileRole::Picture | record::FileRole::Raw);
-    frames.iter().flat_map(|f| &f.files).filter(|f| leads(f.role)).map(|f| f.path.as_str()).collect()
+    frames.iter().flat_map(Frame::places).filter(|f| leads(f.role)).map(|f| f.path.as_str()).collect()
 }
 
 #[cfg(test)]
