@@ -10,6 +10,8 @@ use crate::{Grouping, Retake, retake_list};
 const RETAKE_FRAMES: usize = 2;
 /// Most specimens that are offered.
 const OFFERED: usize = 3;
+/// So many short specimens before it are looked at: more than anyone holds at once.
+const LOOKED_BACK: usize = 100;
 
 /// Asks of each short, closed set whether it is a retake, while an earlier specimen is short of a view. Offered are
 /// those that lack as many views as the set has frames first, and those that were past the person's limit by then last.
@@ -25,7 +27,7 @@ pub fn retake_queries(session: &Session, grouping: &Grouping) -> Vec<Query> {
         if set.frames.len() > RETAKE_FRAMES || decided {
             continue;
         }
-        let mut offered = by_place[..before].to_vec();
+        let mut offered = by_place[before.saturating_sub(LOOKED_BACK)..before].to_vec();
         offered.sort_by_key(|r| (past_by_then(session, r, retake), r.short != set.frames.len()));
         offered.truncate(OFFERED);
         queries.push(ask(session, set, retake, &offered));

@@ -7,12 +7,15 @@
 //! time takes its place by number: right after the frame of its folder and prefix with the number before it. Where
 //! there is no such neighbour its file time decides, and without that it comes last.
 
+mod placing;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::DateTime;
 use record::{Frame, Taken, TimeSource};
 
 use crate::dcf;
+use placing::Chain;
 
 /// A frame's place on the card, as far as its path is by the DCF rule.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -223,14 +226,11 @@ pub(crate) fn sort(frames: &mut Vec<Frame>, body_of: &[usize]) {
         sort_moment(moment);
     }
     timeless.sort_by_cached_key(|(_, f)| (place(f), f.taken, f.path().to_owned()));
-    let mut placed: Vec<(Option<Place>, Option<Key>, Frame)> =
-        timed.into_iter().map(|(key, f)| (place(&f), key, f)).collect();
-    for (_, frame) in timeless {
-        let place = place(&frame);
-        let (at, key) = position(&placed, place.as_ref(), &frame);
-        placed.insert(at, (place, key, frame));
-    }
-    *frames = placed.into_iter().map(|(_, _, frame)| frame).collect();
+    let mut chain = Chain::default();
+    timed.iter().for_each(|(key, frame)| chain.push(place(frame), *key));
+    timeless.iter().for_each(|(_, frame)| chain.place(place(frame), frame.when().map(key)));
+    let mut all: Vec<Option<Frame>> = timed.into_iter().chain(timeless).map(|(_, f)| Some(f)).collect();
+    frames.extend(chain.order().filter_map(|at| all[at].take()));
 }
 
 /// Orders frames of one moment: by folder and number, then path.
@@ -244,31 +244,6 @@ fn sort_moment(frames: &mut [(Option<Key>, Frame)]) {
         let by_number = place(f).map(|p| over.key(p));
         (by_number.is_none(), by_number, f.path().to_owned())
     });
-}
-
-/// Where a frame without a camera time belongs among those that have their place, and what it counts as there.
-fn position(
-    placed: &[(Option<Place>, Option<Key>, Frame)],
-    own: Option<&Place>,
-    frame: &Frame,
-) -> (usize, Option<Key>) {
-    if let Some(own) = own {
-        let neighbours = || {
-            let with_place = placed.iter().enumerate().filter_map(|(i, (p, _, _))| Some((i, p.as_ref()?)));
-            with_place.filter(|(_, p)| p.folder == own.folder && p.prefix == own.prefix)
-        };
-        let before = neighbours().filter(|(_, p)| p.number <= own.number).max_by_key(|(i, p)| (p.number, *i));
-        if let Some((i, _)) = before {
-            return (i + 1, placed[i].1);
-        }
-        if let Some((i, _)) = neighbours().min_by_key(|(i, p)| (p.number, *i)) {
-            return (i, placed[i].1);
-        }
-    }
-    match frame.when().map(key) {
-        Some(own) => (placed.partition_point(|(_, key, _)| key.is_some_and(|k| k <= own)), Some(own)),
-        None => (placed.len(), None),
-    }
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use crate::{Frame, FrameId};
 
 /// For each id the place of its frame when it was last noted. Ids are given in order, so the list has few holes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Places(Vec<u32>);
+pub struct Places(Vec<u32>);
 
 impl Places {
     /// Notes where frames stand.

@@ -44,7 +44,7 @@ pub struct Session {
     pub gone: BTreeSet<FrameId>,
     /// Where frames stand in [`Session::frames`], as of the last arranging.
     #[serde(skip)]
-    pub(crate) places: Places,
+    pub places: Places,
 }
 
 /// What reading a card again brought.

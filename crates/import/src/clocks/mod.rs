@@ -134,8 +134,9 @@ impl Day<'_> {
         let mut settled: Vec<Settled> = (0..self.bodies.list.len()).map(as_set).collect();
         let events: Vec<Vec<Event>> =
             (0..settled.len()).map(|b| self.events(b, settled[b].shift_secs)).collect();
+        let falls = order::falls(self.frames, &self.bodies.of);
         let mut waiting: Vec<usize> =
-            (0..settled.len()).filter(|b| self.may_be_estimated(*b, &settled)).collect();
+            (0..settled.len()).filter(|b| self.may_be_estimated(*b, &settled, &falls)).collect();
         let blanks = |b: &usize| events[*b].iter().filter(|e| e.blank).count();
         waiting.sort_by_key(|b| std::cmp::Reverse((blanks(b), events[*b].len())));
         let by_hand = |b: &usize| settled[*b].source == ClockSource::ByHand;
@@ -168,8 +169,7 @@ impl Day<'_> {
     }
 
     /// Frames without any name may be of several bodies, and a clock that fell is no one clock.
-    fn may_be_estimated(&self, body: usize, settled: &[Settled]) -> bool {
-        let falls = order::falls(self.frames, &self.bodies.of);
+    fn may_be_estimated(&self, body: usize, settled: &[Settled], falls: &[order::Fall]) -> bool {
         self.bodies.list[body] != Body::default()
             && settled[body].source == ClockSource::AsSet
             && !falls.iter().any(|f| self.bodies.of[f.before] == body)
