@@ -12,12 +12,11 @@ pub fn immerkaer(picture: &Luma) -> Option<f64> {
         return None;
     }
     let mut sum = 0u64;
+    let across = |[a, b, c]: &[u8; 3]| i32::from(*a) - 2 * i32::from(*b) + i32::from(*c);
     for y in 1..h - 1 {
-        let [above, here, below] = [picture.row(y - 1), picture.row(y), picture.row(y + 1)];
-        for x in 1..w - 1 {
-            let across = |row: &[u8]| i32::from(row[x - 1]) - 2 * i32::from(row[x]) + i32::from(row[x + 1]);
-            sum += u64::from((across(above) - 2 * across(here) + across(below)).unsigned_abs());
-        }
+        let [above, here, below] = [y - 1, y, y + 1].map(|y| picture.row(y).array_windows().map(across));
+        let of_row = above.zip(here).zip(below).map(|((a, b), c)| (a - 2 * b + c).unsigned_abs());
+        sum += u64::from(of_row.sum::<u32>());
     }
     let inner = ((w - 2) * (h - 2)) as f64;
     Some(std::f64::consts::FRAC_PI_2.sqrt() * sum as f64 / (6.0 * inner))

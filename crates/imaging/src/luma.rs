@@ -39,7 +39,8 @@ impl Luma {
     pub fn crop(&self, x: usize, y: usize, width: usize, height: usize) -> Self {
         let (x, y) = (x.min(self.width), y.min(self.height));
         let (width, height) = (width.min(self.width - x), height.min(self.height - y));
-        let pixels = (y..y + height).flat_map(|row| &self.row(row)[x..x + width]).copied().collect();
+        let mut pixels = Vec::with_capacity(width * height);
+        (y..y + height).for_each(|row| pixels.extend_from_slice(&self.row(row)[x..x + width]));
         Self { width, height, pixels }
     }
 
@@ -55,20 +56,18 @@ impl Luma {
         let scaled = |side: usize| ((side * long_side_px + long / 2) / long).max(1);
         let (width, height) = (scaled(self.width), scaled(self.height));
         let mut pixels = Vec::with_capacity(width * height);
-        let mut sums = vec![0u64; width];
+        // Whole rows are added up first: that reads the picture straight through.
+        let mut columns = vec![0u32; self.width];
         for y in 0..height {
             let rows = y * self.height / height..(y + 1) * self.height / height;
-            sums.fill(0);
+            columns.fill(0);
             for row in rows.clone() {
-                let row = self.row(row);
-                for (x, sum) in sums.iter_mut().enumerate() {
-                    let part = &row[x * self.width / width..(x + 1) * self.width / width];
-                    *sum += part.iter().map(|p| u64::from(*p)).sum::<u64>();
-                }
+                columns.iter_mut().zip(self.row(row)).for_each(|(sum, p)| *sum += u32::from(*p));
             }
-            for (x, sum) in sums.iter().enumerate() {
-                let columns = (x + 1) * self.width / width - x * self.width / width;
-                let n = (rows.len() * columns) as u64;
+            for x in 0..width {
+                let part = &columns[x * self.width / width..(x + 1) * self.width / width];
+                let n = (rows.len() * part.len()) as u64;
+                let sum: u64 = part.iter().map(|column| u64::from(*column)).sum();
                 pixels.push(((sum + n / 2) / n) as u8);
             }
         }

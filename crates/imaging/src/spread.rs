@@ -83,7 +83,7 @@ pub fn spread(picture: &Luma) -> Measured {
     let tiles = tiles(picture.width, picture.height);
     let grain = median(tiles.iter().filter_map(|t| immerkaer(&t.of(picture))).collect());
     let brightness = mean + BLACK_LIFT;
-    let variances: Vec<f64> = tiles.iter().map(|t| t.variance_off_plane(&left, picture.width)).collect();
+    let (parts, variances): (Vec<_>, Vec<_>) = tiles.iter().map(|t| t.vary(&left, picture.width)).unzip();
     let ground = ranked(variances.clone(), GROUND_RANK).min((MOST_TEXTURE * brightness).powi(2));
     let ground = ground.max(grain * grain);
     let strongest = tiles.iter().zip(&variances).map(|(tile, variance)| {
@@ -91,7 +91,8 @@ pub fn spread(picture: &Luma) -> Measured {
         weight * (variance - ground).max(0.0).sqrt()
     });
     let tile = strongest.fold(0.0, f64::max);
-    let whole = left.iter().copied().collect::<Running>().variance();
+    // The tiles cover the frame.
+    let whole = parts.into_iter().fold(Running::default(), Running::merge).variance();
     let light = (variance - whole).max(0.0);
     let frame = (whole - ground - LIGHT_LEFT * LIGHT_LEFT * light).max(0.0).sqrt();
     Measured {
@@ -144,25 +145,25 @@ impl Tile {
         picture.crop(self.x, self.y, self.width, self.height)
     }
 
-    /// Variance of the tile's values once the plane that fits them best is taken off. On a full grid the
-    /// constant and the two slopes are independent, so each is a plain quotient.
-    fn variance_off_plane(&self, values: &[f64], row_length: usize) -> f64 {
+    /// The tile's values as they vary, and their variance once the plane that fits them best is taken off. On a full
+    /// grid the constant and the two slopes are independent, so each is a plain quotient.
+    fn vary(&self, values: &[f64], row_length: usize) -> (Running, f64) {
         let centre = |n: usize| (n as f64 - 1.0) / 2.0;
         let (mut all, mut by_x, mut by_y) = (Running::default(), 0.0, 0.0);
         for j in 0..self.height {
             let start = (self.y + j) * row_length + self.x;
-            for (i, value) in values[start..start + self.width].iter().enumerate() {
-                all.push(*value);
-                by_x += value * (i as f64 - centre(self.width));
-                by_y += value * (j as f64 - centre(self.height));
-            }
+            let row = &values[start..start + self.width];
+            let running = Running::from(row);
+            all = all.merge(running);
+            by_y += running.mean() * row.len() as f64 * (j as f64 - centre(self.height));
+            by_x += row.iter().enumerate().map(|(i, v)| v * (i as f64 - centre(self.width))).sum::<f64>();
         }
         // Σ(i − centre)² over a grid of n columns and m rows is m·n(n² − 1)/12.
         let squares = |n: usize, m: usize| (m * n) as f64 * ((n * n) as f64 - 1.0) / 12.0;
         let explained = |cross: f64, squares: f64| if squares > 0.0 { cross * cross / squares } else { 0.0 };
         let slopes = explained(by_x, squares(self.width, self.height))
             + explained(by_y, squares(self.height, self.width));
-        (all.variance() - slopes / all.count().max(1) as f64).max(0.0)
+        (all, (all.variance() - slopes / all.count().max(1) as f64).max(0.0))
     }
 }
 

@@ -16,39 +16,60 @@ fn place(i: usize, n: usize) -> f64 {
     if n < 2 { 0.0 } else { 2.0 * i as f64 / (n - 1) as f64 - 1.0 }
 }
 
-fn terms(x: f64, y: f64) -> [f64; 6] {
-    [1.0, x, y, x * x, x * y, y * y]
+/// Powers of x and y in each term.
+const POWERS: [(usize, usize); 6] = [(0, 0), (1, 0), (0, 1), (2, 0), (1, 1), (0, 2)];
+
+/// The first five powers of a place.
+fn powers(place: f64) -> [f64; 5] {
+    [1.0, place, place.powi(2), place.powi(3), place.powi(4)]
+}
+
+/// Places along a side of `n` pixels, and Σ placeᵏ over it for k of 0..=4.
+fn side(n: usize) -> (Vec<f64>, [f64; 5]) {
+    let places: Vec<f64> = (0..n).map(|i| place(i, n)).collect();
+    let mut moments = [0.0; 5];
+    for at in &places {
+        moments.iter_mut().zip(powers(*at)).for_each(|(moment, power)| *moment += power);
+    }
+    (places, moments)
 }
 
 impl Surface {
     /// Fits a picture. Terms that its shape cannot tell apart (a picture of one or two columns) are left
     /// out; an empty picture gives the zero surface.
+    ///
+    /// On a full grid Σ xᵃyᵇ is Σ xᵃ · Σ yᵇ, so the left sides of the normal equations need no look at the pixels,
+    /// and the right ones take three sums a row.
     pub fn fit(picture: &Luma) -> Self {
-        let (w, h) = (picture.width, picture.height);
-        let mut left = [[0.0; 6]; 6];
+        let (xs, by_x) = side(picture.width);
+        let (ys, by_y) = side(picture.height);
+        let left = POWERS.map(|(a, b)| POWERS.map(|(c, d)| by_x[a + c] * by_y[b + d]));
         let mut right = [0.0; 6];
-        for y in 0..h {
-            for (x, value) in picture.row(y).iter().enumerate() {
-                let t = terms(place(x, w), place(y, h));
-                for ((row, sum), term) in left.iter_mut().zip(&mut right).zip(t) {
-                    *sum += term * f64::from(*value);
-                    row.iter_mut().zip(t).for_each(|(entry, other)| *entry += term * other);
-                }
+        for (y, at_y) in ys.iter().enumerate() {
+            let mut row = [0.0; 3];
+            for (value, x) in picture.row(y).iter().zip(&xs) {
+                let value = f64::from(*value);
+                row[0] += value;
+                row[1] += value * x;
+                row[2] += value * (x * x);
             }
+            let at_y = powers(*at_y);
+            right.iter_mut().zip(POWERS).for_each(|(sum, (a, b))| *sum += row[a] * at_y[b]);
         }
         Self { coefficients: solve(left, right) }
     }
 
     /// What is left of a picture when the surface is taken off: row-major, zero mean where it was fitted.
     pub fn residual(&self, picture: &Luma) -> Vec<f64> {
-        let (w, h) = (picture.width, picture.height);
+        let [c0, c1, c2, c3, c4, c5] = self.coefficients;
+        let (xs, _) = side(picture.width);
         let mut out = Vec::with_capacity(picture.pixels.len());
-        for y in 0..h {
-            for (x, value) in picture.row(y).iter().enumerate() {
-                let t = terms(place(x, w), place(y, h));
-                let light: f64 = t.iter().zip(self.coefficients).map(|(t, c)| t * c).sum();
-                out.push(f64::from(*value) - light);
-            }
+        for row in 0..picture.height {
+            let y = place(row, picture.height);
+            // Along a row the surface is a quadratic in x alone.
+            let (constant, slope) = (c0 + c2 * y + c5 * y * y, c1 + c4 * y);
+            let values = picture.row(row).iter().zip(&xs);
+            out.extend(values.map(|(value, x)| f64::from(*value) - (constant + x * (slope + x * c3))));
         }
         out
     }
