@@ -2,9 +2,10 @@
 //!
 //! A camera is in doubt when its newest frame lies in the computer's future, or when the frame that arrived last was
 //! taken, by its own clock, at another time than it arrived. A person who has decided about a camera's clock is not
-//! asked again. The moment and the arrivals are arguments.
+//! asked again. A camera whose clock fell within the day stays in doubt, for no one correction is right before and after
+//! the fall; it is asked about where clocks are brought together. The moment and the arrivals are arguments.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use record::{
     Answer, Body, CLOCK_SLACK_SECS, Edit, Frame, FrameId, Query, QueryKind, Session, Taken, TimeSource,
@@ -24,7 +25,7 @@ pub struct Arrival {
 
 /// Holds the cameras' clocks against the computer's. Gives the moment with those in doubt, and a query for each.
 pub fn check_clocks(session: &Session, arrivals: &[Arrival], now: Taken) -> (Moment, Vec<Query>) {
-    let mut moment = Moment { now, doubted: std::collections::BTreeSet::new() };
+    let mut moment = Moment { now, doubted: fallen(session) };
     let mut queries = Vec::new();
     for (body, newest) in newest_frames(session) {
         if session.decisions.clocks.contains_key(body) {
@@ -42,6 +43,24 @@ pub fn check_clocks(session: &Session, arrivals: &[Arrival], now: Taken) -> (Mom
         }
     }
     (moment, queries)
+}
+
+/// A fall smaller than this, in seconds, is none: frames of a burst may be numbered in another order than taken.
+const FALL_SECS: f64 = 2.0;
+
+/// Cameras whose clock falls from one of their frames to the next in the order of the day. Frames stand in such an order
+/// only where their numbers say so against the clock.
+fn fallen(session: &Session) -> BTreeSet<Body> {
+    let mut last: BTreeMap<&Body, Taken> = BTreeMap::new();
+    let mut fallen = BTreeSet::new();
+    for frame in session.frames.iter().filter(|f| by_camera(f)) {
+        let Some(when) = frame.when() else { continue };
+        let before = last.insert(&frame.body, when);
+        if before.is_some_and(|before| before.secs_since(&when) > FALL_SECS) {
+            fallen.insert(frame.body.clone());
+        }
+    }
+    fallen
 }
 
 /// A frame and by how much the computer's clock was ahead of it.
@@ -181,6 +200,31 @@ mod tests {
         let fast = asked(&session, Some("08:00:10"), "08:00:13");
         assert_eq!(fast[0].answers[0].words, "The clock is 1 h fast: correct it");
         assert_eq!(fast[0].answers[0].edit, Edit::Clock(Body::default(), Some(-3600.0)));
+    }
+
+    #[test]
+    fn no_time_of_holding_rests_on_a_clock_that_fell() {
+        let mut session = day("ff_ff_");
+        let grouping = crate::regroup(&mut session);
+        let now = "2026-06-14T09:05:00".parse().unwrap();
+        let known = |session: &Session| {
+            let (moment, queries) = check_clocks(session, &[], now);
+            assert_eq!(queries, [], "it is asked about with the other clocks");
+            let list = crate::held_list(session, &grouping, &moment);
+            list.iter().filter(|held| held.holding.is_some()).count()
+        };
+        assert_eq!(known(&session), 2);
+        // The battery was changed after the first set; numbers give the order. All else is within twelve hours.
+        for frame in &mut session.frames[3..] {
+            frame.taken = frame.taken.unwrap().shifted(-3600.0);
+        }
+        assert_eq!(known(&session), 0);
+        session.decisions.clocks.insert(Body::default(), 0.0);
+        assert_eq!(known(&session), 0, "one correction cannot be right on both sides");
+        for frame in &mut session.frames[3..] {
+            frame.taken = frame.taken.unwrap().shifted(3600.0 - 42.0);
+        }
+        assert_eq!(known(&session), 2, "a fall of two seconds is a burst");
     }
 
     #[test]

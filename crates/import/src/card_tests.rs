@@ -1,6 +1,7 @@
 //! Whole cards, good and bad, made small by hand.
 
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use record::{FileRole, Frame, Progress, Silent, TimeSource};
 use tempfile::TempDir;
@@ -88,7 +89,8 @@ fn damaged_files_are_frames_with_faults_in_their_place() {
         faults,
         [
             "",
-            "the file ends early: the large picture is cut off",
+            "the file ends early: the large picture is cut off; still read: capture time, camera, size, embedded \
+             preview",
             "the file is empty",
             "",
             "named .jpg but is a PNG picture",
@@ -99,6 +101,19 @@ fn damaged_files_are_frames_with_faults_in_their_place() {
     assert_eq!(intake.frames[1].time_source, TimeSource::Original);
     assert_eq!(intake.frames[2].time_source, TimeSource::File);
     assert!(intake.frames[2].spread.is_none());
+}
+
+#[test]
+fn a_raw_without_a_preview_is_a_frame_with_its_time() {
+    let day = day();
+    let raw = Sample { thumbnail: false, ..Sample::at(9, true) }.tiff_stream();
+    let intake = read(&with(&day, &[("DCIM/100ABCDE/DSC_0009.NEF", raw)]));
+    assert_eq!(line(&intake), "1 2 3 _4 5 6 _7 ?9");
+    let words = "this raw file holds no preview that can be read, so it cannot be told whether it is a blank";
+    assert_eq!(
+        (intake.frames[7].faults.as_slice(), intake.frames[7].time_source),
+        (&[words.to_owned()][..], TimeSource::Original)
+    );
 }
 
 #[test]
@@ -201,6 +216,40 @@ fn a_card_that_goes_away_or_is_stopped() {
     assert_eq!(read_card(emptied.path(), &pulled), Err(ReadFault::CardGone(emptied.path().into())));
     let stopped = card(&with(&day, &[]));
     assert_eq!(read_card(stopped.path(), &After(|| {}, true)), Err(ReadFault::Stopped));
+}
+
+/// Says stop after so many exposures.
+struct StopAfter(usize, AtomicUsize);
+
+impl Progress for StopAfter {
+    fn at(&self, done: usize, _of: usize) {
+        self.1.fetch_max(done, Ordering::Relaxed);
+    }
+    fn stopped(&self) -> bool {
+        self.1.load(Ordering::Relaxed) >= self.0
+    }
+}
+
+#[test]
+fn wherever_it_is_stopped_nothing_is_left_behind() {
+    let day = day();
+    let here = card(&with(&day, &[]));
+    let listed = || -> Vec<_> {
+        let entries = std::fs::read_dir(here.path().join("DCIM/100ABCDE")).unwrap().map(|e| e.unwrap());
+        let about = entries
+            .map(|e| (e.file_name(), e.metadata().unwrap().modified().unwrap(), e.metadata().unwrap().len()));
+        let mut all: Vec<_> = about.collect();
+        all.sort();
+        all
+    };
+    let before = listed();
+    for after in 0..=7 {
+        let stop = StopAfter(after, AtomicUsize::new(0));
+        assert_eq!(read_card(here.path(), &stop), Err(ReadFault::Stopped), "after {after}");
+    }
+    assert_eq!(std::fs::read_dir(here.path()).unwrap().count(), 1);
+    assert_eq!(listed(), before);
+    assert_eq!(line(&read_card(here.path(), &Silent).unwrap()), "1 2 3 _4 5 6 _7");
 }
 
 #[test]

@@ -56,6 +56,8 @@ pub struct Reading {
     pub previews: Vec<Span>,
     /// Whether the large picture is cut off.
     pub cut: bool,
+    /// Whether camera data is damaged.
+    pub damaged: bool,
     /// Whether the file could not be read at all.
     pub unreadable: bool,
     /// What is wrong, in words; what else stands here was read all the same.
@@ -75,6 +77,7 @@ impl Reading {
             shot: Shot::default(),
             previews: Vec::new(),
             cut: false,
+            damaged: false,
             unreadable: false,
             faults: Vec::new(),
         }
@@ -109,6 +112,7 @@ pub(crate) fn read(pages: &mut Pages<'_>, name: &str) -> Reading {
         reading.cut = true;
         reading.faults.push("the file became shorter while it was read".to_owned());
     }
+    reading.say_what_was_read();
     reading
 }
 
@@ -144,6 +148,27 @@ impl Reading {
         }
     }
 
+    /// Adds to the last fault of a damaged file what was read all the same.
+    fn say_what_was_read(&mut self) {
+        let Some(fault) = self.faults.last_mut().filter(|_| self.cut || self.damaged) else { return };
+        let time = match self.time {
+            Some((_, TimeSource::Original)) => "capture time",
+            _ => "a time",
+        };
+        let known = [
+            (self.time.is_some(), time),
+            (self.body != Body::default(), "camera"),
+            (self.size_px.is_some(), "size"),
+            (!self.previews.is_empty(), "embedded preview"),
+        ];
+        let read: Vec<&str> = known.iter().filter(|(is_known, _)| *is_known).map(|(_, what)| *what).collect();
+        *fault = if read.is_empty() {
+            format!("{fault}; nothing else could be read of it")
+        } else {
+            format!("{fault}; still read: {}", read.join(", "))
+        };
+    }
+
     fn say_cut(&mut self, cut: bool) {
         self.cut = cut;
         if cut {
@@ -170,7 +195,8 @@ impl Reading {
 
     fn fill_from_tiff(&mut self, pages: &mut Pages<'_>) {
         let Some(walk) = tiff::walk(pages, 0, u64::MAX) else {
-            self.faults.push("the file ends early: nothing of it can be read".to_owned());
+            self.cut = true;
+            self.faults.push("the file ends early, within its first directory".to_owned());
             return;
         };
         if self.raw {
@@ -222,6 +248,7 @@ impl Reading {
         }
         self.size_px = self.size_px.or(inner.size_px).or(size_px);
         self.previews.extend(inner.previews);
+        self.damaged |= inner.damaged;
         self.faults.extend(inner.faults);
     }
 
@@ -229,7 +256,8 @@ impl Reading {
         let Some(span) = exif else { return };
         let walk = tiff::walk(pages, span.offset, span.end());
         if walk.is_none() {
-            self.faults.push("the camera data is damaged and could not be read".to_owned());
+            self.damaged = true;
+            self.faults.push("the camera data (Exif) is damaged and could not be read".to_owned());
         }
         self.take_walk(pages, walk);
     }
@@ -237,7 +265,8 @@ impl Reading {
     fn take_walk(&mut self, pages: &mut Pages<'_>, walk: Option<Walk>) {
         let Some(walk) = walk else { return };
         if walk.damaged {
-            self.faults.push("some of the camera data is damaged and was passed over".to_owned());
+            self.damaged = true;
+            self.faults.push("part of the camera data (Exif) is damaged and was passed over".to_owned());
         }
         self.time = times::camera_time(pages, &walk, &mut self.faults);
         self.body = fields::body(pages, &walk);

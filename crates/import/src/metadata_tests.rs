@@ -61,7 +61,18 @@ fn a_cut_file_keeps_its_time_and_thumbnail() {
     let whole = Sample { thumbnail: true, width: 96, height: 64, ..Sample::default() }.jpeg();
     let reading = read_bytes("a.jpg", &whole[..whole.len() - whole.len() / 8]);
     assert!(reading.cut && reading.time.is_some() && reading.previews.len() == 1);
-    assert_eq!(reading.faults, ["the file ends early: the large picture is cut off"]);
+    let read = "still read: capture time, camera, size, embedded preview";
+    assert_eq!(reading.faults, [format!("the file ends early: the large picture is cut off; {read}")]);
+    // Only the thumbnail is there, and not even the frame header of the large picture.
+    let header = whole.windows(2).rposition(|w| w == [0xFF, 0xC0]).unwrap();
+    let reading = read_bytes("a.jpg", &whole[..header]);
+    let read = "still read: capture time, camera, size, embedded preview";
+    assert_eq!(reading.faults, [format!("the file ends early: the large picture is cut off; {read}")]);
+    let nothing = read_bytes("a.jpg", &whole[..20]);
+    assert_eq!(nothing.faults[0], "the file ends early: the large picture is cut off");
+    let words =
+        "part of the camera data (Exif) is damaged and was passed over; nothing else could be read of it";
+    assert_eq!(nothing.faults[1..], [words]);
 }
 
 #[test]
@@ -83,7 +94,8 @@ fn damaged_camera_data_is_a_fault() {
     let exif_at = bytes.windows(6).position(|w| w == b"Exif\0\0").unwrap();
     bytes[exif_at + 6..exif_at + 14].fill(0x55);
     let reading = read_bytes("a.jpg", &bytes);
-    assert_eq!(reading.faults, ["the camera data is damaged and could not be read"]);
+    let words = "the camera data (Exif) is damaged and could not be read; still read: size";
+    assert_eq!(reading.faults, [words]);
     assert_eq!((reading.time, reading.size_px), (None, Some((240, 160))));
 }
 
@@ -99,8 +111,13 @@ fn what_is_no_picture_is_said() {
         ("a.png", b"\x89PNG\r\n\x1a\n"),
         ("a.webp", b"RIFF\xff\xff\0\0WEBPVP8 "),
     ] {
-        assert_eq!(faults(name, start), ["the file ends early: the large picture is cut off"], "{name}");
+        let words = "the file ends early: the large picture is cut off; nothing else could be read of it";
+        assert_eq!(faults(name, start), [words], "{name}");
     }
+    assert_eq!(
+        faults("a.tif", b"II*\0\x08\0\0\0\x02").last().map(String::as_str),
+        Some("the file ends early: the large picture is cut off; nothing else could be read of it")
+    );
     let gone = Reading::unreadable(&std::io::ErrorKind::NotFound.into());
     assert!(gone.unreadable);
     assert_eq!(gone.faults, ["the file could not be read: it is not there any more"]);

@@ -115,8 +115,8 @@ fn a_file_that_shrinks_while_it_is_read_is_cut_and_says_so() {
         let left = Cell::new(bytes.len() - 1);
         let reading = read_source(&Shrinking { bytes: bytes.clone(), left, by }, "a.jpg");
         assert!(reading.cut, "by {by}");
-        let words = "the file became shorter while it was read".to_owned();
-        assert!(reading.faults.contains(&words), "by {by}: {:?}", reading.faults);
+        let words = "the file became shorter while it was read; still read: capture time, camera";
+        assert!(reading.faults.iter().any(|f| f.starts_with(words)), "by {by}: {:?}", reading.faults);
         assert!(reading.time.is_some(), "by {by}");
     }
 }

@@ -49,7 +49,10 @@ pub(crate) fn for_measuring(pages: &mut Pages<'_>, reading: &Reading) -> Result<
         return Err("too little of the picture is left to tell whether it is a blank".to_owned());
     }
     if reading.raw {
-        return Err("this raw file holds no preview that can be read".to_owned());
+        return Err(
+            "this raw file holds no preview that can be read, so it cannot be told whether it is a blank"
+                .to_owned(),
+        );
     }
     from_large(pages, reading.content).map(|luma| (luma, Origin::Decoded))
 }

@@ -203,8 +203,9 @@ impl Doubts<'_> {
             frames: vec![before.id, after.id],
             question: format!("Did the clock of {} jump back?", self.name()),
             evidence: format!(
-                "From {} to {} it falls by {}, while the numbers go on.{why} Its frames stand in the order of their numbers; \
-                 how long the pause was is not known.",
+                "From {} to {} it falls by {}, while the numbers go on.{why} Its frames stand in the order of their numbers. \
+                 The times on one side are wrong and how long the pause was is not known, so no time of holding is told \
+                 for its animals.",
                 before.file_name(),
                 after.file_name(),
                 shift_words(most.secs.round()),
