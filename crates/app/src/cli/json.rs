@@ -1,6 +1,9 @@
 //! A day as one JSON object, for programs: the shape that `split --json` promises.
 
+use std::collections::BTreeMap;
+
 use grouping::{PROPOSE_FROM, coverage};
+use import::Skipped;
 use record::{Frame, FrameId, FrameKind, Session};
 use serde::Serialize;
 
@@ -11,6 +14,7 @@ struct Whole<'a> {
     frames: Vec<FrameOut<'a>>,
     sets: Vec<SetOut<'a>>,
     queries: Vec<QueryOut<'a>>,
+    skipped: Vec<SkippedOut<'a>>,
     bytes_read: u64,
     bytes_on_card: u64,
 }
@@ -48,20 +52,33 @@ struct QueryOut<'a> {
     proposal: Option<&'a str>,
 }
 
+/// A file or folder of the card that is in no frame. Bytes of its name that are no text stand as U+FFFD.
+#[derive(Serialize)]
+struct SkippedOut<'a> {
+    path: &'a str,
+    reason: &'a str,
+    /// The file of a frame that holds the same bytes, when that is why.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    same_as: Option<&'a str>,
+}
+
 /// Writes a day as JSON, with a line break at its end.
 pub(super) fn day(day: &Day) -> serde_json::Result<String> {
     let session = &day.session;
+    let sets = session.sets.iter().flat_map(|set| set.frames.iter().map(|f| (*f, set.number)));
+    let set_of: BTreeMap<FrameId, u32> = sets.collect();
     let whole = Whole {
-        frames: session.frames.iter().map(|f| frame_out(day, f)).collect(),
+        frames: session.frames.iter().map(|f| frame_out(day, f, set_of.get(&f.id).copied())).collect(),
         sets: session.sets.iter().map(|set| set_out(day, set)).collect(),
         queries: day.grouping.queries.iter().map(|q| query_out(session, q)).collect(),
+        skipped: day.skipped.iter().map(skipped_out).collect(),
         bytes_read: day.bytes_read,
         bytes_on_card: day.bytes_on_card,
     };
     serde_json::to_string_pretty(&whole).map(|text| text + "\n")
 }
 
-fn frame_out<'a>(day: &'a Day, frame: &'a Frame) -> FrameOut<'a> {
+fn frame_out<'a>(day: &'a Day, frame: &'a Frame, set: Option<u32>) -> FrameOut<'a> {
     let session = &day.session;
     let kind = session.kind(frame);
     let confirmed = session.decisions.labels.get(&frame.id);
@@ -78,7 +95,7 @@ fn frame_out<'a>(day: &'a Day, frame: &'a Frame) -> FrameOut<'a> {
         taken: frame.taken.map(|t| t.to_string()),
         blank: kind == FrameKind::Blank,
         blank_probability: frame.blank.as_ref().map(|b| rounded(b.prob)),
-        set: session.set_of(frame.id).map(|at| session.sets[at].number),
+        set,
         view,
         view_probability: view_prob,
         faults: &frame.faults,
@@ -95,6 +112,10 @@ fn set_out<'a>(day: &'a Day, set: &record::Set) -> SetOut<'a> {
         missing: coverage.missing.iter().map(ToString::to_string).collect(),
         inadequate: None,
     }
+}
+
+fn skipped_out(skipped: &Skipped) -> SkippedOut<'_> {
+    SkippedOut { path: &skipped.path, reason: &skipped.reason, same_as: skipped.same_as.as_deref() }
 }
 
 fn query_out<'a>(session: &'a Session, query: &'a grouping::Query) -> QueryOut<'a> {

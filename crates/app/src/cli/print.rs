@@ -71,9 +71,10 @@ fn sets(day: &Day, text: &mut String) {
         let frames = format!("{} frame{}", names.len(), if names.len() == 1 { "" } else { "s" });
         line!(
             text,
-            "{:>4}  {frames:<10} {}  {range}  {}",
+            "{:>4}  {frames:<10} {}  {}  {}",
             set.number,
             times(&day.session, set),
+            shown(&range),
             state(day, set)
         );
     }
@@ -121,7 +122,7 @@ fn queries(day: &Day, text: &mut String) {
     }
     line!(text, "\nQueries");
     for query in &day.grouping.queries {
-        line!(text, "      {} {}", query.question, query.evidence);
+        line!(text, "      {} {}", shown(&query.question), shown(&query.evidence));
         if let Some(answer) = query.answers.first() {
             line!(text, "      Taken as: {}.", answer.words);
         }
@@ -137,16 +138,17 @@ fn faults(day: &Day, text: &mut String) {
     line!(text, "\nFaults");
     for frame in &session.frames {
         for fault in &frame.faults {
-            line!(text, "      {}: {fault}", frame.path());
+            line!(text, "      {}: {}", shown(frame.path()), shown(fault));
         }
     }
     for source in [TimeSource::Digitized, TimeSource::Changed, TimeSource::File, TimeSource::Absent] {
         let frames: Vec<_> = session.frames.iter().filter(|f| f.time_source == source).collect();
         match frames.as_slice() {
             [] => {}
-            [one] => line!(text, "      {}: {}", one.path(), source.words()),
+            [one] => line!(text, "      {}: {}", shown(one.path()), source.words()),
             [first, ..] => {
-                line!(text, "      {} frames, from {} on: {}", frames.len(), first.path(), source.words());
+                let first = shown(first.path());
+                line!(text, "      {} frames, from {first} on: {}", frames.len(), source.words());
             }
         }
     }
@@ -157,7 +159,34 @@ fn skipped(day: &Day, text: &mut String) {
         return;
     }
     line!(text, "\nLeft on the card");
-    for skipped in &day.skipped {
-        line!(text, "      {}: {}", skipped.path, skipped.reason);
+    let mut copies = day.skipped.iter().filter_map(|s| Some((&s.path, s.same_as.as_ref()?)));
+    if let Some((path, same_as)) = copies.next() {
+        let count = match copies.count() {
+            0 => "1 copy, which is no frame of its own".to_owned(),
+            more => format!("{} copies, which are no frames of their own; one of them", more + 1),
+        };
+        line!(text, "      {count}: {} holds the same as {}", shown(path), shown(same_as));
+    }
+    for skipped in day.skipped.iter().filter(|s| s.same_as.is_none()) {
+        line!(text, "      {}: {}", shown(&skipped.path), skipped.reason);
+    }
+}
+
+/// Text with names in it, safe to print: what would break the line or turn its direction is spelled out.
+fn shown(text: &str) -> String {
+    let turns = |c| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let spelled =
+        |c: char| if c.is_control() || turns(c) { c.escape_default().to_string() } else { c.to_string() };
+    text.chars().map(spelled).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_cannot_break_or_turn_a_line() {
+        assert_eq!(shown("new\nline\u{202e}gpj.jpg"), "new\\nline\\u{202e}gpj.jpg");
+        assert_eq!(shown("نحلة 蜂 é.jpg"), "نحلة 蜂 é.jpg");
     }
 }
