@@ -1,13 +1,14 @@
 //! One card and its session: the steps that window and command line share.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use filing::store::{SessionKey, Store, StoreFault};
-use grouping::{Grouping, PROPOSE_FROM};
+use grouping::{Arrival, Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
-use import::{BlankLine, Intake, ReadFault, Skipped};
-use record::{Edit, FrameId, Merged, Plan, Progress, Session, ViewKey};
+use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
+use record::{Body, Edit, Frame, FrameId, Merged, Plan, Progress, Query, QueryKind, Session, Taken, ViewKey};
 
 /// A card that was read, its session, and how its frames are arranged.
 #[derive(Debug, Clone)]
@@ -22,16 +23,46 @@ pub struct Day {
     pub skipped: Vec<Skipped>,
     /// Size of all files of all frames.
     pub bytes_on_card: u64,
-    /// How much of it was read; what was known from before counts nothing.
+    /// How much of it was read since it was opened.
     pub bytes_read: u64,
     /// Where the line between blanks and specimens lies.
     pub line: BlankLine,
+    /// The cameras, and what was done about their clocks.
+    pub clocks: Vec<BodyClock>,
+    /// The moment that clocks and times of holding are held against; `None` holds them against nothing. Set it before
+    /// [`Day::renew`], [`Day::take_in`] or [`Day::rearrange`].
+    pub now: Option<Taken>,
     /// Under which the session is kept; `None` for a day that was only looked at.
     pub key: Option<SessionKey>,
     /// What reading brought, when the session was kept from before.
     pub resumed: Option<Merged>,
     /// What a person should know beforehand, in whole sentences.
     pub warnings: Vec<String>,
+    /// When frames came while the folder was watched, by path.
+    arrivals: BTreeMap<String, SystemTime>,
+    /// Cameras whose clocks do not go with the computer's.
+    doubted: BTreeSet<Body>,
+}
+
+/// The computer's clock: local time, with its zone.
+pub fn now() -> Taken {
+    local(SystemTime::now()).expect("the clock stands within the calendar")
+}
+
+/// A moment in the computer's zone.
+fn local(moment: SystemTime) -> Option<Taken> {
+    let moment = jiff::Timestamp::try_from(moment).ok()?;
+    let zone = jiff::tz::TimeZone::system();
+    let offset_min = i16::try_from(zone.to_offset(moment).seconds() / 60).ok();
+    Some(Taken::new(zone.to_datetime(moment), "", offset_min))
+}
+
+/// Says why there is nothing to read in a watched folder.
+pub fn waiting_words(nothing: &ReadFault) -> &'static str {
+    match nothing {
+        ReadFault::Empty(_) | ReadFault::NoPictures { .. } => "No frame is there yet. They are waited for",
+        _ => "The folder cannot be read just now. It is waited for, and what was read stands",
+    }
 }
 
 /// How a card is opened.
@@ -43,6 +74,8 @@ pub struct OpenOptions {
     pub name: Option<String>,
     /// Begins a new session even where one is kept of this card.
     pub afresh: bool,
+    /// The computer's time, see [`Day::now`].
+    pub now: Option<Taken>,
 }
 
 /// Why a card could not be opened.
@@ -69,9 +102,26 @@ impl Day {
         Self::of(card, import::read_card(card, progress)?, options, store)
     }
 
+    /// Takes the first state of a folder that is being watched into the session kept of it, or into a new one. Nothing
+    /// is written.
+    ///
+    /// # Errors
+    /// [`DayFault::Store`].
+    pub fn watched(
+        folder: &Path,
+        state: State,
+        options: &OpenOptions,
+        store: Option<&Store>,
+    ) -> Result<Self, DayFault> {
+        let mut day = Self::of(folder, state.intake, options, store)?;
+        day.arrivals = state.arrived.into_iter().map(|a| (a.path, a.at)).collect();
+        day.rearrange();
+        Ok(day)
+    }
+
     /// Takes what was read of a card into the session kept of it, or into a new one. A new one takes the person's
-    /// holding limit over from the session saved last. Nothing is written.
-    pub fn of(
+    /// holding limit over from the session saved last.
+    fn of(
         card: &Path,
         intake: Intake,
         options: &OpenOptions,
@@ -95,45 +145,76 @@ impl Day {
         let merged = session.merge(intake.frames);
         change(&mut session, options);
         let key = key.or_else(|| Some(store?.new_key(&session)));
-        let (line, grouping) = work_out(&mut session);
+        let arranged = arrange(&mut session, &BTreeMap::new(), options.now);
         Ok(Self {
             session,
-            grouping,
+            grouping: arranged.grouping,
             card: card.to_owned(),
             skipped: intake.skipped,
             bytes_on_card: intake.bytes_on_card,
             bytes_read: intake.bytes_read,
-            line,
+            line: arranged.line,
+            clocks: arranged.clocks,
+            now: options.now,
             key,
             resumed: resumed.then_some(merged),
             warnings,
+            arrivals: BTreeMap::new(),
+            doubted: arranged.doubted,
         })
     }
 
-    /// Takes in the state of a folder that is being watched. Where the kept session was saved by another than at
-    /// `saved_at`, the moment of the last saving here, it is read again first, so that what was edited there stands.
-    /// Nothing is written.
+    /// Takes in the state of a folder that is being watched, after [`Day::take_in`]'s way. Where the kept session was
+    /// saved by another than at `saved_at`, the moment of the last saving here, it is read again first, so that what
+    /// was edited there stands. Nothing is written.
+    ///
+    /// # Errors
+    /// [`StoreFault`] when it cannot be read; nothing is changed then.
     pub fn renew(
         &mut self,
         state: State,
         store: &Store,
         saved_at: Option<SystemTime>,
-    ) -> Result<(), DayFault> {
+    ) -> Result<(), StoreFault> {
         let key = self.key.as_ref();
         if let Some(key) = key.filter(|key| store.saved_at(key).is_some_and(|at| Some(at) != saved_at)) {
             self.session = store.load(key)?;
         }
+        self.take_in(state);
+        Ok(())
+    }
+
+    /// Takes in the state of a folder that is being watched. What was decided stands.
+    pub fn take_in(&mut self, state: State) {
+        self.arrivals.extend(state.arrived.into_iter().map(|a| (a.path, a.at)));
         self.session.merge_watched(state.intake.frames, &state.gone);
         self.skipped = state.intake.skipped;
         self.bytes_on_card = state.intake.bytes_on_card;
-        self.bytes_read = state.intake.bytes_read;
+        self.bytes_read += state.intake.bytes_read;
         self.rearrange();
-        Ok(())
     }
 
     /// Works everything out anew from frames and decisions. Call after every edit.
     pub fn rearrange(&mut self) {
-        (self.line, self.grouping) = work_out(&mut self.session);
+        let arranged = arrange(&mut self.session, &self.arrivals, self.now);
+        self.line = arranged.line;
+        self.grouping = arranged.grouping;
+        self.clocks = arranged.clocks;
+        self.doubted = arranged.doubted;
+    }
+
+    /// The moment, with the cameras whose clocks do not go with it; `None` while there is none.
+    pub fn moment(&self) -> Option<Moment> {
+        self.now.map(|now| Moment { now, doubted: self.doubted.clone() })
+    }
+
+    /// The animals short of a view, most urgent first, with how long each has been held by now.
+    pub fn held(&self) -> Vec<Held> {
+        if let Some(moment) = self.moment() {
+            return grouping::held_list(&self.session, &self.grouping, &moment);
+        }
+        let list = grouping::retake_list(&self.session, &self.grouping);
+        list.into_iter().map(|retake| Held { retake, holding: None }).collect()
     }
 
     /// Keeps the session. A day that was opened without a store is not kept.
@@ -149,19 +230,61 @@ impl Day {
     }
 
     /// The views proposed with enough confidence to be taken when a person asks for it.
-    pub fn proposed_views(&self) -> std::collections::BTreeMap<FrameId, ViewKey> {
+    pub fn proposed_views(&self) -> BTreeMap<FrameId, ViewKey> {
         let sure = self.grouping.views.iter().filter(|(_, p)| p.prob >= PROPOSE_FROM);
         sure.map(|(frame, p)| (*frame, p.view.clone())).collect()
     }
 }
 
+/// What is worked out of a session.
+struct Arranged {
+    line: BlankLine,
+    grouping: Grouping,
+    clocks: Vec<BodyClock>,
+    doubted: BTreeSet<Body>,
+}
+
 /// Blanks first, then the clocks of the bodies, which are told by how frames and blanks interleave, then sets.
-fn work_out(session: &mut Session) -> (BlankLine, Grouping) {
+fn arrange(session: &mut Session, came: &BTreeMap<String, SystemTime>, now: Option<Taken>) -> Arranged {
     let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
-    let clocks = import::set_clocks(&mut session.frames, &session.decisions, None);
+    let by_cameras = now.map(|now| in_their_zone(session, now).local());
+    let clocks = import::set_clocks(&mut session.frames, &session.decisions, by_cameras);
     let mut grouping = grouping::regroup(session);
-    grouping.queries.extend(clocks.queries);
-    (line, grouping)
+    let checked = now.map(|now| grouping::check_clocks(session, &arrivals(session, came), now));
+    let (moment, by_computer) = checked.unzip();
+    let queries = once_a_body(session, clocks.queries, by_computer.unwrap_or_default());
+    grouping.queries.extend(queries);
+    Arranged { line, grouping, clocks: clocks.bodies, doubted: moment.map(|m| m.doubted).unwrap_or_default() }
+}
+
+/// The computer's time as the cameras' clocks would say it, as far as they say their zone.
+fn in_their_zone(session: &Session, now: Taken) -> Taken {
+    let zone = session.frames.iter().find_map(|f| f.when()?.offset_min());
+    zone.map_or(now, |zone| now.in_zone(zone))
+}
+
+/// Arrivals of the frames that are still there.
+fn arrivals(session: &Session, came: &BTreeMap<String, SystemTime>) -> Vec<Arrival> {
+    let of = |f: &Frame| Some(Arrival { frame: f.id, at: local(*came.get(f.path())?)? });
+    let mut arrivals: Vec<Arrival> = session.frames.iter().filter_map(of).collect();
+    arrivals.sort_by_key(|a| a.at);
+    arrivals
+}
+
+/// A camera's clock may be doubted by its day and by the computer. Of two such queries the one that can be answered in
+/// more ways is asked, or else the computer's.
+fn once_a_body(session: &Session, by_day: Vec<Query>, by_computer: Vec<Query>) -> Vec<Query> {
+    let body = |q: &Query| q.frames.first().and_then(|f| session.frame(*f)).map(|f| &f.body);
+    let mut queries = by_day;
+    for query in by_computer {
+        let same = |q: &&mut Query| q.kind == QueryKind::ClockSuspicious && body(q) == body(&query);
+        match queries.iter_mut().find(same) {
+            Some(asked) if asked.answers.len() > query.answers.len() => {}
+            Some(asked) => *asked = query,
+            None => queries.push(query),
+        }
+    }
+    queries
 }
 
 fn new_session(card: &Path, options: &OpenOptions) -> Session {
@@ -206,6 +329,28 @@ mod tests {
             ("/", "session"),
         ] {
             assert_eq!(name_of(Path::new(path)), expected);
+        }
+    }
+
+    /// A demo session opened when the computer says this time; gives what is asked about clocks.
+    fn asked_at(demo: &str, now: &str) -> Vec<(QueryKind, String, usize)> {
+        let card = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-sessions").join(demo).join("card");
+        let options = OpenOptions { now: Some(now.parse().unwrap()), ..OpenOptions::default() };
+        let day = Day::open(&card, &options, None, &record::Silent).unwrap();
+        let about = [QueryKind::ClockShift, QueryKind::ClockSuspicious, QueryKind::ClockJump];
+        let queries = day.grouping.queries.into_iter().filter(|q| about.contains(&q.kind));
+        queries.map(|q| (q.kind, q.evidence, q.answers.len())).collect()
+    }
+
+    #[test]
+    fn a_clock_ahead_of_the_computer_is_asked_about_once() {
+        for demo in ["salt-marsh-bank", "carded-beetles"] {
+            assert_eq!(asked_at(demo, "2026-11-25T13:30:00+00:00"), [], "{demo}");
+            assert_eq!(asked_at(demo, "2027-01-01T00:00:00-08:00"), [], "{demo}");
+            let asked = asked_at(demo, "2026-05-01T09:00:00+01:00");
+            let [(kind, evidence, answers)] = &asked[..] else { panic!("{demo}: {asked:?}") };
+            assert_eq!((*kind, *answers), (QueryKind::ClockSuspicious, 2), "{demo}");
+            assert!(evidence.contains("ahead of this computer"), "{evidence}");
         }
     }
 }

@@ -11,7 +11,7 @@ use filing::{FilingPlan, Receipt};
 use super::meter::Meter;
 use super::split::strict;
 use super::{DayArgs, Exit, print};
-use crate::day::{Day, OpenOptions};
+use crate::day::{self, Day, OpenOptions};
 
 #[derive(Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own on the command line")]
@@ -39,8 +39,8 @@ pub(super) struct FileArgs {
 
 pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     let store = Store::open(&Store::default_home()?)?;
-    let options =
-        OpenOptions { plan: args.day.find_plan()?, name: args.day.name.clone(), afresh: args.afresh };
+    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
+    let options = OpenOptions { plan, name, afresh: args.afresh, now: Some(day::now()) };
     let meter = Meter::reading();
     let day = Day::open(&args.card, &options, Some(&store), &meter);
     meter.clear();

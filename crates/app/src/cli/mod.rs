@@ -115,6 +115,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
 
 fn open_window(card: Option<PathBuf>, day: DayArgs) -> anyhow::Result<Exit> {
     let plan = day.find_plan()?;
-    window::run(window::Start { card, plan, name: day.name, home: None, dark: None })?;
+    window::run(window::Start { card, plan, name: day.name, ..window::Start::default() })?;
     Ok(Exit::Done)
 }

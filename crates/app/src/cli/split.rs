@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::meter::Meter;
 use super::{DayArgs, Exit, json, print};
-use crate::day::{Day, OpenOptions};
+use crate::day::{self, Day, OpenOptions};
 
 #[derive(Args)]
 pub(super) struct SplitArgs {
@@ -23,7 +23,8 @@ pub(super) struct SplitArgs {
 }
 
 pub(super) fn run(args: &SplitArgs) -> anyhow::Result<Exit> {
-    let options = OpenOptions { plan: args.day.find_plan()?, name: args.day.name.clone(), afresh: true };
+    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
+    let options = OpenOptions { plan, name, afresh: true, now: Some(day::now()) };
     let meter = Meter::reading();
     let day = Day::open(&args.card, &options, None, &meter);
     meter.clear();

@@ -3,23 +3,22 @@
 //! Results, printed anew for each finished set: the retake list with how long each animal has been held, and new
 //! queries. The session is saved after every change, as `file` saves it, so that the watch can end at any moment.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::{Duration, Instant, SystemTime};
 
 use clap::Args;
 use filing::store::Store;
-use grouping::{Arrival, Held, Moment, being_shot, check_clocks, held_list};
-use import::ReadFault;
+use grouping::{Held, being_shot};
 use import::watch::{News, State, Watch};
-use record::{Edit, FrameId, Plan, Query, QueryKind, Session, Taken};
+use record::{Edit, FrameId, Plan, Query, Session};
 
 use super::meter::Meter;
 use super::split::strict;
 use super::{DayArgs, Exit, print};
 use crate::cautions::cautions;
-use crate::day::{Day, OpenOptions};
+use crate::day::{self, Day, OpenOptions};
 
 #[derive(Args)]
 pub(super) struct WatchArgs {
@@ -43,10 +42,10 @@ const TICK: Duration = Duration::from_secs(2);
 
 pub(super) fn run(args: &WatchArgs) -> anyhow::Result<Exit> {
     let store = Store::open(&Store::default_home()?)?;
-    let options = OpenOptions { plan: args.day.find_plan()?, name: args.day.name.clone(), afresh: false };
+    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
+    let options = OpenOptions { plan, name, afresh: false, now: None };
     let mut watch = Watch::open(&args.folder)?;
-    let mut live =
-        Live { args, store, options, day: None, saved_at: None, arrivals: BTreeMap::new(), said: None };
+    let mut live = Live { args, store, options, day: None, saved_at: None, said: None };
     let quiet = args.once_settled.map(|secs| Duration::from_secs(secs.into()));
     let mut changed = Instant::now();
     loop {
@@ -60,7 +59,7 @@ pub(super) fn run(args: &WatchArgs) -> anyhow::Result<Exit> {
                 changed = Instant::now();
             }
             Some(News::Nothing(fault)) => {
-                print::note(&waiting(&fault, &args.folder));
+                print::note(&format!("{}: {}", day::waiting_words(&fault), args.folder.display()));
                 changed = Instant::now();
             }
             // An animal may have come to its limit.
@@ -72,14 +71,6 @@ pub(super) fn run(args: &WatchArgs) -> anyhow::Result<Exit> {
     }
 }
 
-fn waiting(fault: &ReadFault, folder: &Path) -> String {
-    let why = match fault {
-        ReadFault::Empty(_) | ReadFault::NoPictures { .. } => "No frame is there yet. They are waited for",
-        _ => "The folder cannot be read just now. It is waited for, and what was read stands",
-    };
-    format!("{why}: {}", folder.display())
-}
-
 /// A folder's day as it grows.
 struct Live<'a> {
     args: &'a WatchArgs,
@@ -89,8 +80,6 @@ struct Live<'a> {
     day: Option<Day>,
     /// When its session was last saved by this watch.
     saved_at: Option<SystemTime>,
-    /// When frames arrived, by path.
-    arrivals: BTreeMap<String, SystemTime>,
     said: Option<Said>,
 }
 
@@ -105,9 +94,12 @@ struct Said {
 
 impl Live<'_> {
     fn take(&mut self, state: State) -> anyhow::Result<()> {
-        self.arrivals.extend(state.arrived.iter().map(|a| (a.path.clone(), a.at)));
+        self.options.now = Some(day::now());
         match &mut self.day {
-            Some(day) => day.renew(state, &self.store, self.saved_at)?,
+            Some(day) => {
+                day.now = self.options.now;
+                day.renew(state, &self.store, self.saved_at)?;
+            }
             None => self.begin(state)?,
         }
         self.show(false);
@@ -120,7 +112,7 @@ impl Live<'_> {
 
     /// Takes the first frames into their session, and says what a person should know of it.
     fn begin(&mut self, state: State) -> anyhow::Result<()> {
-        let mut day = Day::of(&self.args.folder, state.intake, &self.options, Some(&self.store))?;
+        let mut day = Day::watched(&self.args.folder, state, &self.options, Some(&self.store))?;
         for warning in &day.warnings {
             print::note(warning);
         }
@@ -142,15 +134,15 @@ impl Live<'_> {
 
     /// Prints the list where it changed or a set was finished; at the end with the set that is still open.
     fn show(&mut self, at_end: bool) {
-        let Some(day) = &self.day else { return };
+        let Some(day) = &mut self.day else { return };
+        day.now = Some(day::now());
         let session = &day.session;
-        let (moment, clocks) = check_clocks(session, &arrivals(session, &self.arrivals), now());
-        let mut list = held_list(session, &day.grouping, &moment);
+        let mut list = day.held();
         if !at_end {
             let open = being_shot(session);
             list.retain(|held| Some(held.retake.set) != open);
         }
-        let queries: Vec<&Query> = clocks.iter().chain(other_queries(day, &moment)).collect();
+        let queries = &day.grouping.queries;
         let now_said = Said {
             closed: session.sets.iter().filter_map(|set| set.closed_by).collect(),
             list: list.iter().map(|held| held_line(held, &session.plan, false)).collect(),
@@ -161,10 +153,10 @@ impl Live<'_> {
             said.map_or(!now_said.closed.is_empty(), |said| !now_said.closed.is_subset(&said.closed));
         let new_list = said.map_or(at_end || !list.is_empty(), |said| said.list != now_said.list);
         if new_set || new_list {
-            let mut text = head(session, &moment, at_end);
+            let mut text = head(day, at_end);
             list_lines(&mut text, &list, &session.plan);
             let new = |q: &&Query| said.is_none_or(|said| !said.queries.contains(&q.question));
-            query_lines(&mut text, queries.into_iter().filter(new));
+            query_lines(&mut text, queries.iter().filter(new));
             print::result(&text);
             self.said = Some(now_said);
         }
@@ -181,46 +173,19 @@ impl Live<'_> {
     }
 }
 
-/// The queries of the day but those about clocks that are asked about already.
-fn other_queries<'a>(day: &'a Day, moment: &'a Moment) -> impl Iterator<Item = &'a Query> {
-    let body = |q: &Query| Some(&day.session.frame(*q.frames.first()?)?.body);
-    day.grouping.queries.iter().filter(move |q| {
-        q.kind != QueryKind::ClockSuspicious || body(q).is_none_or(|body| !moment.doubted.contains(body))
-    })
-}
-
-/// Arrivals of the frames that are still there.
-fn arrivals(session: &Session, by_path: &BTreeMap<String, SystemTime>) -> Vec<Arrival> {
-    let of = |f: &record::Frame| Some(Arrival { frame: f.id, at: local(*by_path.get(f.path())?)? });
-    let mut arrivals: Vec<Arrival> = session.frames.iter().filter_map(of).collect();
-    arrivals.sort_by_key(|a| a.at);
-    arrivals
-}
-
-fn now() -> Taken {
-    local(SystemTime::now()).expect("the clock stands within the calendar")
-}
-
-/// A moment in the computer's zone.
-fn local(moment: SystemTime) -> Option<Taken> {
-    let moment = jiff::Timestamp::try_from(moment).ok()?;
-    let zone = jiff::tz::TimeZone::system();
-    let offset_min = i16::try_from(zone.to_offset(moment).seconds() / 60).ok();
-    Some(Taken::new(zone.to_datetime(moment), "", offset_min))
-}
-
 /// Writing to a `String` cannot fail, so a line is simply added.
 macro_rules! line {
     ($text:expr, $($words:tt)*) => { writeln!($text, $($words)*).expect("a string takes any text") };
 }
 
-fn head(session: &Session, moment: &Moment, at_end: bool) -> String {
+fn head(day: &Day, at_end: bool) -> String {
+    let session: &Session = &day.session;
     let finished = session.sets.iter().filter(|s| s.closed_by.is_some()).count();
     let plural = |n: usize| if n == 1 { "" } else { "s" };
     let frames = session.frames.len();
     let mut text = format!(
         "\n{}  {frames} frame{}, {finished} set{} finished",
-        moment.now.time_of_day(),
+        day.now.map(|now| now.time_of_day()).unwrap_or_default(),
         plural(frames),
         plural(finished)
     );

@@ -4,7 +4,7 @@ use record::{Edit, FrameId};
 
 use super::action::Action;
 use super::app::App;
-use super::state::{Overlay, Screen, Typing};
+use super::state::{Screen, Typing};
 
 impl App {
     /// Does one thing that was asked for.
@@ -12,6 +12,7 @@ impl App {
         match action {
             Action::Run(command) => self.run(command),
             Action::Open(card) => self.open_card(card),
+            Action::Watch(folder) => self.watch(folder),
             Action::OpenDemo(demo) => {
                 self.name = Some(demo.name);
                 let made_for = self.shelf.plans.iter().position(|p| Some(&p.key) == demo.plan.as_ref());
@@ -31,7 +32,8 @@ impl App {
             Action::FocusQuery(query) => self.focus_query(query),
             Action::TakePlan(at) => self.take_another_plan(at),
             Action::Float(overlay) => self.state.overlay = overlay,
-            Action::MoveTo { frame, number } => self.move_to(frame, &number),
+            Action::Reply { question, text } => self.reply(question, text),
+            Action::LineUp { stays, moves } => self.line_up(stays, moves),
             Action::CommitTyping => self.commit_typing(),
             Action::CloseNotice => self.state.notice = None,
             Action::StopJob => self.jobs.stop(),
@@ -186,20 +188,5 @@ impl App {
                 self.edit(&words, Some(Edit::Plan(Box::new(plan))));
             }
         }
-    }
-
-    fn move_to(&mut self, frame: FrameId, number: &str) {
-        let Some(open) = &self.open else { return };
-        let session = &open.day.session;
-        let wanted = number.trim().parse::<u32>().ok();
-        let Some(to) = session.sets.iter().position(|s| Some(s.number) == wanted) else {
-            let refused = Some("There is no specimen of this number.".to_owned());
-            self.state.overlay = Some(Overlay::Move { frame, text: number.to_owned(), refused });
-            return;
-        };
-        let words = format!("moved frame {} to {}", open.sheet.number(frame), session.sets[to].number);
-        let edit = session.move_frame(frame, to);
-        self.state.overlay = None;
-        self.edit(&words, edit);
     }
 }

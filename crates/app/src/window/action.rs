@@ -6,7 +6,7 @@ use record::{Edit, FrameId};
 
 use super::command::Command;
 use super::demo::Demo;
-use super::state::{FolderFor, Overlay, Screen};
+use super::state::{FolderFor, Overlay, Question, Screen};
 
 /// Something to be done after the frame is drawn.
 #[derive(Debug, Clone)]
@@ -15,6 +15,8 @@ pub(crate) enum Action {
     Run(Command),
     /// Reads a folder.
     Open(PathBuf),
+    /// Watches a folder.
+    Watch(PathBuf),
     /// Reads the card of a demo session, under its own name.
     OpenDemo(Demo),
     /// Asks for a folder.
@@ -47,12 +49,19 @@ pub(crate) enum Action {
     TakePlan(usize),
     /// Shows something over the screen, or nothing.
     Float(Option<Overlay>),
-    /// Moves a frame to the specimen with this number.
-    MoveTo {
-        /// The frame.
-        frame: FrameId,
-        /// The number as typed.
-        number: String,
+    /// Answers a question by what was typed.
+    Reply {
+        /// What was asked.
+        question: Question,
+        /// The answer as typed.
+        text: String,
+    },
+    /// Corrects the clock of the second frame's camera, so that both show one moment.
+    LineUp {
+        /// The frame whose camera's clock stands.
+        stays: FrameId,
+        /// The frame whose camera's clock is corrected.
+        moves: FrameId,
     },
     /// Writes what is being typed into the record.
     CommitTyping,

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use egui::{Context, Rect, Ui, UiBuilder, pos2};
 use filing::store::Store;
+use record::Taken;
 
 use super::action::Action;
 use super::demo::Demo;
@@ -15,8 +16,9 @@ use super::saver::Saver;
 use super::screens::{self, Tools};
 use super::state::{Notice, Overlay, Screen, UiState};
 use super::thumbs::Thumbs;
+use super::watching::Watching;
 use super::work::Jobs;
-use super::{Start, bars, keys, overlays};
+use super::{Start, bars, keys, overlays, watch_line};
 use crate::plans::{self, PlanShelf};
 
 /// The window.
@@ -30,10 +32,17 @@ pub struct App {
     pub(super) open: Option<OpenDay>,
     pub(super) state: UiState,
     pub(super) jobs: Jobs,
+    pub(super) watching: Option<Watching>,
+    /// The computer's clock.
+    pub(super) clock: fn() -> Taken,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
+    /// When the clock was looked at last.
+    pub(super) looked_secs: f64,
+    /// Whether something floated over the screen when the last frame was drawn.
+    floated: bool,
     /// Whether a text field had the keyboard when the last frame was drawn.
     typing: bool,
 }
@@ -72,9 +81,13 @@ impl App {
             open: None,
             state,
             jobs: Jobs::default(),
+            watching: None,
+            clock: start.clock.unwrap_or(crate::day::now),
+            looked_secs: 0.0,
             thumbs: None,
             pictures: None,
             now_secs: 0.0,
+            floated: false,
             typing: false,
         };
         if let Some(card) = start.card {
@@ -97,6 +110,16 @@ impl App {
     /// The open day, when a card was read.
     pub fn day(&self) -> Option<&crate::day::Day> {
         self.open.as_ref().map(|o| &o.day)
+    }
+
+    /// The animals short of a view, most urgent first, with how long each has been held.
+    pub fn held(&self) -> &[grouping::Held] {
+        self.open.as_ref().map_or(&[], |o| &o.held)
+    }
+
+    /// Whether a folder is being watched.
+    pub fn is_watching(&self) -> bool {
+        self.watching.is_some()
     }
 
     /// The place of the chosen specimen's set.
@@ -177,6 +200,12 @@ impl App {
             }
             top = line.bottom();
         }
+        if let Some(watch) = &self.state.watch {
+            let line =
+                Rect::from_min_max(pos2(whole.left(), top), pos2(whole.right(), top + watch_line::HEIGHT_PX));
+            watch_line::ui(ui, line, watch, self.open.as_ref(), &mut actions);
+            top = line.bottom() + 8.0;
+        }
         if let Some(notice) = &self.state.notice {
             top = bars::notice(ui, whole, top, notice, &mut actions);
         }
@@ -234,9 +263,12 @@ impl App {
                 overlays::commands::ui(ui, text, at, open, state, actions);
             }
             Some(Overlay::Plans { at }) => overlays::plans::ui(ui, &self.shelf.plans, at, open, actions),
-            Some(Overlay::Move { frame, text, refused }) => {
-                let frame = *frame;
-                overlays::move_frame::ui(ui, open, frame, text, refused.as_deref(), actions);
+            Some(Overlay::Ask { question, text, refused }) => {
+                let asked = overlays::ask::Asked { question, typed: text, refused };
+                overlays::ask::ui(ui, open, asked, self.thumbs.as_mut(), actions);
+            }
+            Some(Overlay::LineUp { stays, moves }) => {
+                overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
         }
@@ -257,7 +289,9 @@ impl eframe::App for App {
         self.take_reports();
         self.take_dropped(ctx);
         self.run_keys(ctx);
-        if let Some(wait_secs) = self.jobs.next_look_secs() {
+        self.look_at_clock();
+        let wait_secs = [self.jobs.next_look_secs(), self.next_tick_secs()].into_iter().flatten();
+        if let Some(wait_secs) = wait_secs.reduce(f64::min) {
             ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait_secs));
         }
     }
@@ -278,6 +312,13 @@ impl eframe::App for App {
         for action in actions {
             self.act(action);
         }
+        let floats = self.state.overlay.is_some();
+        if self.floated && !floats {
+            // A field went with the panel: the next key is a command again.
+            ctx.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
+            self.typing = false;
+        }
+        self.floated = floats;
     }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {

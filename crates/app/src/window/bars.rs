@@ -140,6 +140,7 @@ pub(crate) fn session_line(
 ) {
     let t = tokens(ui);
     let y = line.center().y;
+    let tools_left = screen_tools(ui, line, open, state.screen, actions);
     let mut x = line.left() + MARGIN_PX;
     let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
         let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
@@ -177,17 +178,21 @@ pub(crate) fn session_line(
             x = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words).right() + 18.0;
         }
         if state.screen == Screen::Card {
-            let mut words = bytes_words(open.day.bytes_on_card);
-            if let Some(merged) = open.day.resumed {
-                words = match merged.new {
-                    0 => "taken up where you left it".to_owned(),
-                    n => format!("taken up where you left it, {} since", count(n, "frame", "frames")),
-                };
-            }
-            text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words);
+            let room = tools_left - x;
+            text::cut(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, room, &read_words(open));
         }
     }
-    screen_tools(ui, line, open, state.screen, actions);
+}
+
+/// How much of the card was read, and that it was known from before.
+fn read_words(open: &OpenDay) -> String {
+    let day = &open.day;
+    let read = format!("Read {} of {}", bytes_words(day.bytes_read), bytes_words(day.bytes_on_card));
+    match day.resumed.map(|merged| merged.new) {
+        None => read,
+        Some(0) => format!("{read}, taken up where you left it"),
+        Some(n) => format!("{read}, taken up where you left it, {} since", count(n, "frame", "frames")),
+    }
 }
 
 /// The colour that repeats a tone.
@@ -199,7 +204,8 @@ pub(crate) fn tone_color(tone: Tone, t: &super::look::Tokens) -> egui::Color32 {
     }
 }
 
-fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions: &mut Vec<Action>) {
+/// Draws what belongs to the screen and gives where it begins.
+fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions: &mut Vec<Action>) -> f32 {
     let has_rows = !open.sheet.rows.is_empty();
     let tools: &[(Command, &str, Weight)] = match screen {
         Screen::Card if has_rows => &[(Command::ToDaySheet, "To the day sheet", Weight::Main)],
@@ -225,6 +231,7 @@ fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions
         }
         right -= button.size(ui).x + 18.0;
     }
+    right
 }
 
 /// Draws a message over the whole width and gives where it ends.

@@ -18,6 +18,8 @@ pub enum Command {
     ChooseFolder,
     ChoosePlan,
     ReadTyped,
+    WatchTyped,
+    Watch,
     Undo,
     Redo,
     GoCard,
@@ -30,10 +32,16 @@ pub enum Command {
     LineUp,
     LineDown,
     LineByDay,
+    SetClock,
+    ClockShown,
+    LineUpClocks,
+    ClearClock,
     NextQuery,
     PreviousQuery,
     AnswerFirst,
     AnswerSecond,
+    AnswerThird,
+    AnswerFourth,
     RowUp,
     RowDown,
     RowsUp,
@@ -47,6 +55,7 @@ pub enum Command {
     LargerPictures,
     SmallerPictures,
     RetakeList,
+    HoldingLimit,
     PreviousSpecimen,
     NextSpecimen,
     ClearLabel,
@@ -118,7 +127,15 @@ impl Chord {
     /// Whether a text field being typed in needs this key for itself.
     pub(crate) fn belongs_to_text(self) -> bool {
         let function = self.key >= Key::F1 && self.key <= Key::F35;
-        let edits = [Key::Z, Key::Backspace, Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown];
+        let edits = [
+            Key::Z,
+            Key::Backspace,
+            Key::Delete,
+            Key::ArrowLeft,
+            Key::ArrowRight,
+            Key::ArrowUp,
+            Key::ArrowDown,
+        ];
         !function && self.key != Key::Escape && (!self.ctrl || edits.contains(&self.key))
     }
 }
@@ -132,6 +149,8 @@ pub enum Group {
     Steps,
     /// The card step.
     Card,
+    /// The cameras' clocks.
+    Clocks,
     /// Queries.
     Queries,
     /// The day sheet.
@@ -151,6 +170,7 @@ impl Group {
             Self::Always => "Everywhere",
             Self::Steps => "Steps",
             Self::Card => "Card",
+            Self::Clocks => "Clocks",
             Self::Queries => "Queries",
             Self::DaySheet => "Day sheet",
             Self::Specimen => "Specimen",
@@ -209,6 +229,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::OpenCard, Group::Steps, &[ctrl(Key::O)], OPEN, "Another card", "Goes to the page where a card is chosen; the session is kept."),
     entry(Command::ChooseFolder, Group::Steps, &[ctrl_shift(Key::O)], &[Start], "Choose a folder", "Asks for the folder to read."),
     entry(Command::ReadTyped, Group::Steps, &[ctrl(Key::Enter)], &[Start], "Read the folder", "Reads the folder whose path is typed."),
+    entry(Command::WatchTyped, Group::Steps, &[ctrl_shift(Key::Enter)], &[Start], "Watch the folder", "Takes frames in as they arrive in the folder whose path is typed; it may be empty still."),
+    entry(Command::Watch, Group::Steps, &[bare(Key::F9)], ALL, "Watch, or stop watching", "Takes frames in as they arrive in the open folder, or stops doing so."),
     entry(Command::ChoosePlan, Group::Steps, &[ctrl(Key::P)], ALL, "Choose the plan", "Lists the rounds of views to choose from."),
     entry(Command::GoCard, Group::Steps, &[bare(Key::F5)], OPEN, "Card", "Goes to what was read and where blanks lie."),
     entry(Command::GoDaySheet, Group::Steps, &[bare(Key::F6)], OPEN, "Day sheet", "Goes to the table of specimens and views."),
@@ -220,10 +242,16 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::LineUp, Group::Card, &[ctrl(Key::ArrowUp)], &[Card], "Move the line up", "Lets a little more count as blank."),
     entry(Command::LineDown, Group::Card, &[ctrl(Key::ArrowDown)], &[Card], "Move the line down", "Lets a little less count as blank."),
     entry(Command::LineByDay, Group::Card, &[ctrl(Key::Home)], &[Card], "Let the day place the line", "Takes the line back from your hand; the day’s own frames place it."),
+    entry(Command::SetClock, Group::Clocks, &[ctrl(Key::T)], FRAMES, "Correct this camera’s clock", "Types how far the clock of the chosen frame’s camera was off."),
+    entry(Command::ClockShown, Group::Clocks, &[ctrl_shift(Key::T)], FRAMES, "This frame shows the time", "Types the time that can be read in the chosen frame; its camera is corrected by it."),
+    entry(Command::LineUpClocks, Group::Clocks, &[ctrl(Key::L)], FRAMES, "Line two cameras up", "Marks this frame; pressed again on a frame of another camera that shows the same moment, corrects that one."),
+    entry(Command::ClearClock, Group::Clocks, &[ctrl(Key::Delete)], FRAMES, "Clear the correction", "Takes back what was decided about the clock of the chosen frame’s camera."),
     entry(Command::NextQuery, Group::Queries, &[bare(Key::F3)], QUERIES, "Next query", "Focuses the next query."),
     entry(Command::PreviousQuery, Group::Queries, &[shift(Key::F3)], QUERIES, "Previous query", "Focuses the query before."),
     entry(Command::AnswerFirst, Group::Queries, &[bare(Key::Y)], QUERIES, "First answer", "Gives the focused query its first answer."),
     entry(Command::AnswerSecond, Group::Queries, &[bare(Key::N)], QUERIES, "Second answer", "Gives the focused query its second answer."),
+    entry(Command::AnswerThird, Group::Queries, &[bare(Key::Num3)], QUERIES, "Third answer", "Gives the focused query its third answer, if it has one."),
+    entry(Command::AnswerFourth, Group::Queries, &[bare(Key::Num4)], QUERIES, "Fourth answer", "Gives the focused query its fourth answer, if it has one."),
     entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], SHEET, "Row up", "Chooses the specimen above."),
     entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], SHEET, "Row down", "Chooses the specimen below."),
     entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], SHEET, "Page up", "Goes up by what fits on the screen."),
@@ -234,6 +262,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::LargerPictures, Group::DaySheet, &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)], SHEET, "Larger pictures", "Makes the pictures of the sheet larger."),
     entry(Command::SmallerPictures, Group::DaySheet, &[ctrl(Key::Minus)], SHEET, "Smaller pictures", "Makes the pictures of the sheet smaller."),
     entry(Command::RetakeList, Group::DaySheet, &[bare(Key::F11)], OPEN, "Retake list, large", "Fills the window with the retake list, to be read at arm’s length."),
+    entry(Command::HoldingLimit, Group::DaySheet, &[ctrl(Key::H)], OPEN, "Your holding limit", "Types how long you mean to hold an animal at most, by your own rule or your permit."),
     entry(Command::NextIncomplete, Group::DaySheet, &[bare(Key::F4)], ROWS, "Next incomplete", "Chooses the next specimen that is not complete."),
     entry(Command::EditJar, Group::Specimen, &[bare(Key::F2)], ROWS, "Write the jar", "Types the jar label of the chosen specimen; Enter goes on to the next row."),
     entry(Command::EditNote, Group::Specimen, &[shift(Key::F2)], &[Specimen], "Write a note", "Types the note of this specimen."),

@@ -1,7 +1,9 @@
 //! Whether a command can be run just now, and if not, why not.
 
 use grouping::SlotState;
+use import::ClockSource;
 
+use super::clocks::{clock_of, has_camera_time};
 use super::command::Command;
 use super::open_day::OpenDay;
 use super::state::{Screen, UiState};
@@ -14,9 +16,10 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
     use Command as C;
     match command {
         C::Help | C::Commands | C::SwitchTheme | C::Back | C::ChooseFolder | C::ChoosePlan => return Ok(()),
-        C::ReadTyped => {
+        C::ReadTyped | C::WatchTyped => {
             return require(!ui.start.path.trim().is_empty(), "No path is typed");
         }
+        C::Watch if ui.watch.is_some() => return Ok(()),
         _ => {}
     }
     let open = open.ok_or("No card is open")?;
@@ -34,6 +37,19 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::NextQuery | C::PreviousQuery => require(query.is_some(), "There are no queries"),
         C::AnswerFirst => require(query.is_some_and(|q| !q.answers.is_empty()), "No query waits for this"),
         C::AnswerSecond => require(query.is_some_and(|q| q.answers.len() > 1), "No query waits for this"),
+        C::AnswerThird => require(query.is_some_and(|q| q.answers.len() > 2), "No query waits for this"),
+        C::AnswerFourth => require(query.is_some_and(|q| q.answers.len() > 3), "No query waits for this"),
+        C::SetClock | C::ClockShown | C::LineUpClocks => require(
+            frame.is_some_and(|f| has_camera_time(f) && clock_of(open, f).is_some()),
+            "This frame has no time by a camera",
+        ),
+        C::ClearClock => require(
+            frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
+            "Nothing was decided about this clock",
+        ),
+        C::SetAside | C::TakeForBlank | C::TakeForReference if frame.is_some_and(|f| open.is_gone(f.id)) => {
+            Err("The frame is gone from its folder")
+        }
         C::RowUp
         | C::RowDown
         | C::RowsUp

@@ -134,8 +134,8 @@ pub(crate) enum Type {
     Key,
     /// Lines to be read at arm's length, 32, semibold.
     Far,
-    /// Lines beside those, 22.
-    FarSmall,
+    /// Lines beside those, 32, regular.
+    FarLight,
 }
 
 const MEDIUM: &str = "medium";
@@ -156,7 +156,7 @@ impl Type {
             Self::Name => FontId::new(19.0, family(SEMIBOLD)),
             Self::Key => FontId::new(12.5, family(MEDIUM)),
             Self::Far => FontId::new(32.0, family(SEMIBOLD)),
-            Self::FarSmall => FontId::new(22.0, FontFamily::Proportional),
+            Self::FarLight => FontId::new(32.0, FontFamily::Proportional),
         }
     }
 }
@@ -338,6 +338,8 @@ mod tests {
         for kind in [Type::Small, Type::SmallMedium, Type::Key, Type::Body] {
             assert!(kind.font().size >= 12.5);
         }
-        assert!(Type::Far.font().size >= 32.0);
+        for kind in [Type::Far, Type::FarLight] {
+            assert!(kind.font().size >= 32.0);
+        }
     }
 }

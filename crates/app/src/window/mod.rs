@@ -8,10 +8,12 @@ mod act;
 mod action;
 mod app;
 mod bars;
+mod clocks;
 mod command;
 mod decode;
 mod demo;
 mod enabled;
+mod held_words;
 mod job;
 mod keys;
 mod look;
@@ -19,19 +21,24 @@ mod open_day;
 mod overlays;
 mod pictures;
 mod preview;
+mod replies;
 mod run;
+mod run_clocks;
 mod saver;
 mod screens;
 mod sheet;
 mod state;
 mod thumbs;
+mod watch_folder;
+mod watch_line;
+mod watching;
 mod widgets;
 mod work;
 
 use std::path::PathBuf;
 
 use anyhow::anyhow;
-use record::Plan;
+use record::{Plan, Taken};
 
 pub use app::App;
 pub use command::{COMMANDS, Chord, Command, Entry, Group};
@@ -48,6 +55,8 @@ pub struct Start {
     pub name: Option<String>,
     /// Fixes the dark or the light look; `None` follows the system.
     pub dark: Option<bool>,
+    /// The computer's clock; `None` is that of the system.
+    pub clock: Option<fn() -> Taken>,
     /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
     pub home: Option<PathBuf>,
 }

@@ -1,7 +1,9 @@
 //! The day that is open: its session, what was done to it, and what the screens show of it.
 
 use filing::{FilingPlan, Receipt};
-use record::{Edit, FrameId, FrameKind, History};
+use grouping::Held;
+use import::watch::State;
+use record::{Edit, FrameId, FrameKind, History, Taken};
 
 use super::sheet::Sheet;
 use crate::day::Day;
@@ -15,6 +17,13 @@ pub(crate) struct OpenDay {
     pub(crate) history: History,
     /// What the screens show.
     pub(crate) sheet: Sheet,
+    /// The animals short of a view, most urgent first, with how long each has been held; without the one that is being
+    /// shot.
+    pub(crate) held: Vec<Held>,
+    /// Whether its folder is being watched.
+    watched: bool,
+    /// The holding limit taken over from the session before, until the person sets one.
+    offered_limit_min: Option<u16>,
     /// Counts changes, so that what was worked out from an older session is known.
     pub(crate) revision: u64,
     /// What filing would do, and did.
@@ -44,10 +53,21 @@ pub(crate) struct PlannedFor {
 }
 
 impl OpenDay {
-    /// A day just read.
-    pub(crate) fn new(day: Day) -> Self {
-        let sheet = Sheet::of(&day);
-        Self { day, history: History::default(), sheet, revision: 0, filing: Filing::default() }
+    /// A day just read, of a folder that is being watched or not.
+    pub(crate) fn new(day: Day, watched: bool) -> Self {
+        let limit = day.session.decisions.holding_limit_min;
+        let mut open = Self {
+            offered_limit_min: limit.filter(|_| day.resumed.is_none()),
+            day,
+            history: History::default(),
+            sheet: Sheet::default(),
+            held: Vec::new(),
+            watched,
+            revision: 0,
+            filing: Filing::default(),
+        };
+        open.show();
+        open
     }
 
     /// Makes a change and works everything out anew. `Err` says in words why nothing was changed.
@@ -74,8 +94,68 @@ impl OpenDay {
     /// Works out anew what depends on the session.
     pub(crate) fn changed(&mut self) {
         self.day.rearrange();
-        self.sheet = Sheet::of(&self.day);
+        self.show();
         self.revision += 1;
+    }
+
+    /// Takes in the state of the watched folder.
+    pub(crate) fn take_in(&mut self, state: State) {
+        self.day.take_in(state);
+        self.show();
+        self.revision += 1;
+    }
+
+    /// Says whether its folder is being watched.
+    pub(crate) fn set_watched(&mut self, watched: bool) {
+        self.watched = watched;
+        self.show();
+    }
+
+    /// Moves the clock on.
+    pub(crate) fn at(&mut self, now: Taken) {
+        self.day.now = Some(now);
+        self.hold();
+    }
+
+    fn show(&mut self) {
+        self.sheet = Sheet::of(&self.day, self.being_shot());
+        self.hold();
+    }
+
+    fn hold(&mut self) {
+        self.held = self.day.held();
+        let open = self.being_shot();
+        self.held.retain(|held| Some(held.retake.set) != open);
+    }
+
+    /// The place of the set that is being shot, while frames may still come.
+    pub(crate) fn being_shot(&self) -> Option<usize> {
+        grouping::being_shot(&self.day.session).filter(|_| self.watched)
+    }
+
+    /// Whether times change as the clock goes on: a folder is watched, or an animal is held.
+    pub(crate) fn is_live(&self) -> bool {
+        self.watched || self.held.iter().any(|held| held.holding.is_some())
+    }
+
+    /// The person's holding limit in words.
+    pub(crate) fn limit_words(&self) -> String {
+        let limit = self.day.session.decisions.holding_limit_min;
+        match limit {
+            None => "No holding limit set".to_owned(),
+            Some(min) if self.offered_limit_min == limit => format!("Your limit: {min} min, as last time"),
+            Some(min) => format!("Your limit: {min} min"),
+        }
+    }
+
+    /// Whether a frame's files went away from its folder.
+    pub(crate) fn is_gone(&self, id: FrameId) -> bool {
+        self.day.session.gone.contains(&id)
+    }
+
+    /// The word for what part a frame plays, also when it is gone.
+    pub(crate) fn kind_word(&self, id: FrameId) -> &'static str {
+        if self.is_gone(id) { "gone" } else { self.kind(id).word() }
     }
 
     /// What part a frame plays.

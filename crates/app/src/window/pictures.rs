@@ -41,6 +41,11 @@ impl Pictures {
         self.decoder.want(missing.map(|f| (f.id, (*f).clone())).enumerate().collect());
     }
 
+    /// Tries again what could not be shown: its file may have come back.
+    pub(crate) fn forget_broken(&mut self) {
+        self.held.retain(|_, picture| picture.is_ok());
+    }
+
     /// The picture of a frame.
     pub(crate) fn get(&self, frame: FrameId) -> Thumb {
         match self.held.get(&frame) {

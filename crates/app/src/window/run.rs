@@ -6,7 +6,7 @@ use record::{Edit, FrameId, FrameKind, ViewKey};
 use super::app::App;
 use super::command::Command;
 use super::enabled::enabled;
-use super::state::{Field, FolderFor, Overlay, Screen, SheetState, Typing};
+use super::state::{Field, FolderFor, Overlay, Question, Screen, SheetState, Typing};
 
 /// One nudge of the blank line: a twentieth up, or as much down.
 const NUDGE: f32 = 1.05;
@@ -34,6 +34,9 @@ impl App {
             Command::ChooseFolder => self.ask_folder(FolderFor::Card),
             Command::ChooseArchive => self.ask_folder(FolderFor::Archive),
             Command::ReadTyped => self.open_card(self.state.start.path.trim().into()),
+            Command::WatchTyped => self.watch(self.state.start.path.trim().into()),
+            Command::Watch => self.watch_or_stop(),
+            Command::HoldingLimit => self.ask_limit(),
             Command::GoCard => self.go(Screen::Card),
             Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
             Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),
@@ -47,6 +50,8 @@ impl App {
             Command::PreviousQuery => self.step_query(false),
             Command::AnswerFirst => self.answer(self.state.query, 0),
             Command::AnswerSecond => self.answer(self.state.query, 1),
+            Command::AnswerThird => self.answer(self.state.query, 2),
+            Command::AnswerFourth => self.answer(self.state.query, 3),
             Command::FileNow => self.file_now(),
             Command::EditArchive => self.state.filing.focus = true,
             Command::UseProposed => {
@@ -108,9 +113,9 @@ impl App {
             Command::TakeForBlank => self.take_for(frame, FrameKind::Blank),
             Command::TakeForReference => self.take_for(frame, FrameKind::Reference),
             Command::MoveFrame => {
-                self.state.overlay = Some(Overlay::Move { frame, text: String::new(), refused: None });
+                self.state.overlay = Some(Overlay::ask(Question::MoveTo(frame)));
             }
-            _ => {}
+            _ => self.run_on_clock(command),
         }
     }
 
@@ -128,6 +133,12 @@ impl App {
             _ => self.state.start.plan,
         };
         self.state.overlay = Some(Overlay::Plans { at: now.unwrap_or(0) });
+    }
+
+    fn ask_limit(&mut self) {
+        let limit = self.open.as_ref().and_then(|o| o.day.session.decisions.holding_limit_min);
+        let text = limit.map(|min| min.to_string()).unwrap_or_default();
+        self.state.overlay = Some(Overlay::Ask { question: Question::Limit, text, refused: None });
     }
 
     fn switch_theme(&self) {

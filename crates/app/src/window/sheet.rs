@@ -1,11 +1,11 @@
 //! What the screens show of a day, worked out once after each change and not while drawing.
 //!
-//! Goes in: a [`Day`]. Comes out: its rows with their coverage and words, the retake list, and where each
-//! frame stands. It changes nothing.
+//! Goes in: a [`Day`]. Comes out: its rows with their coverage and words, and where each frame stands. It changes
+//! nothing, and does not know what time it is.
 
 use std::collections::BTreeMap;
 
-use grouping::{Coverage, Retake, SlotState, coverage, retake_list};
+use grouping::{Coverage, SlotState, coverage};
 use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey};
 
 use crate::day::Day;
@@ -38,6 +38,10 @@ pub(crate) struct Row {
     pub(crate) frames: Vec<FrameId>,
     /// How many of those are set aside.
     pub(crate) aside: usize,
+    /// How many of those are gone from a watched folder.
+    pub(crate) gone: usize,
+    /// Whether frames of it may still come.
+    pub(crate) being_shot: bool,
 }
 
 /// A day as the screens show it.
@@ -48,8 +52,6 @@ pub(crate) struct Sheet {
     /// Places in the plan of the views that have a column: the required ones, and those optional ones that
     /// some specimen has.
     pub(crate) columns: Vec<usize>,
-    /// The animals short of a view, most urgent first.
-    pub(crate) retakes: Vec<Retake>,
     /// For each frame its place in the day, from 0.
     pub(crate) places: BTreeMap<FrameId, usize>,
     /// For each frame in a set the place of that set.
@@ -61,8 +63,8 @@ pub(crate) struct Sheet {
 }
 
 impl Sheet {
-    /// Works a day out.
-    pub(crate) fn of(day: &Day) -> Self {
+    /// Works a day out. `open` is the place of the set that is being shot, while frames may still come.
+    pub(crate) fn of(day: &Day, open: Option<usize>) -> Self {
         let session = &day.session;
         let places: BTreeMap<FrameId, usize> =
             session.frames.iter().enumerate().map(|(at, f)| (f.id, at)).collect();
@@ -84,21 +86,19 @@ impl Sheet {
         let rows = session.sets.iter().zip(coverages).zip(queries);
         let mut rows: Vec<Row> =
             rows.map(|((set, coverage), queries)| row(day, &columns, set, coverage, queries)).collect();
+        if let Some(row) = open.and_then(|at| rows.get_mut(at)) {
+            "being shot".clone_into(&mut row.words);
+            row.tone = Tone::Accent;
+            row.being_shot = true;
+        }
         let aside_of = aside_of(day, &set_of);
         for (frame, set) in &aside_of {
             rows[*set].frames.push(*frame);
             rows[*set].aside += 1;
+            rows[*set].gone += usize::from(session.gone.contains(frame));
             rows[*set].frames.sort_by_key(|f| places.get(f));
         }
-        Self {
-            rows,
-            columns,
-            retakes: retake_list(session, &day.grouping),
-            times: times(session.frames.iter()),
-            places,
-            set_of,
-            aside_of,
-        }
+        Self { rows, columns, times: times(session.frames.iter()), places, set_of, aside_of }
     }
 
     /// The number of a frame for people: its place in the day, from 1.
@@ -119,7 +119,7 @@ impl Sheet {
     /// How many specimens are complete, known to be short of a view, and neither.
     pub(crate) fn tally(&self) -> (usize, usize, usize) {
         let complete = self.rows.iter().filter(|r| r.coverage.complete()).count();
-        let short = self.rows.iter().filter(|r| r.coverage.short > 0).count();
+        let short = self.rows.iter().filter(|r| r.coverage.short > 0 && !r.being_shot).count();
         (complete, short, self.rows.len() - complete - short)
     }
 }
@@ -160,6 +160,8 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
         times: times(frames),
         frames: set.frames.clone(),
         aside: 0,
+        gone: 0,
+        being_shot: false,
         coverage,
     }
 }

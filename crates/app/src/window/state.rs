@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use record::FrameId;
+use record::{Body, FrameId};
 
 use super::preview::Preview;
 
@@ -39,17 +39,57 @@ pub(crate) enum Overlay {
         /// Chosen line.
         at: usize,
     },
-    /// Where to move a frame.
-    Move {
-        /// The frame.
-        frame: FrameId,
+    /// A question answered by typing.
+    Ask {
+        /// What is asked.
+        question: Question,
         /// Typed so far.
         text: String,
         /// What was wrong with the last answer.
         refused: Option<String>,
     },
+    /// Whether two frames of two cameras show one moment.
+    LineUp {
+        /// The frame whose camera's clock stands.
+        stays: FrameId,
+        /// The frame whose camera's clock is corrected.
+        moves: FrameId,
+    },
     /// The retake list, large.
     Retakes,
+}
+
+/// What is asked and answered by typing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Question {
+    /// To which specimen a frame belongs.
+    MoveTo(FrameId),
+    /// By how much the clock of a camera is to be corrected.
+    Shift(Body),
+    /// Which time a frame shows.
+    Shown(FrameId),
+    /// How long the person means to hold an animal at most.
+    Limit,
+}
+
+impl Overlay {
+    /// A question with nothing typed yet.
+    pub(crate) fn ask(question: Question) -> Self {
+        Self::Ask { question, text: String::new(), refused: None }
+    }
+}
+
+/// How watching a folder stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct WatchState {
+    /// The folder.
+    pub(crate) folder: PathBuf,
+    /// Why there is nothing to read in it just now.
+    pub(crate) nothing: Option<&'static str>,
+    /// How many frames came while it was watched.
+    pub(crate) came: usize,
+    /// Frames read and frames to read, while it reads.
+    pub(crate) reading: Option<(usize, usize)>,
 }
 
 /// A message that stays until it is closed.
@@ -162,6 +202,10 @@ pub(crate) struct UiState {
     pub(crate) set: usize,
     /// The chosen frame.
     pub(crate) frame: Option<FrameId>,
+    /// The frame marked to line two cameras up.
+    pub(crate) marked: Option<FrameId>,
+    /// The folder that is being watched.
+    pub(crate) watch: Option<WatchState>,
     /// The focused query.
     pub(crate) query: usize,
     /// The page before a card is open.

@@ -105,6 +105,11 @@ impl Thumbs {
         ctx.request_repaint();
     }
 
+    /// Tries again what could not be shown: its file may have come back.
+    pub(crate) fn forget_broken(&mut self) {
+        self.held.retain(|_, held| !matches!(held, Held::Broken(_)));
+    }
+
     /// The picture of a frame for a place this many pixels long, or the best there is so far.
     pub(crate) fn get(&mut self, frame: &Frame, long_side_px: f32) -> Thumb {
         let level = SIDES_PX.iter().position(|s| *s as f32 >= long_side_px).unwrap_or(SIDES_PX.len() - 1);

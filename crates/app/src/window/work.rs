@@ -1,6 +1,7 @@
 //! Jobs of the window: reading a card, asking for a folder, planning a filing and carrying it out.
 //!
-//! Starts them and takes their reports. One job a purpose; a newer one replaces the one before.
+//! Starts them and takes their reports. One job a purpose; a newer one replaces the one before. Watching a folder is
+//! in `watch_folder`.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -98,19 +99,25 @@ fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, String
 }
 
 impl App {
-    fn waker(&self) -> impl Fn() + Send + Clone + 'static {
+    pub(super) fn waker(&self) -> impl Fn() + Send + Clone + 'static {
         let ctx = self.ctx.clone();
         move || ctx.request_repaint()
+    }
+
+    /// How the next day is opened.
+    pub(super) fn open_options(&mut self) -> OpenOptions {
+        OpenOptions {
+            plan: self.state.start.plan.and_then(|at| self.shelf.plans.get(at).cloned()),
+            name: self.name.take(),
+            afresh: false,
+            now: Some((self.clock)()),
+        }
     }
 
     /// Begins to read a card.
     pub(crate) fn open_card(&mut self, card: PathBuf) {
         self.commit_typing();
-        let options = OpenOptions {
-            plan: self.state.start.plan.and_then(|at| self.shelf.plans.get(at).cloned()),
-            name: self.name.take(),
-            afresh: false,
-        };
+        let options = self.open_options();
         let store = self.store.clone();
         let words = format!("Reading {}", card.display());
         self.state.notice = None;
@@ -191,7 +198,10 @@ impl App {
         let stopped = self.jobs.reading.as_ref().is_some_and(Job::is_stopping);
         match ended(&mut self.jobs.reading) {
             Some(Ok(Err(words))) if stopped => self.say(words),
-            Some(Ok(Ok(day))) => self.take_day(*day),
+            Some(Ok(Ok(day))) => {
+                self.stop_watching();
+                self.take_day(*day);
+            }
             Some(Ok(Err(fault))) => self.refuse_card(fault),
             Some(Err(broke)) => self.refuse_card(format!("Reading the card {broke}")),
             None => {}
@@ -205,26 +215,32 @@ impl App {
             Some(Err(broke)) => self.complain(format!("Filing {broke}; what was copied is not copied again")),
             None => {}
         }
+        self.take_watched();
         if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
             self.complain(fault);
         }
     }
 
-    fn take_day(&mut self, day: Day) {
+    /// Opens a day that was read, or that a watched folder begins with.
+    pub(super) fn take_day(&mut self, day: Day) {
         self.thumbs = Some(Thumbs::new(&self.ctx, &day.card));
         self.pictures = Some(Pictures::new(&self.ctx, &day.card));
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;
+        self.state.marked = None;
         self.state.sheet.reveal = true;
-        self.state.screen = Screen::Card;
+        let watched = self.watching.is_some();
+        // Who watches wants the retake list.
+        let on_sheet = watched && !day.session.sets.is_empty();
+        self.state.screen = if on_sheet { Screen::DaySheet } else { Screen::Card };
         self.state.overlay = None;
         // The next card begins with its own plan again.
         self.state.start.plan = None;
         if !day.warnings.is_empty() {
             self.complain(day.warnings.join(" "));
         }
-        self.open = Some(OpenDay::new(day));
+        self.open = Some(OpenDay::new(day, watched));
         self.save();
     }
 

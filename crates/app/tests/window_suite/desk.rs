@@ -2,25 +2,103 @@
 
 #![allow(clippy::unwrap_used, reason = "a desk that cannot be set up ends its test")]
 
+use std::cell::Cell;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
 use endleaf::window::{App, Start};
-use image::{GrayImage, Luma};
+use image::{GrayImage, ImageEncoder as _, Luma};
+use record::Taken;
 use tempfile::TempDir;
 
 /// A card of frames as one line of text: `f` a frame with a dark square on it, `_` a blank.
 pub(crate) fn draw_card(folder: &Path, day: &str) {
+    add_frames(folder, 1, day);
+}
+
+/// Adds frames to a card, the first with this number.
+pub(crate) fn add_frames(folder: &Path, from: usize, day: &str) {
     let dcim = folder.join("DCIM/100INVNT");
     std::fs::create_dir_all(&dcim).unwrap();
-    for (n, c) in day.chars().enumerate() {
-        let dark = 20 + n as u8 % 40;
-        let inside = |x, y| c == 'f' && (30..66).contains(&x) && (16..48).contains(&y);
-        let picture = GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]));
-        picture.save(dcim.join(format!("INV_{:04}.PNG", n + 1))).unwrap();
+    for (n, c) in (from..).zip(day.chars()) {
+        frame_picture(n, c).save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
     }
+}
+
+fn frame_picture(n: usize, c: char) -> GrayImage {
+    let dark = 20 + n as u8 % 40;
+    let inside = |x, y| c == 'f' && (30..66).contains(&x) && (16..48).contains(&y);
+    GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]))
+}
+
+/// Draws frames of invented cameras, one a word: model, `f` or `_`, and the time by the camera's clock on 14 June
+/// 2026, as in `One:f:10:00:00`.
+pub(crate) fn draw_bodies(folder: &Path, day: &str) {
+    for (n, word) in (1..).zip(day.split_whitespace()) {
+        let mut parts = word.splitn(3, ':');
+        let (model, c, time) = (parts.next().unwrap(), parts.next().unwrap(), parts.next().unwrap());
+        let dcim = folder.join(format!("DCIM/100{:5}", model.to_uppercase()).replace(' ', "X"));
+        std::fs::create_dir_all(&dcim).unwrap();
+        let mut png = Vec::new();
+        let mut encoder = image::codecs::png::PngEncoder::new(&mut png);
+        encoder.set_exif_metadata(exif(model, &format!("2026:06:14 {time}"))).unwrap();
+        let picture = frame_picture(n, c.chars().next().unwrap());
+        encoder.write_image(&picture, 96, 64, image::ExtendedColorType::L8).unwrap();
+        std::fs::write(dcim.join(format!("INV_{n:04}.PNG")), png).unwrap();
+    }
+}
+
+/// Camera data as a little TIFF (Exif 2.32, 4.6): maker, model, serial and capture time.
+fn exif(model: &str, time: &str) -> Vec<u8> {
+    let text = |tag: u16, value: &str, room: &mut Vec<u8>, base: usize| {
+        let at = base + room.len();
+        room.extend(value.bytes().chain([0]));
+        // Values of up to four bytes would stand in the entry itself.
+        room.extend(vec![0; room.len() % 2]);
+        assert!(value.len() >= 4);
+        entry(tag, 2, value.len() as u32 + 1, at as u32)
+    };
+    // Header, a directory of three entries, one of two; texts follow.
+    let (first, second) = (8, 8 + 2 + 3 * 12 + 4);
+    let base = second + 2 + 2 * 12 + 4;
+    let mut room = Vec::new();
+    let model_text = format!("Model {model}");
+    let directories = [
+        vec![
+            text(0x010f, "Invented", &mut room, base),
+            text(0x0110, &model_text, &mut room, base),
+            entry(0x8769, 4, 1, second as u32),
+        ],
+        vec![text(0x9003, time, &mut room, base), text(0xa431, &format!("00-{model}-1"), &mut room, base)],
+    ];
+    let mut tiff = b"II*\0".to_vec();
+    tiff.extend((first as u32).to_le_bytes());
+    for directory in directories {
+        tiff.extend((directory.len() as u16).to_le_bytes());
+        tiff.extend(directory.concat());
+        tiff.extend([0; 4]);
+    }
+    tiff.extend(room);
+    tiff
+}
+
+fn entry(tag: u16, kind: u16, count: u32, value: u32) -> Vec<u8> {
+    let mut entry = [tag.to_le_bytes(), kind.to_le_bytes()].concat();
+    entry.extend([count.to_le_bytes(), value.to_le_bytes()].concat());
+    entry
+}
+
+thread_local! {
+    /// By how many minutes the clock of this test's computer is ahead.
+    static AHEAD_MIN: Cell<i32> = const { Cell::new(0) };
+}
+
+/// The clock of the computer that the window is tested on.
+fn clock() -> Taken {
+    endleaf::day::now().shifted(f64::from(AHEAD_MIN.get()) * 60.0).unwrap()
 }
 
 /// A window on a desk of its own.
@@ -37,12 +115,22 @@ impl Desk {
 
     /// Opens the window on a card of this day and waits until it is read.
     pub(crate) fn on(day: &str) -> Self {
-        let mut desk = Self::with(|folder| {
+        Self::on_card(|card| draw_card(card, day))
+    }
+
+    /// Opens the window on a card drawn by this, and waits until it is read.
+    pub(crate) fn on_card(draw: impl FnOnce(&Path)) -> Self {
+        Self::on_card_at(0, draw)
+    }
+
+    /// The same with the computer's clock so many minutes ahead.
+    pub(crate) fn on_card_at(ahead_min: i32, draw: impl FnOnce(&Path)) -> Self {
+        AHEAD_MIN.set(ahead_min);
+        let desk = Self::with(|folder| {
             let card = folder.join("heath");
-            draw_card(&card, day);
+            draw(&card);
             Some(card)
         });
-        desk.wait();
         assert!(desk.app().day().is_some(), "{:?}", desk.app().notice_words());
         desk
     }
@@ -53,6 +141,7 @@ impl Desk {
             card: card(folder.path()),
             home: Some(folder.path().join("home")),
             dark: Some(false),
+            clock: Some(clock),
             ..Start::default()
         };
         let window = Harness::builder()
@@ -79,6 +168,33 @@ impl Desk {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         panic!("work beside the window does not end");
+    }
+
+    /// Goes on until something holds that work beside the window brings about.
+    pub(crate) fn wait_for(&mut self, what: &str, holds: impl Fn(&Self) -> bool) {
+        for _ in 0..4_000 {
+            self.window.step();
+            if holds(self) {
+                self.wait();
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("{what} does not come; {:?}", self.app().notice_words());
+    }
+
+    /// Moves the computer's clock ahead and lets a second of the window pass.
+    pub(crate) fn pass_minutes(&mut self, minutes: i32) {
+        AHEAD_MIN.set(AHEAD_MIN.get() + minutes);
+        let until = self.window.ctx.time() + 1.5;
+        while self.window.ctx.time() < until {
+            self.window.step();
+        }
+    }
+
+    /// Whether something with words like these is on the screen.
+    pub(crate) fn says(&self, words: &str) -> bool {
+        self.window.query_all_by_label_contains(words).next().is_some()
     }
 
     pub(crate) fn key(&mut self, key: Key) {

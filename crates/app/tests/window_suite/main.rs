@@ -1,6 +1,8 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
-//! command of the table.
+//! command of the table; the cameras' clocks; a folder into which frames arrive.
 
+mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod watching;

@@ -13,10 +13,11 @@ use crate::window::widgets::control::{Button, Weight, keycap};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 
-const GROUPS: [Group; 8] = [
+const GROUPS: [Group; 9] = [
     Group::Always,
     Group::Steps,
     Group::Card,
+    Group::Clocks,
     Group::Queries,
     Group::DaySheet,
     Group::Specimen,

@@ -1,9 +1,10 @@
-//! What floats over a screen: help, the searchable list of commands, the plans, the question where to move a
-//! frame, the large retake list, and the progress of work.
+//! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing or by two
+//! pictures, the large retake list, and the progress of work.
 
+pub(crate) mod ask;
 pub(crate) mod commands;
 pub(crate) mod help;
-pub(crate) mod move_frame;
+pub(crate) mod line_up;
 pub(crate) mod plans;
 pub(crate) mod progress;
 pub(crate) mod retakes;

@@ -7,13 +7,14 @@ use egui::{
 };
 
 use crate::window::action::Action;
+use crate::window::held_words::told;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::{count, minute};
+use crate::window::sheet::count;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
 
-const LINE_PX: f32 = 92.0;
+const LINE_PX: f32 = 112.0;
 
 /// Draws the list over everything.
 pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
@@ -27,7 +28,7 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>)
         // Keeps clicks from what lies below.
         ui.interact(whole, Id::unique("retakes ground"), Sense::CLICK | Sense::DRAG);
         let middle = whole.top() + 52.0;
-        let n = open.sheet.retakes.len();
+        let n = open.held.len();
         let head = if n == 0 { "Nothing to retake".to_owned() } else { count(n, "retake", "retakes") };
         text::line(ui, pos2(whole.left() + 40.0, middle), Align2::LEFT_CENTER, Type::Far, t.ink, &head);
         let close = Button::new("Close", Weight::Plain).key("Esc").name("Close the retake list");
@@ -48,30 +49,32 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>)
 
 fn line(ui: &mut Ui, open: &OpenDay, at: usize, actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    let retake = &open.sheet.retakes[at];
+    let held = &open.held[at];
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_PX), Sense::click());
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
-    let words = retake.words(&open.day.session.plan);
-    response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Retake {}: {words}", retake.number))
-    });
+    let told = told(held, &open.day.session.plan);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &told.name));
     ui.painter().hline(rect.x_range(), rect.top() + 0.5, t.rule_stroke());
     if response.hovered() || response.has_focus() {
         ui.painter().rect_filled(rect, 0.0, t.accent_ground);
     }
-    let middle = rect.center().y;
-    let number = retake.number.to_string();
-    text::line(ui, pos2(rect.left() + 8.0, middle), Align2::LEFT_CENTER, Type::Far, t.ink, &number);
+    let (upper, lower) = (rect.top() + 34.0, rect.top() + 80.0);
+    let number = held.retake.number.to_string();
+    text::line(ui, pos2(rect.left() + 8.0, upper), Align2::LEFT_CENTER, Type::Far, t.ink, &number);
     let left = rect.left() + 110.0;
-    let room = rect.width() - 340.0;
-    text::cut(ui, pos2(left, middle), Align2::LEFT_CENTER, Type::Far, t.ink, room, &words);
-    let since = retake.since.as_ref().map(|s| format!("since {}", minute(s)));
-    let jar = (!retake.jar.is_empty()).then(|| format!("jar {}", retake.jar));
-    let beside = [jar, since].into_iter().flatten().collect::<Vec<_>>().join(", ");
-    let at_right = pos2(rect.right() - 8.0, middle);
-    text::line(ui, at_right, Align2::RIGHT_CENTER, Type::FarSmall, t.ink, &beside);
+    let jar = if held.retake.jar.is_empty() { String::new() } else { format!("jar {}", held.retake.jar) };
+    let at_right = pos2(rect.right() - 8.0, upper);
+    let right = text::line(ui, at_right, Align2::RIGHT_CENTER, Type::FarLight, t.ink, &jar).left() - 24.0;
+    // All that is missing, also that it is not known yet, as far as there is room.
+    let lacks = told.name.split_once(": ").map_or(told.head.as_str(), |(_, lacks)| lacks);
+    let room = right - left;
+    let fits = text::size(ui, Type::Far, lacks).x <= room;
+    let words = if fits { lacks } else { &told.head };
+    text::cut(ui, pos2(left, upper), Align2::LEFT_CENTER, Type::Far, t.ink, room, words);
+    let room = rect.right() - 8.0 - left;
+    text::cut(ui, pos2(left, lower), Align2::LEFT_CENTER, Type::FarLight, t.ink, room, &told.time);
     if response.clicked() {
         actions.push(Action::Float(None));
-        actions.push(Action::OpenSet(retake.set));
+        actions.push(Action::OpenSet(held.retake.set));
     }
 }

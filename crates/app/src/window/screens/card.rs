@@ -2,7 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
-use record::{FrameId, FrameKind};
+use record::FrameKind;
 
 use super::{Tools, card_panels, side, trace};
 use crate::window::action::Action;
@@ -11,7 +11,7 @@ use crate::window::look::{CONTROL_CORNER, MARGIN_PX, PICTURE_CORNER, Type, side_
 use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::control::{Button, Weight};
-use crate::window::widgets::{picture, text};
+use crate::window::widgets::{mark, picture, text};
 
 /// Draws the step.
 pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
@@ -21,7 +21,8 @@ pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, t
         pos2(side_left - MARGIN_PX, room.bottom() - MARGIN_PX),
     );
     // The panels below take what they need, the trace the rest.
-    let panels_height = (main.height() * 0.18).clamp(116.0, 150.0);
+    let clocks = open.day.clocks.len() as f32;
+    let panels_height = (94.0 + 42.0 * clocks).clamp(136.0, main.height() * 0.32);
     let strip_height = 78.0;
     let panels = Rect::from_min_max(pos2(main.left(), main.bottom() - panels_height), main.max);
     let strip_bottom = panels.top() - 16.0;
@@ -29,8 +30,8 @@ pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, t
         Rect::from_min_max(pos2(main.left(), strip_bottom - strip_height), pos2(main.right(), strip_bottom));
     let sheet = Rect::from_min_max(main.min, pos2(main.right(), strip.top() - 14.0));
     trace_sheet(ui, sheet, open, state, tools);
-    around(ui, strip, open, state.frame, tools);
-    card_panels::ui(ui, panels, open);
+    around(ui, strip, open, state, tools);
+    card_panels::ui(ui, panels, open, state, tools.actions);
     let side = Rect::from_min_max(pos2(side_left, room.top()), room.max);
     side::queries(ui, side, open, state.query, tools.actions);
 }
@@ -73,31 +74,39 @@ fn legend(ui: &mut Ui, right: egui::Pos2, room: f32, open: &OpenDay, tools: &mut
 }
 
 /// The frames around the chosen one.
-fn around(ui: &mut Ui, rect: Rect, open: &OpenDay, chosen: Option<FrameId>, tools: &mut Tools<'_>) {
+fn around(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools: &mut Tools<'_>) {
     const WIDTH_PX: f32 = 82.0;
     const STEP_PX: f32 = 87.0;
     let frames = &open.day.session.frames;
     let fit = (((rect.width() + STEP_PX - WIDTH_PX) / STEP_PX) as usize).max(1);
-    let at = chosen.and_then(|f| open.sheet.places.get(&f).copied()).unwrap_or(0);
+    let at = state.frame.and_then(|f| open.sheet.places.get(&f).copied()).unwrap_or(0);
     let first = at.saturating_sub(fit / 2).min(frames.len().saturating_sub(fit));
     // Spread over the whole width, so that both edges line up with what is above.
     let step = if fit > 1 { (rect.width() - WIDTH_PX) / (fit - 1) as f32 } else { STEP_PX };
-    for (n, frame) in frames.iter().enumerate().skip(first).take(fit) {
+    for n in first..(first + fit).min(frames.len()) {
         let left = rect.left() + (n - first) as f32 * step;
         let place = Rect::from_min_size(pos2(left.round(), rect.top()), vec2(WIDTH_PX, 55.0));
-        one(ui, place, open, n, chosen == Some(frame.id), tools);
+        one(ui, place, open, n, state, tools);
     }
 }
 
-fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, chosen: bool, tools: &mut Tools<'_>) {
+fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &UiState, tools: &mut Tools<'_>) {
     let t = tokens(ui);
     let frame = &open.day.session.frames[n];
+    let (chosen, marked) = (state.frame == Some(frame.id), state.marked == Some(frame.id));
     picture::small(ui, place, tools.thumbs, frame, 1.0);
     let kind = open.day.session.kind(frame);
     let words = match kind {
+        _ if marked => format!("{} marked", n + 1),
         FrameKind::Specimen => (n + 1).to_string(),
-        kind => format!("{} {}", n + 1, kind.word()),
+        _ => format!("{} {}", n + 1, open.kind_word(frame.id)),
     };
+    if open.is_gone(frame.id) {
+        mark::struck(ui, place);
+    }
+    if marked {
+        mark::dashed(ui, place.expand(2.0), Stroke::new(2.0, t.ink));
+    }
     if kind == FrameKind::Blank {
         ui.painter().rect_stroke(place, PICTURE_CORNER, Stroke::new(1.0, t.ink), StrokeKind::Inside);
     }

@@ -1,30 +1,32 @@
-//! What was read of a card, in three panels: cameras and clocks, faults, what was left out.
+//! What was read of a card, in three panels: bodies and clocks, faults, what was left out or went away.
 
 use std::collections::BTreeMap;
 
 use egui::{Align2, Rect, ScrollArea, StrokeKind, Ui, UiBuilder, pos2, vec2};
-use record::{Body, TimeSource};
 
+use super::clocks_panel;
+use crate::window::action::Action;
+use crate::window::clocks::Phrase as Line;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::count;
+use crate::window::state::UiState;
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 
 /// Draws the panels side by side.
-pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay) {
-    let width = (rect.width() - 28.0) / 3.0;
-    let panels =
-        [("Cameras and clocks", cameras(open)), ("Faults", faults(open)), ("Skipped", skipped(open))];
-    for (n, (head, lines)) in panels.iter().enumerate() {
-        let left = (rect.left() + n as f32 * (width + 14.0)).round();
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
+    // Clocks have the most to say, and keys beside.
+    let wide = (rect.width() * 0.5).round();
+    let width = (rect.width() - wide - 28.0) / 2.0;
+    let clocks = Rect::from_min_size(rect.min, vec2(wide, rect.height()));
+    clocks_panel::ui(ui, clocks, open, state, actions);
+    for (n, (head, lines)) in [("Faults", faults(open)), ("Skipped", skipped(open))].iter().enumerate() {
+        let left = (clocks.right() + 14.0 + n as f32 * (width + 14.0)).round();
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
         panel(ui, place, head, lines);
     }
 }
-
-/// A line, and whether it stands out as a warning.
-type Line = (String, bool);
 
 fn panel(ui: &mut Ui, rect: Rect, head: &str, lines: &[Line]) {
     let t = tokens(ui);
@@ -43,44 +45,6 @@ fn panel(ui: &mut Ui, rect: Rect, head: &str, lines: &[Line]) {
     });
 }
 
-fn cameras(open: &OpenDay) -> Vec<Line> {
-    let frames = &open.day.session.frames;
-    let mut bodies: BTreeMap<&Body, usize> = BTreeMap::new();
-    let mut sources: BTreeMap<TimeSource, usize> = BTreeMap::new();
-    for frame in frames {
-        *bodies.entry(&frame.body).or_default() += 1;
-        *sources.entry(frame.time_source).or_default() += 1;
-    }
-    let mut lines: Vec<Line> = bodies
-        .into_iter()
-        .map(|(body, n)| (format!("{}: {}", body_words(body), count(n, "frame", "frames")), false))
-        .collect();
-    for (source, n) in sources {
-        let all = n == frames.len();
-        let words = source.words();
-        let line = if all {
-            format!("All frames: {words}")
-        } else {
-            format!("{}: {words}", count(n, "frame", "frames"))
-        };
-        lines.push((line, source != TimeSource::Original));
-    }
-    lines
-}
-
-/// `Field One, body 0001`.
-fn body_words(body: &Body) -> String {
-    let make = body.make.trim();
-    let model = body.model.trim();
-    // Makers often begin the model with their own name.
-    let mut words =
-        if model.starts_with(make) { model.to_owned() } else { format!("{make} {model}").trim().to_owned() };
-    if words.is_empty() {
-        "A camera that is not named".clone_into(&mut words);
-    }
-    if body.serial.is_empty() { words } else { format!("{words}, body {}", body.serial) }
-}
-
 fn faults(open: &OpenDay) -> Vec<Line> {
     let faulty = open.day.session.frames.iter().filter(|f| !f.faults.is_empty());
     let mut lines: Vec<Line> =
@@ -91,22 +55,22 @@ fn faults(open: &OpenDay) -> Vec<Line> {
     lines
 }
 
-/// What was left out, alike things counted together.
+/// What went away, and what was left out, alike things counted together.
 fn skipped(open: &OpenDay) -> Vec<Line> {
+    let gone = open.day.session.frames.iter().filter(|f| open.is_gone(f.id));
+    let gone = gone.map(|f| (format!("{}: gone from the folder", f.file_name()), true));
     let mut reasons: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for skipped in &open.day.skipped {
         reasons.entry(&skipped.reason).or_default().push(&skipped.path);
     }
-    let mut lines: Vec<Line> = reasons
-        .into_iter()
-        .map(|(reason, paths)| match paths[..] {
-            [one] => (format!("{one}: {reason}"), false),
-            [first, ..] => {
-                (format!("{} such as {first}: {reason}", count(paths.len(), "entry", "entries")), false)
-            }
-            [] => (reason.to_owned(), false),
-        })
-        .collect();
+    let left_out = reasons.into_iter().map(|(reason, paths)| match paths[..] {
+        [one] => (format!("{one}: {reason}"), false),
+        [first, ..] => {
+            (format!("{} such as {first}: {reason}", count(paths.len(), "entry", "entries")), false)
+        }
+        [] => (reason.to_owned(), false),
+    });
+    let mut lines: Vec<Line> = gone.chain(left_out).collect();
     let companions = open.day.session.frames.iter().map(|f| f.files.len() - 1).sum::<usize>();
     if companions > 0 {
         lines.push((format!("{}.", travel(companions)), false));
@@ -121,22 +85,5 @@ fn travel(companions: usize) -> String {
     match companions {
         1 => "1 more file travels with its frame".to_owned(),
         n => format!("{n} more files travel with their frames"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_camera_is_named_once() {
-        let body = |make: &str, model: &str, serial: &str| Body {
-            make: make.into(),
-            model: model.into(),
-            serial: serial.into(),
-        };
-        assert_eq!(body_words(&body("Field", "Field One", "0001")), "Field One, body 0001");
-        assert_eq!(body_words(&body("Field", "One", "")), "Field One");
-        assert_eq!(body_words(&body("", "", "")), "A camera that is not named");
     }
 }

@@ -3,6 +3,7 @@
 
 pub(crate) mod card;
 pub(crate) mod card_panels;
+pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
 pub(crate) mod filing_table;

@@ -5,6 +5,7 @@ use egui::{Align2, Id, Key, Rect, Response, Ui, pos2, vec2};
 use super::{side, strip};
 use crate::cautions::cautions;
 use crate::window::action::Action;
+use crate::window::clocks::time_words;
 use crate::window::command::Command;
 use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
@@ -18,6 +19,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
     side::panel(ui, rect, "record", |ui, flow| {
         record(ui, flow, open, state, actions);
         views(ui, flow, open, state, actions);
+        time(ui, flow, open, state);
         hint(ui, flow, open, state);
         faults(ui, flow, open, state);
         let short = open.sheet.rows.get(state.set).is_some_and(|r| r.coverage.short > 0);
@@ -108,9 +110,12 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
     let asked = open.day.session.plan.required().count();
     flow.head(ui, "Views", &format!("{confirmed} of {asked} confirmed"));
     flow.gap(8.0);
-    let retake = open.sheet.retakes.iter().find(|r| r.set == state.set);
-    if let Some(retake) = retake {
-        let words = format!("Short: {}.", retake.words(&open.day.session.plan).to_lowercase());
+    if let Some(held) = open.held.iter().find(|held| held.retake.set == state.set) {
+        // Past the limit nothing is said of what it lacks.
+        let words = match held.holding.filter(|_| held.is_past()) {
+            Some(holding) => format!("{}.", holding.words()),
+            None => format!("Short: {}.", held.retake.words(&open.day.session.plan).to_lowercase()),
+        };
         note(ui, flow, &words);
         flow.gap(8.0);
     }
@@ -135,6 +140,26 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
             actions.push(Action::Run(Command::ConfirmProposed));
         }
         flow.gap(BUTTON_PX);
+    }
+    flow.gap(16.0);
+}
+
+/// When the chosen frame was taken, what that rests on, and how long its animal has been held.
+fn time(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
+    let t = tokens(ui);
+    let Some(frame) = state.frame.and_then(|id| open.sheet.frame(&open.day, id)) else { return };
+    flow.head(ui, "Time", "this frame");
+    flow.gap(8.0);
+    for (words, warns) in time_words(open, frame) {
+        flow.para(ui, Type::Small, if warns { t.warn } else { t.soft }, &words);
+    }
+    let set = open.day.session.sets.get(state.set);
+    let holding =
+        set.zip(open.day.moment()).and_then(|(set, at)| grouping::holding(&open.day.session, set, &at));
+    if let Some(holding) = holding {
+        flow.gap(4.0);
+        let ink = if holding.is_past() { t.gone } else { t.ink };
+        flow.para(ui, Type::SmallMedium, ink, &format!("Held {}", holding.words()));
     }
     flow.gap(16.0);
 }

@@ -203,8 +203,11 @@ pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone
     if row.more > 0 {
         lines.push((Type::Small, t.soft, format!("{} more", row.more)));
     }
-    if row.aside > 0 {
-        lines.push((Type::Small, t.soft, format!("{} set aside", row.aside)));
+    if row.aside > row.gone {
+        lines.push((Type::Small, t.soft, format!("{} set aside", row.aside - row.gone)));
+    }
+    if row.gone > 0 {
+        lines.push((Type::SmallMedium, t.gone, format!("{} gone", row.gone)));
     }
     if !tone_shows && !row.coverage.unlabelled.is_empty() {
         let words = format!("{} not labelled", row.coverage.unlabelled.len());

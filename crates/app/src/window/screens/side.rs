@@ -2,14 +2,14 @@
 
 use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
-use grouping::Retake;
+use grouping::Held;
 
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::command::Command;
-use crate::window::look::{Type, tokens};
+use crate::window::held_words::told;
+use crate::window::look::{BUTTON_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::minute;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{queries, text};
@@ -41,13 +41,14 @@ pub(crate) fn retakes(ui: &mut Ui, rect: Rect, open: &OpenDay, focused: usize, a
     panel(ui, rect, "retakes", |ui, flow| {
         let t = tokens(ui);
         retake_head(ui, flow, actions);
-        if open.sheet.retakes.is_empty() {
-            flow.gap(10.0);
+        limit(ui, flow, open, actions);
+        if open.held.is_empty() {
+            flow.gap(8.0);
             flow.para(ui, Type::Small, t.soft, "No animal is known to lack a view.");
         }
-        let last = open.sheet.retakes.len();
-        for (n, retake) in open.sheet.retakes.iter().enumerate() {
-            one(ui, flow, open, retake, actions);
+        let last = open.held.len();
+        for (n, held) in open.held.iter().enumerate() {
+            one(ui, flow, open, held, actions);
             if n + 1 < last {
                 flow.rule(ui);
             }
@@ -72,46 +73,45 @@ fn retake_head(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
     }
 }
 
-/// One animal: its number, what is missing, its jar, and since when it is held.
-fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, retake: &Retake, actions: &mut Vec<Action>) {
+/// The person's holding limit, and the way to set it.
+fn limit(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>) {
+    let key = Command::HoldingLimit.key_words();
+    let words = open.limit_words();
+    let button = Button::new(&words, Weight::Quiet).key(&key);
+    flow.gap(4.0);
+    if button.show(ui, Id::unique("holding limit"), flow.at(), Align2::LEFT_TOP).clicked() {
+        actions.push(Action::Run(Command::HoldingLimit));
+    }
+    flow.gap(BUTTON_PX);
+}
+
+/// One animal: its number, what is missing or that it is to be let go, how long it is held, its jar.
+fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, held: &Held, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     let top = flow.y;
-    let words = retake.words(&open.day.session.plan);
-    let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
-    let since_width = text::size(ui, Type::Small, &since).x;
+    let told = told(held, &open.day.session.plan);
     let left = flow.left + 42.0;
-    let room = flow.right() - left - since_width - 10.0;
-    // What is missing stands out; that it is not known yet is said quietly below.
-    let (head, rest) = words.split_once(", which").map_or((words.as_str(), ""), |(a, b)| (a, b));
-    let head_rect = text::para(ui, pos2(left, top + 9.0), room, Type::Medium, t.ink, head);
-    text::line(
-        ui,
-        pos2(flow.left, top + 20.0),
-        Align2::LEFT_CENTER,
-        Type::Number,
-        t.ink,
-        &retake.number.to_string(),
-    );
-    text::line(ui, pos2(flow.right(), top + 19.0), Align2::RIGHT_CENTER, Type::Small, t.soft, &since);
-    let jar = (!retake.jar.is_empty()).then(|| format!("jar {}", retake.jar));
-    let rest = (!rest.is_empty()).then(|| format!("which{rest}"));
-    let below = [jar, rest].into_iter().flatten().collect::<Vec<_>>().join(", ");
-    let mut bottom = head_rect.bottom();
-    if !below.is_empty() {
-        bottom = text::para(ui, pos2(left, bottom + 1.0), room + since_width, Type::Small, t.soft, &below)
-            .bottom();
+    let room = flow.right() - left;
+    let number = held.retake.number.to_string();
+    text::line(ui, pos2(flow.left, top + 20.0), Align2::LEFT_CENTER, Type::Number, t.ink, &number);
+    let ink = if held.is_past() { t.gone } else { t.ink };
+    let mut bottom = text::para(ui, pos2(left, top + 9.0), room, Type::Medium, ink, &told.head).bottom();
+    // Time stands out where it is told; otherwise only since when.
+    let time = if held.holding.is_some() { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
+    for ((kind, ink), words) in [(time, &told.time), ((Type::Small, t.soft), &told.rest)] {
+        if !words.is_empty() {
+            bottom = text::para(ui, pos2(left, bottom + 1.0), room, kind, ink, words).bottom();
+        }
     }
     flow.y = bottom + 9.0;
     let place = Rect::from_min_max(pos2(flow.left, top), pos2(flow.right(), flow.y));
-    let id = Id::unique(("retake", retake.set));
+    let id = Id::unique(("retake", held.retake.set));
     let response = ui.interact(place, id, Sense::click()).on_hover_cursor(CursorIcon::PointingHand);
-    response.widget_info(|| {
-        WidgetInfo::labeled(Role::Button, true, format!("Retake {}: {words}", retake.number))
-    });
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &told.name));
     if response.has_focus() {
         ui.painter().rect_stroke(place, 4.0, egui::Stroke::new(2.0, t.accent), egui::StrokeKind::Inside);
     }
     if response.clicked() {
-        actions.push(Action::ChooseSet(retake.set));
+        actions.push(Action::ChooseSet(held.retake.set));
     }
 }

@@ -93,8 +93,11 @@ fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mu
     flow.para(ui, Type::SmallMedium, t.soft, "Or type the path of the folder");
     flow.gap(6.0);
     let id = Id::unique("card path");
-    let read = Button::new("Read", Weight::Main).key("Enter").enabled(!state.path.trim().is_empty());
-    let button_width = read.size(ui).x;
+    let is_typed = !state.path.trim().is_empty();
+    let key = Command::WatchTyped.key_words();
+    let read = Button::new("Read", Weight::Main).key("Enter").enabled(is_typed);
+    let watch = Button::new("Watch", Weight::Plain).key(&key).enabled(is_typed).name("Watch the folder");
+    let button_width = read.size(ui).x + 8.0 + watch.size(ui).x;
     let rect = Rect::from_min_size(flow.at(), vec2(flow.width - button_width - 12.0, 32.0));
     let response = field(ui, rect, id, &mut state.path, "/media/card", "Path of the card");
     if std::mem::take(&mut state.focus) {
@@ -106,7 +109,13 @@ fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mu
     if (entered || clicked) && !state.path.trim().is_empty() {
         actions.push(Action::Open(state.path.trim().into()));
     }
-    flow.y = rect.bottom();
+    let at = pos2(flow.right() - read.size(ui).x - 8.0, rect.center().y);
+    if watch.show(ui, Id::unique("watch path"), at, Align2::RIGHT_CENTER).clicked() {
+        actions.push(Action::Watch(state.path.trim().into()));
+    }
+    flow.y = rect.bottom() + 6.0;
+    let words = "Watch takes frames in as they arrive, by cable or wireless; the folder may be empty still.";
+    flow.para(ui, Type::Small, t.soft, words);
 }
 
 fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>) {

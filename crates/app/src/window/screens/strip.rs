@@ -34,7 +34,7 @@ pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
     let plan = &open.day.session.plan;
     let kind = open.kind(frame);
     if kind != FrameKind::Specimen {
-        return Known { words: kind.word().to_owned(), state: None };
+        return Known { words: open.kind_word(frame).to_owned(), state: None };
     }
     let name = |key: &record::ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
     if let Some(label) = open.day.session.decisions.labels.get(&frame) {
@@ -74,6 +74,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     picture::small(ui, place, tools.thumbs, frame, if known.state.is_some() { 1.0 } else { 0.5 });
     if known.state == Some(SlotState::Proposed) {
         mark::dashed(ui, place, Stroke::new(1.0, t.ink));
+    }
+    if open.is_gone(id) {
+        mark::struck(ui, place);
     }
     let response =
         ui.interact(place, Id::unique(("strip", id)), Sense::CLICK).on_hover_cursor(CursorIcon::PointingHand);

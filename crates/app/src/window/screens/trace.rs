@@ -10,6 +10,7 @@ use record::{BlankVerdict, Frame, FrameId, FrameKind};
 
 use super::{Tools, trace_line};
 use crate::window::action::Action;
+use crate::window::clocks::time_words;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::minute;
@@ -203,6 +204,10 @@ fn points(ui: &Ui, axes: &Axes, open: &OpenDay, state: &CardState, chosen: Optio
         }
         let painter = ui.painter();
         match kind {
+            _ if open.is_gone(frame.id) => {
+                painter.circle_stroke(at, radius + 1.5, Stroke::new(1.5, t.gone));
+                cross(ui, at, radius, t.gone);
+            }
             _ if frame.spread.is_none() => cross(ui, at, radius, t.gone),
             _ if doubtful => {
                 painter.circle(at, radius + 2.0, t.sheet, Stroke::new(2.0, t.warn));
@@ -288,25 +293,38 @@ fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<
     let t = tokens(ui);
     let place = open.sheet.places[&id];
     let at = spot(axes, place, frame);
-    let size = vec2(196.0, 200.0);
+    let time = time_words(open, frame);
+    let mut words = vec![(format!("Frame {}, {}", place + 1, open.kind_word(id)), false)];
+    let spread =
+        frame.spread.map_or("no picture could be read".to_owned(), |s| format!("spread {:.1}", s.level));
+    words.push((format!("{}, {spread}", frame.file_name()), false));
+    words.extend(time);
+    let width = 244.0;
+    let heights: Vec<f32> = words
+        .iter()
+        .map(|(line, _)| text::laid(ui, Type::Small, t.soft, line, width - 18.0, 4).size().y)
+        .collect();
+    let size = vec2(width, 8.0 + 150.0 + 7.0 + heights.iter().sum::<f32>() + 8.0);
     let x = if at.x + 20.0 + size.x < axes.plot.right() { at.x + 20.0 } else { at.x - 20.0 - size.x };
-    let y = (at.y - size.y / 2.0).clamp(axes.plot.top(), axes.plot.bottom() - size.y + 20.0);
+    let lowest = (axes.plot.bottom() - size.y + 20.0).max(axes.plot.top());
+    let y = (at.y - size.y / 2.0).clamp(axes.plot.top(), lowest);
     let rect = Rect::from_min_size(pos2(x, y), size);
     ui.painter().add(crate::window::look::shadow(ui.visuals().dark_mode).as_shape(rect, 6.0));
     ui.painter().rect(rect, 6.0, t.sheet, t.edge_stroke(), StrokeKind::Inside);
-    let image = Rect::from_min_size(rect.min + vec2(8.0, 8.0), vec2(180.0, 120.0));
+    let image = Rect::from_min_size(rect.min + vec2(8.0, 8.0), vec2(width - 16.0, 150.0));
     picture::small(ui, image, tools.thumbs, frame, 1.0);
-    let mut words = vec![format!("Frame {}, {}", place + 1, open.day.session.kind(frame).word())];
-    words.push(
-        frame.spread.map_or("no picture could be read".to_owned(), |s| format!("spread {:.1}", s.level)),
-    );
-    let taken = frame.when().map_or("no time".to_owned(), |t| t.time_of_day());
-    words.push(format!("{}, {taken}", frame.file_name()));
-    for (n, line) in words.iter().enumerate() {
+    let mut y = image.bottom() + 7.0;
+    for (n, ((line, warns), height)) in words.iter().zip(heights).enumerate() {
         let kind = if n == 0 { Type::SmallMedium } else { Type::Small };
-        let color = if n == 0 { t.ink } else { t.soft };
-        let at = pos2(rect.left() + 9.0, image.bottom() + 7.0 + 19.0 * n as f32);
-        text::cut(ui, at, Align2::LEFT_TOP, kind, color, 180.0, line);
+        let color = if *warns {
+            t.warn
+        } else if n == 0 {
+            t.ink
+        } else {
+            t.soft
+        };
+        text::para(ui, pos2(rect.left() + 9.0, y), width - 18.0, kind, color, line);
+        y += height;
     }
 }
 

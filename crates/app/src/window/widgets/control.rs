@@ -28,6 +28,7 @@ pub(crate) struct Button<'a> {
     weight: Weight,
     enabled: bool,
     name: Option<&'a str>,
+    most_px: f32,
 }
 
 /// Width of a keycap with these words.
@@ -61,7 +62,7 @@ fn focus_ring(ui: &Ui, response: &Response, corner: CornerRadius) {
 impl<'a> Button<'a> {
     /// A button with these words.
     pub(crate) fn new(words: &'a str, weight: Weight) -> Self {
-        Self { words, key: "", weight, enabled: true, name: None }
+        Self { words, key: "", weight, enabled: true, name: None, most_px: f32::INFINITY }
     }
 
     /// Shows the key that does the same.
@@ -82,14 +83,33 @@ impl<'a> Button<'a> {
         self
     }
 
+    /// Makes it no wider than this: longer words are broken into lines.
+    pub(crate) fn within(mut self, most_px: f32) -> Self {
+        self.most_px = most_px;
+        self
+    }
+
     /// The room it takes.
     pub(crate) fn size(&self, ui: &Ui) -> Vec2 {
-        let words = text::size(ui, self.font(), self.words).x;
+        let beside = self.beside(ui);
+        let words = self.laid(ui, Color32::PLACEHOLDER);
+        let least = if self.weight == Weight::Main { BUTTON_PX + 4.0 } else { BUTTON_PX };
+        let height = if words.rows.len() > 1 { words.size().y + 12.0 } else { least };
+        vec2((words.size().x + beside).round(), height)
+    }
+
+    /// The width of all but the words.
+    fn beside(&self, ui: &Ui) -> f32 {
         let key = if self.key.is_empty() { 0.0 } else { key_width(ui, self.key) + 7.0 };
         let pad = if self.weight == Weight::Quiet { 0.0 } else { 11.0 };
         let pad_right = if self.key.is_empty() || pad == 0.0 { pad } else { pad - 3.0 };
-        let height = if self.weight == Weight::Main { BUTTON_PX + 4.0 } else { BUTTON_PX };
-        vec2((words + key + pad + pad_right).round(), height)
+        key + pad + pad_right
+    }
+
+    fn laid(&self, ui: &Ui, ink: Color32) -> std::sync::Arc<egui::Galley> {
+        let one = text::laid(ui, self.font(), ink, self.words, f32::INFINITY, 1);
+        let room = self.most_px - self.beside(ui);
+        if one.size().x <= room { one } else { text::laid(ui, self.font(), ink, self.words, room, 3) }
     }
 
     fn font(&self) -> Type {
@@ -128,7 +148,7 @@ impl<'a> Button<'a> {
         }
         ui.painter().rect(rect, CONTROL_CORNER, fill, stroke, StrokeKind::Inside);
         let pad = if self.weight == Weight::Quiet { 0.0 } else { 11.0 };
-        let galley = text::laid(ui, self.font(), ink, self.words, f32::INFINITY, 1);
+        let galley = self.laid(ui, ink);
         let left = rect.left() + pad;
         let words_end = left + galley.size().x;
         let top = rect.center().y - galley.size().y / 2.0;

@@ -68,6 +68,14 @@ pub(crate) fn dashed(ui: &Ui, rect: Rect, stroke: Stroke) {
     ui.painter().extend(Shape::dashed_line(&path, stroke, 5.0, 3.5));
 }
 
+/// Strikes out the place of a picture whose file is gone: a dashed outline and a line across.
+pub(crate) fn struck(ui: &Ui, rect: Rect) {
+    let stroke = Stroke::new(1.5, tokens(ui).gone);
+    dashed(ui, rect, stroke);
+    let r = rect.shrink(1.0);
+    ui.painter().line_segment([r.left_bottom(), r.right_top()], stroke);
+}
+
 /// Draws the program's mark, a leaf of paper with a turned corner, with its left top here; 18 × 22 px.
 pub(crate) fn leaf(ui: &Ui, at: Pos2, color: Color32) {
     let p = |x: f32, y: f32| pos2(at.x + x, at.y + y);

@@ -36,6 +36,25 @@ pub(crate) fn small(ui: &mut Ui, rect: Rect, thumbs: &mut Thumbs, frame: &Frame,
     }
 }
 
+/// Draws the picture of a frame whole in its place, as sharp as a small picture gets.
+pub(crate) fn whole_of(ui: &mut Ui, rect: Rect, thumbs: &mut Thumbs, frame: &Frame) {
+    let t = tokens(ui);
+    ui.painter().rect_filled(rect, PICTURE_CORNER, t.well);
+    let long_px = rect.width().max(rect.height()) * ui.ctx().pixels_per_point();
+    match thumbs.get(frame, long_px.max(401.0)) {
+        Thumb::Shown(shown) => {
+            let place = Rect::from_center_size(rect.center(), whole(shown.size_px, rect.size()));
+            let part = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            ui.painter().image(shown.texture, place, part, Color32::WHITE);
+        }
+        Thumb::Waiting => {}
+        Thumb::Broken(why) => {
+            let room = rect.width() - 24.0;
+            text::cut(ui, rect.center(), Align2::CENTER_CENTER, Type::Small, t.soft, room, &why);
+        }
+    }
+}
+
 /// Draws a texture so that it fills the place, or lies whole in it where filling would lose much.
 fn fill(ui: &Ui, rect: Rect, shown: &Shown, opacity: f32) {
     let (have, want) = (shown.size_px.x / shown.size_px.y, rect.aspect_ratio());

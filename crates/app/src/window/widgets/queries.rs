@@ -69,19 +69,37 @@ fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, at: usize, focused: bool, a
         actions.push(Action::FocusQuery(at));
     }
     flow.gap(8.0);
-    let mut left = flow.left;
+    answers(ui, flow, query, (at, focused), actions);
+}
+
+/// The answers side by side, as many as fit in a line.
+fn answers(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    query: &record::Query,
+    (at, focused): (usize, bool),
+    actions: &mut Vec<Action>,
+) {
+    const KEYS: [Command; 4] =
+        [Command::AnswerFirst, Command::AnswerSecond, Command::AnswerThird, Command::AnswerFourth];
+    let (mut left, mut height) = (flow.left, 0.0_f32);
     for (nth, answer) in query.answers.iter().enumerate() {
-        let command = [Command::AnswerFirst, Command::AnswerSecond].get(nth);
-        let key = command.filter(|_| focused).map(|c| c.key_words()).unwrap_or_default();
+        let key = KEYS.get(nth).filter(|_| focused).map(|c| c.key_words()).unwrap_or_default();
         let name = format!("{}: {}", query.question, answer.words);
-        let button = Button::new(&answer.words, Weight::Plain).key(&key).name(&name);
+        let button = Button::new(&answer.words, Weight::Plain).key(&key).name(&name).within(flow.width);
+        let size = button.size(ui);
+        if left > flow.left && left + size.x > flow.right() {
+            flow.gap(height + 6.0);
+            (left, height) = (flow.left, 0.0);
+        }
+        height = height.max(size.y);
         let id = Id::unique(("answer", at, nth));
         if button.show(ui, id, pos2(left, flow.y), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Answer { query: at, answer: nth });
         }
-        left += button.size(ui).x + 8.0;
+        left += size.x + 8.0;
     }
-    flow.gap(if query.answers.is_empty() { 2.0 } else { BUTTON_PX + 10.0 });
+    flow.gap(if query.answers.is_empty() { 2.0 } else { height + 10.0 });
 }
 
 /// Draws a caution on a quiet ground across the column, its lower edge at `bottom` or below what is there.

@@ -1,0 +1,77 @@
+//! What the retake lists say of one animal: what it lacks or that it is to be let go, how long it has been held, and
+//! its jar.
+
+use grouping::Held;
+use record::Plan;
+
+use super::sheet::minute;
+
+/// An animal in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Told {
+    /// What it lacks. Past the person's limit nothing is said of that: `Release`.
+    pub(crate) head: String,
+    /// How long it has been held, and what that is counted from; else since when.
+    pub(crate) time: String,
+    /// Its jar, and that what it lacks is not known yet.
+    pub(crate) rest: String,
+    /// What the line is called for those who hear the window.
+    pub(crate) name: String,
+}
+
+/// Tells of an animal.
+pub(crate) fn told(held: &Held, plan: &Plan) -> Told {
+    let retake = &held.retake;
+    let lacks = if held.is_past() { "Release".to_owned() } else { retake.words(plan) };
+    // What is missing stands out; that it is not known yet is said quietly.
+    let (first, unknown) = lacks.split_once(", which").map_or((lacks.as_str(), ""), |(a, b)| (a, b));
+    let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
+    let time = held.holding.map_or(since, |h| h.words().trim_end_matches(": release").to_owned());
+    let jar = (!retake.jar.is_empty()).then(|| format!("jar {}", retake.jar));
+    let unknown = (!unknown.is_empty()).then(|| format!("which{unknown}"));
+    Told {
+        head: first.to_owned(),
+        rest: [jar, unknown].into_iter().flatten().collect::<Vec<_>>().join(", "),
+        name: format!("Retake {}: {lacks}", retake.number),
+        time,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use grouping::Retake;
+    use record::Holding;
+
+    use super::*;
+
+    fn held(held_min: f64, limit_min: Option<u16>) -> Held {
+        let retake = Retake {
+            set: 2,
+            number: 3,
+            jar: "23".into(),
+            since: Some("2026-06-14T09:12:30".parse().unwrap()),
+            short: 1,
+            missing: Vec::new(),
+        };
+        let holding = (held_min > 0.0).then_some(Holding { held_secs: held_min * 60.0, limit_min });
+        Held { retake, holding }
+    }
+
+    fn of(held_min: f64, limit_min: Option<u16>) -> [String; 4] {
+        let plan = crate::plans::built_in().swap_remove(0);
+        let Told { head, time, rest, name } = told(&held(held_min, limit_min), &plan);
+        [head, time, rest, name]
+    }
+
+    #[test]
+    fn past_the_limit_only_release_is_said() {
+        let unknown = "Retake 3: One view short, which is not known yet";
+        let rest = "jar 23, which is not known yet";
+        assert_eq!(of(0.0, None), ["One view short", "since 09:12", rest, unknown]);
+        assert_eq!(of(7.0, None), ["One view short", "7 min since first frame", rest, unknown]);
+        let left = "7 min since first frame, 8 min left of your 15";
+        assert_eq!(of(7.0, Some(15)), ["One view short", left, rest, unknown]);
+        let past = "21 min since first frame, past your 15";
+        assert_eq!(of(21.0, Some(15)), ["Release", past, "jar 23", "Retake 3: Release"]);
+    }
+}

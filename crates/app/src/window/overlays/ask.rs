@@ -1,0 +1,156 @@
+//! A question answered by typing: where a frame belongs, how far a clock was off, which time a frame shows, how long
+//! an animal may be held.
+
+use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
+use record::parse_shift;
+
+use super::panel;
+use crate::window::action::Action;
+use crate::window::clocks::{body_words, off_words, shown_time, time_words};
+use crate::window::look::{FIELD_PX, Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::state::Question;
+use crate::window::thumbs::Thumbs;
+use crate::window::widgets::control::{Button, Weight, field};
+use crate::window::widgets::{picture, text};
+
+/// Width of the panel; of one with a picture; height of such a picture, px.
+const WIDTH_PX: f32 = 500.0;
+const WIDE_PX: f32 = 640.0;
+const PICTURE_PX: f32 = 400.0;
+
+/// A question, the answer so far, and how the last one went.
+#[derive(Debug)]
+pub(crate) struct Asked<'a> {
+    /// What is asked.
+    pub(crate) question: &'a Question,
+    /// Typed so far.
+    pub(crate) typed: &'a mut String,
+    /// What was wrong with the last answer, until another is typed.
+    pub(crate) refused: &'a mut Option<String>,
+}
+
+/// What is said around the field.
+struct Words {
+    head: String,
+    /// What the field is called.
+    name: &'static str,
+    hint: &'static str,
+    /// Below the field: what may be typed, or what it would do.
+    note: String,
+    /// On the button.
+    go: &'static str,
+}
+
+/// Draws the question.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    open: Option<&OpenDay>,
+    asked: Asked<'_>,
+    thumbs: Option<&mut Thumbs>,
+    actions: &mut Vec<Action>,
+) {
+    let Some(open) = open else { return };
+    let Asked { question, typed, refused } = asked;
+    let words = words(open, question, typed);
+    let shown = match question {
+        Question::Shown(frame) => open.sheet.frame(&open.day, *frame).zip(thumbs),
+        _ => None,
+    };
+    let (width, above) = if shown.is_some() { (WIDE_PX, PICTURE_PX + 16.0) } else { (WIDTH_PX, 0.0) };
+    panel(ui, "ask", vec2(width, 184.0 + above), Some(Action::Float(None)), actions, |ui, actions| {
+        let t = tokens(ui);
+        let rect = ui.max_rect();
+        let left = rect.left() + 24.0;
+        let room = rect.width() - 48.0;
+        let head = pos2(left, rect.top() + 28.0);
+        text::cut(ui, head, Align2::LEFT_CENTER, Type::Section, t.ink, room, &words.head);
+        if let Some((frame, thumbs)) = shown {
+            let place = Rect::from_min_size(pos2(left, rect.top() + 50.0), vec2(room, PICTURE_PX));
+            picture::whole_of(ui, place, thumbs, frame);
+        }
+        let id = Id::unique("answer to question");
+        let top = rect.top() + 52.0 + above;
+        let place = Rect::from_min_size(pos2(left, top), vec2(room, FIELD_PX));
+        if field(ui, place, id, typed, words.hint, words.name).changed() {
+            *refused = None;
+        }
+        ui.memory_mut(|m| m.request_focus(id));
+        let (note, ink) =
+            refused.as_deref().map_or((words.note.as_str(), t.soft), |refused| (refused, t.gone));
+        text::para(ui, pos2(left, place.bottom() + 8.0), room, Type::Small, ink, note);
+        let bottom = rect.bottom() - 20.0;
+        let go = Button::new(words.go, Weight::Main).key("Enter");
+        let clicked = go.show(ui, Id::unique("reply"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
+        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            actions.push(Action::Reply { question: question.clone(), text: typed.clone() });
+        }
+        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
+        if close.show(ui, Id::unique("no reply"), at, Align2::LEFT_BOTTOM).clicked() {
+            actions.push(Action::Float(None));
+        }
+    });
+}
+
+fn words(open: &OpenDay, question: &Question, typed: &str) -> Words {
+    match question {
+        Question::MoveTo(frame) => {
+            let last = open.day.session.sets.iter().map(|s| s.number).max().unwrap_or(0);
+            Words {
+                head: format!("Move frame {} to which specimen?", open.sheet.number(*frame)),
+                name: "Number of the specimen",
+                hint: "Number",
+                note: format!("1 to {last}; its label goes along."),
+                go: "Move",
+            }
+        }
+        Question::Shift(body) => Words {
+            head: format!("How far off was the clock of {}?", body_words(body)),
+            name: "Hours, minutes and seconds to add",
+            hint: "−1:03:17",
+            note: match parse_shift(typed) {
+                Ok(0.0) => "The clock is left as it was set.".to_owned(),
+                Ok(secs) => format!("The clock was {}.", off_words(secs)),
+                Err(_) => "Hours, minutes and seconds to add to what it said, as +0:00:12; with a minus for a clock \
+                           that was fast. The pictures stay as they are."
+                    .to_owned(),
+            },
+            go: "Correct",
+        },
+        Question::Shown(frame) => Words {
+            head: format!("Which time does frame {} show?", open.sheet.number(*frame)),
+            name: "Time that the frame shows",
+            hint: "10:23:45",
+            note: shown_note(open, *frame, typed),
+            go: "Correct",
+        },
+        Question::Limit => Words {
+            head: "How long do you mean to hold an animal at most?".to_owned(),
+            name: "Minutes",
+            hint: "Minutes",
+            note: "In minutes, by your own rule or your permit: Endleaf assumes none. Leave it empty for no limit. Past \
+                   it the retake list says release."
+                .to_owned(),
+            go: "Set",
+        },
+    }
+}
+
+/// What the typed time would do, else what the frame's camera said.
+fn shown_note(open: &OpenDay, id: record::FrameId, typed: &str) -> String {
+    let Some(frame) = open.sheet.frame(&open.day, id) else { return String::new() };
+    let shift = shown_time(typed, frame).and_then(|shown| record::shift_from_shown(frame, shown));
+    match (shift, frame.taken) {
+        (Some(0.0), _) => "Its camera’s clock was right.".to_owned(),
+        (Some(secs), _) => format!("Its camera’s clock was {}.", off_words(secs)),
+        (None, Some(taken)) => {
+            format!(
+                "Its camera said {} {}. Add the date where that is wrong too.",
+                taken.date(),
+                taken.time_of_day()
+            )
+        }
+        (None, None) => time_words(open, frame).into_iter().map(|(words, _)| words).collect(),
+    }
+}

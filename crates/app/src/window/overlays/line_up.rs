@@ -1,0 +1,64 @@
+//! Asks whether two frames of two cameras show one moment, both pictures side by side.
+
+use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
+use record::{FrameId, shift_from_pair};
+
+use super::panel;
+use crate::window::action::Action;
+use crate::window::clocks::{body_words, off_words, signed};
+use crate::window::look::{Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::thumbs::Thumbs;
+use crate::window::widgets::control::{Button, Weight};
+use crate::window::widgets::{picture, text};
+
+/// Size of the panel and of a picture, px.
+const SIZE_PX: egui::Vec2 = vec2(880.0, 452.0);
+const PICTURE_PX: egui::Vec2 = vec2(408.0, 272.0);
+
+/// Draws the question. The camera of the first frame stands, that of the second is corrected.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    open: Option<&OpenDay>,
+    frames: [FrameId; 2],
+    thumbs: Option<&mut Thumbs>,
+    actions: &mut Vec<Action>,
+) {
+    let (Some(open), Some(thumbs)) = (open, thumbs) else { return };
+    let [Some(stays), Some(moves)] = frames.map(|id| open.sheet.frame(&open.day, id)) else { return };
+    panel(ui, "line up", SIZE_PX, Some(Action::Float(None)), actions, |ui, actions| {
+        let t = tokens(ui);
+        let rect = ui.max_rect();
+        let left = rect.left() + 24.0;
+        let head = "Do these frames show the same moment?";
+        text::line(ui, pos2(left, rect.top() + 28.0), Align2::LEFT_CENTER, Type::Section, t.ink, head);
+        let does = ["stays as it is", "is corrected"];
+        for (n, frame) in [stays, moves].into_iter().enumerate() {
+            let at = pos2(left + n as f32 * (PICTURE_PX.x + 16.0), rect.top() + 52.0);
+            picture::whole_of(ui, Rect::from_min_size(at, PICTURE_PX), thumbs, frame);
+            let said = frame.when().map_or(String::new(), |t| format!(", {}", t.time_of_day()));
+            let words = format!("Frame {}{said}", open.sheet.number(frame.id));
+            let below = at + vec2(0.0, PICTURE_PX.y + 8.0);
+            text::line(ui, below, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &words);
+            let words = format!("{}: {}", body_words(&frame.body), does[n]);
+            let below = below + vec2(0.0, 18.0);
+            text::cut(ui, below, Align2::LEFT_TOP, Type::Small, t.soft, PICTURE_PX.x, &words);
+        }
+        let note = shift_from_pair(stays, moves).map_or(String::new(), |secs| {
+            format!("Then the clock of the second was {}: {} is added to it.", off_words(secs), signed(secs))
+        });
+        let bottom = rect.bottom() - 20.0;
+        text::line(ui, pos2(left, bottom - 42.0), Align2::LEFT_BOTTOM, Type::Small, t.soft, &note);
+        let go = Button::new("Line them up", Weight::Main).key("Enter");
+        let clicked =
+            go.show(ui, Id::unique("line up now"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
+        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            actions.push(Action::LineUp { stays: stays.id, moves: moves.id });
+        }
+        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
+        if close.show(ui, Id::unique("line up not"), at, Align2::LEFT_BOTTOM).clicked() {
+            actions.push(Action::Float(None));
+        }
+    });
+}

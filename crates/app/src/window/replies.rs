@@ -1,0 +1,81 @@
+//! Answers to questions that are answered by typing: what was typed becomes a change, or is refused in words.
+
+use record::{Body, Edit, FrameId, parse_shift, shift_from_pair, shift_from_shown};
+
+use super::app::App;
+use super::clocks::{body_words, off_words, shown_time};
+use super::state::{Overlay, Question};
+
+/// What a question's answer does, and words for undo; or what is wrong with it.
+type Reply = Result<(String, Edit), String>;
+
+impl App {
+    /// Takes an answer: makes the change and closes the question, or says what is wrong with it.
+    pub(super) fn reply(&mut self, question: Question, text: String) {
+        let reply = match &question {
+            Question::MoveTo(frame) => self.move_to(*frame, &text),
+            Question::Shift(body) => shift(body, &text),
+            Question::Shown(frame) => self.shown(*frame, &text),
+            Question::Limit => limit(&text),
+        };
+        match reply {
+            Ok((words, edit)) => {
+                self.state.overlay = None;
+                self.edit(&words, Some(edit));
+            }
+            Err(refused) => {
+                self.state.overlay = Some(Overlay::Ask { question, text, refused: Some(refused) });
+            }
+        }
+    }
+
+    fn move_to(&self, frame: FrameId, number: &str) -> Reply {
+        let open = self.open.as_ref().ok_or("No card is open.")?;
+        let session = &open.day.session;
+        let wanted = number.trim().parse::<u32>().ok();
+        let to = session.sets.iter().position(|s| Some(s.number) == wanted);
+        let to = to.ok_or("There is no specimen of this number.")?;
+        let edit = session.move_frame(frame, to).ok_or("The frame is in this specimen already.")?;
+        let words = format!("moved frame {} to {}", open.sheet.number(frame), session.sets[to].number);
+        Ok((words, edit))
+    }
+
+    fn shown(&self, frame: FrameId, text: &str) -> Reply {
+        let open = self.open.as_ref().ok_or("No card is open.")?;
+        let number = open.sheet.number(frame);
+        let frame = open.sheet.frame(&open.day, frame).ok_or("The frame is not there any more.")?;
+        let shown = shown_time(text, frame)
+            .ok_or("Type the time as 10:23:45, or with its date as 2026-06-14 10:23:45.")?;
+        let secs = shift_from_shown(frame, shown).ok_or("This frame has no time of its own.")?;
+        let body = self.body_of(frame.id).ok_or("The camera of this frame is not known.")?;
+        Ok((format!("corrected a clock by frame {number}"), Edit::Clock(body, Some(secs))))
+    }
+
+    /// Corrects the clock of the second frame's camera, so that both show one moment.
+    pub(super) fn line_up(&mut self, stays: FrameId, moves: FrameId) {
+        self.state.overlay = None;
+        let Some(open) = &self.open else { return };
+        let frame = |id| open.sheet.frame(&open.day, id);
+        let (Some(a), Some(b)) = (frame(stays), frame(moves)) else { return };
+        let (Some(secs), Some(body)) = (shift_from_pair(a, b), self.body_of(moves)) else { return };
+        let words = format!("lined up frames {} and {}", open.sheet.number(stays), open.sheet.number(moves));
+        self.state.marked = None;
+        self.edit(&words, Some(Edit::Clock(body, Some(secs))));
+    }
+}
+
+fn shift(body: &Body, text: &str) -> Reply {
+    let secs = parse_shift(text).map_err(|fault| format!("{fault}."))?;
+    let what = if secs == 0.0 { "left as set".to_owned() } else { format!("was {}", off_words(secs)) };
+    Ok((format!("clock of {}: {what}", body_words(body)), Edit::Clock(body.clone(), Some(secs))))
+}
+
+fn limit(text: &str) -> Reply {
+    let text = text.trim().trim_end_matches("min").trim_end();
+    match text.parse::<u16>() {
+        _ if text.is_empty() => Ok(("took the holding limit away".to_owned(), Edit::HoldingLimit(None))),
+        Ok(0) => Ok(("took the holding limit away".to_owned(), Edit::HoldingLimit(None))),
+        Ok(min) => Ok((format!("set the holding limit to {min} min"), Edit::HoldingLimit(Some(min)))),
+        Err(_) => Err("Type whole minutes, such as 15; nothing for no limit.".to_owned()),
+    }
+}
