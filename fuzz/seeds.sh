@@ -1,12 +1,15 @@
 #!/bin/sh
-# Copies small real files from the collection in ENDLEAF_CORPUS (photos/exif) as seeds; they never enter the repository.
+# Copies the heads of small real files to where the fuzz targets start from; the copies stay out of the repository.
+#
+# They are the demo sessions and the samples of the tests, and the camera files below ENDLEAF_CORPUS (photos/exif) where
+# that is set.
 set -eu
 cd "$(dirname "$0")"
-: "${ENDLEAF_CORPUS:?set it to the folder that holds photos/exif}"
 for target in metadata preview sniff; do
     mkdir -p "corpus/$target"
-    # Larger files only slow the search; of those, the head holds the structures.
-    find "$ENDLEAF_CORPUS/photos/exif" -type f ! -name '*.csv' | while read -r file; do
+    find ../demo-sessions/*/card ../crates/import/tests/data ${ENDLEAF_CORPUS:+"$ENDLEAF_CORPUS/photos/exif"} \
+        -type f ! -name '*.csv' | while read -r file; do
+        # Larger files only slow the search; of those, the head holds the structures.
         head -c 65536 "$file" >"corpus/$target/$(basename "$file")"
     done
 done
