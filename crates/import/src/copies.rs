@@ -50,6 +50,10 @@ pub(crate) fn unite(
     progress: &dyn Progress,
 ) -> Result<(Vec<Frame>, Vec<Skipped>), ReadFault> {
     let candidates = candidates(&frames);
+    if candidates.is_empty() {
+        sums.0.clear();
+        return Ok((raws_to_pictures(frames), vec![]));
+    }
     let reader = Reader { card, known: std::mem::take(&mut sums.0), progress };
     let heads = reader.sums(&candidates, HEAD_BYTES)?;
     let whole = reader.sums(&agreeing(candidates, &heads), u64::MAX)?;
@@ -236,6 +240,9 @@ type Pair = (String, Option<Taken>, String);
 /// Joins raws that lie apart to their pictures, where it is clear which belongs to which.
 fn raws_to_pictures(mut frames: Vec<Frame>) -> Vec<Frame> {
     let has = |frame: &Frame, role| frame.files.iter().any(|f| f.role == role);
+    if !frames.iter().any(|f| !has(f, FileRole::Picture)) {
+        return frames;
+    }
     let mut pictures: BTreeMap<Pair, Vec<usize>> = BTreeMap::new();
     let mut raws: BTreeMap<Pair, Vec<usize>> = BTreeMap::new();
     for (at, frame) in frames.iter().enumerate().filter(|(_, f)| by_camera(f)) {

@@ -61,17 +61,18 @@ impl Skipped {
 pub fn read_card(root: &Path, progress: &dyn Progress) -> Result<Intake, ReadFault> {
     let card = Card { root, meter: Meter::default() };
     let walked = walk::walk(root, &card.meter, || progress.stopped())?;
-    read_walked(&card, walked, &mut Kept::default(), progress)
+    read_walked(&card, walked, None, progress)
 }
 
 /// Reads what a walk found. What was kept of an earlier reading is not opened again; what was read is kept for the
-/// next one.
+/// next one, when there is to be one.
 pub(crate) fn read_walked(
     card: &Card<'_>,
     walked: walk::Walked,
-    kept: &mut Kept,
+    mut kept: Option<&mut Kept>,
     progress: &dyn Progress,
 ) -> Result<Intake, ReadFault> {
+    let before = kept.as_deref();
     let root = card.root;
     let mut skipped = walked.skipped;
     let camera_time = |found: &walk::Found| card.reading(&found.path).time.map(|(taken, _)| taken);
@@ -90,7 +91,7 @@ pub(crate) fn read_walked(
             if progress.stopped() {
                 return None;
             }
-            let read = kept.read_of(exposure).unwrap_or_else(|| card.read(exposure));
+            let read = before.and_then(|kept| kept.read_of(exposure)).unwrap_or_else(|| card.read(exposure));
             progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, exposures.len());
             Some(read)
         })
@@ -101,9 +102,14 @@ pub(crate) fn read_walked(
     }
     let mut frames = look_closer(card, &mut read, progress)?;
     let file_times: Vec<_> = read.iter().map(|r| r.file_time).collect();
-    kept.keep(exposures, read);
+    let mut sums = copies::Sums::default();
+    match &mut kept {
+        Some(kept) => kept.keep(exposures, read),
+        None => drop((exposures, read)),
+    }
+    let sums = kept.map_or(&mut sums, |kept| &mut kept.sums);
     times::set_file_times(&mut frames, &file_times);
-    let (mut frames, mut copies) = copies::unite(card, frames, &mut kept.sums, progress)?;
+    let (mut frames, mut copies) = copies::unite(card, frames, sums, progress)?;
     skipped.append(&mut copies);
     skipped.sort_by(|a, b| a.path.cmp(&b.path));
     // How the frames of several bodies interleave is seen by the blanks.

@@ -36,6 +36,7 @@ impl Span {
 
 /// What was read of one file.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own about a file")]
 pub struct Reading {
     /// What its first bytes say it is.
     pub content: Content,

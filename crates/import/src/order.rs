@@ -217,33 +217,54 @@ fn line_up(strip: &Strip, keys: &mut [Option<Key>]) {
 }
 
 /// Puts frames in the order of the day; `body_of` gives the body of each. Ids are not touched.
-pub(crate) fn sort(frames: &mut Vec<Frame>, body_of: &[usize]) {
+pub(crate) fn sort(frames: &mut [Frame], body_of: &[usize]) {
     let keys = keys(frames, body_of);
-    let keyed: Vec<(Option<Key>, Frame)> = keys.into_iter().zip(std::mem::take(frames)).collect();
-    let (mut timed, mut timeless): (Vec<_>, Vec<_>) = keyed.into_iter().partition(|(key, _)| key.is_some());
-    timed.sort_by(|a, b| (a.0, a.1.path()).cmp(&(b.0, b.1.path())));
-    for moment in timed.chunk_by_mut(|a, b| a.0 == b.0) {
-        sort_moment(moment);
+    let (mut timed, mut timeless): (Vec<usize>, Vec<usize>) =
+        (0..frames.len()).partition(|at| keys[*at].is_some());
+    timed.sort_by(|a, b| (keys[*a], frames[*a].path()).cmp(&(keys[*b], frames[*b].path())));
+    for moment in timed.chunk_by_mut(|a, b| keys[*a] == keys[*b]) {
+        sort_moment(moment, frames);
     }
-    timeless.sort_by_cached_key(|(_, f)| (place(f), f.taken, f.path().to_owned()));
+    timeless.sort_by_cached_key(|at| {
+        let frame = &frames[*at];
+        (place(frame), frame.taken, frame.path().to_owned())
+    });
     let mut chain = Chain::default();
-    timed.iter().for_each(|(key, frame)| chain.push(place(frame), *key));
-    timeless.iter().for_each(|(_, frame)| chain.place(place(frame), frame.when().map(key)));
-    let mut all: Vec<Option<Frame>> = timed.into_iter().chain(timeless).map(|(_, f)| Some(f)).collect();
-    frames.extend(chain.order().filter_map(|at| all[at].take()));
+    for at in &timed {
+        chain.push(place(&frames[*at]), keys[*at]);
+    }
+    for at in &timeless {
+        chain.place(place(&frames[*at]), frames[*at].when().map(key));
+    }
+    let put_in: Vec<usize> = timed.into_iter().chain(timeless).collect();
+    let order = chain.order().map(|at| put_in[at]).collect();
+    reorder(frames, order);
 }
 
 /// Orders frames of one moment: by folder and number, then path.
-fn sort_moment(frames: &mut [(Option<Key>, Frame)]) {
-    if frames.len() < 2 {
+fn sort_moment(moment: &mut [usize], frames: &[Frame]) {
+    if moment.len() < 2 {
         return;
     }
-    let places: Vec<_> = frames.iter().filter_map(|(_, f)| place(f)).collect();
+    let places: Vec<_> = moment.iter().filter_map(|at| place(&frames[*at])).collect();
     let over = running_over(places.iter());
-    frames.sort_by_cached_key(|(_, f)| {
-        let by_number = place(f).map(|p| over.key(p));
-        (by_number.is_none(), by_number, f.path().to_owned())
+    moment.sort_by_cached_key(|at| {
+        let by_number = place(&frames[*at]).map(|p| over.key(p));
+        (by_number.is_none(), by_number, frames[*at].path().to_owned())
     });
+}
+
+/// Puts at each place the frame that stood at `from` of it, in place: a day's frames are large.
+fn reorder(frames: &mut [Frame], mut from: Vec<usize>) {
+    for start in 0..frames.len() {
+        let mut at = start;
+        while from[at] != start {
+            let next = std::mem::replace(&mut from[at], at);
+            frames.swap(at, next);
+            at = next;
+        }
+        from[at] = at;
+    }
 }
 
 #[cfg(test)]

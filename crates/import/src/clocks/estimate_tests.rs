@@ -157,3 +157,11 @@ fn without_sets_or_frames_there_is_no_estimate() {
     let same = [event(0.0, false), event(0.0, true), event(0.0, false), event(0.0, true)];
     assert!(estimate(&same, &[event(0.0, false); 3], true).is_some());
 }
+
+#[test]
+fn a_day_of_more_frames_than_a_first_look_takes_gives_its_shift_too() {
+    let day = Day::new(&Habit { sets: 1010, ..HABIT }, 3, 3797.0);
+    assert!(day.own.len() > GLANCED_AT);
+    let found = estimate(&day.reference, &day.own, true).unwrap();
+    assert!((found.shift_secs + 3797.0).abs() < 12.0 && found.confidence > 0.9, "{found:?}");
+}

@@ -69,7 +69,7 @@ const SHARED_SETS: usize = 3;
 ///
 /// `now` is the local time of the computer, when clocks ahead of it are to be asked about. Without frames there are no
 /// bodies and no queries.
-pub fn set_clocks(frames: &mut Vec<Frame>, decisions: &Decisions, now: Option<DateTime>) -> Clocks {
+pub fn set_clocks(frames: &mut [Frame], decisions: &Decisions, now: Option<DateTime>) -> Clocks {
     let bodies = Bodies::of(frames);
     let zones = Zones::of(frames, &bodies);
     let mut day = Day { frames, bodies: &bodies, zones: &zones, decisions, now };
@@ -97,7 +97,7 @@ pub fn set_clocks(frames: &mut Vec<Frame>, decisions: &Decisions, now: Option<Da
 }
 
 /// Orders frames just read by their clocks alone and numbers them from 0.
-pub(crate) fn arrange(frames: &mut Vec<Frame>) {
+pub(crate) fn arrange(frames: &mut [Frame]) {
     set_clocks(frames, &Decisions::default(), None);
     for (frame, id) in frames.iter_mut().zip(0..) {
         frame.id = FrameId(id);
@@ -114,7 +114,7 @@ struct Settled {
 }
 
 struct Day<'a> {
-    frames: &'a mut Vec<Frame>,
+    frames: &'a mut [Frame],
     bodies: &'a Bodies,
     zones: &'a Zones,
     decisions: &'a Decisions,

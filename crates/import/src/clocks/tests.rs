@@ -286,7 +286,7 @@ fn a_clock_that_jumps_is_told_with_its_frames() {
 
 #[test]
 fn nothing_gives_nothing() {
-    assert_eq!(set_clocks(&mut vec![], &Decisions::default(), None), Clocks::default());
+    assert_eq!(set_clocks(&mut [], &Decisions::default(), None), Clocks::default());
     let mut frames = vec![frame(0, "a.jpg", None, TimeSource::Absent)];
     let clocks = set_clocks(&mut frames, &Decisions::default(), None);
     assert_eq!((clocks.bodies.len(), clocks.queries.len()), (1, 0));
