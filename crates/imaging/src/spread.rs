@@ -247,6 +247,16 @@ mod tests {
     }
 
     #[test]
+    fn a_subject_out_of_focus_shows_over_the_whole_frame() {
+        // So smooth that the plane in each tile takes nearly all of it.
+        let m = spread(&noisy(160, 107, |x, y| {
+            200.0 - 90.0 * (-((x - 0.5).powi(2) + (y - 0.33).powi(2)) / 0.02).exp()
+        }));
+        assert!(m.frame > 1.2 * m.tile && m.frame > 8.0, "{m:?}");
+        assert!((m.level - level_of(m.frame, m.mean)).abs() < 1e-3, "{m:?}");
+    }
+
+    #[test]
     fn turning_a_frame_changes_next_to_nothing() {
         let picture = noisy(160, 120, |x, y| disc(x, y, 0.1, 90.0, 200.0));
         let upside_down = Luma { pixels: picture.pixels.iter().rev().copied().collect(), ..picture };
