@@ -98,7 +98,10 @@ fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, held: &Held, actions: &mut 
     let mut bottom = text::para(ui, pos2(left, top + 9.0), room, Type::Medium, ink, &told.head).bottom();
     // Time stands out where it is told; otherwise only since when.
     let time = if held.holding.is_some() { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
-    for ((kind, ink), words) in [(time, &told.time), ((Type::Small, t.soft), &told.rest)] {
+    // Where it does not fit in one line, what is left of the limit begins the next.
+    let fits = text::size(ui, time.0, &told.time).x <= room;
+    let told_time = if fits { told.time } else { told.time.replace(", ", "\n") };
+    for ((kind, ink), words) in [(time, &told_time), ((Type::Small, t.soft), &told.rest)] {
         if !words.is_empty() {
             bottom = text::para(ui, pos2(left, bottom + 1.0), room, kind, ink, words).bottom();
         }
