@@ -5,8 +5,9 @@
 #
 # Builds the program, opens CARD (else the demo session salt-marsh-bank) in a window on a screen of its own
 # with a data folder of its own, drives it by keys and saves one PNG a screen into OUT, named after screen,
-# width and theme. Needs Xvfb, xdotool and import (ImageMagick). What it starts it also ends, and the folders
-# it makes it takes away.
+# width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now.
+# Needs Xvfb, xdotool and import (ImageMagick). What it starts it also ends, and the folders it makes it takes
+# away.
 set -eu
 
 if [ $# -lt 1 ] || [ $# -gt 2 ]; then
@@ -16,7 +17,8 @@ fi
 root=$(cd "$(dirname "$0")/.." && pwd)
 mkdir -p "$1"
 out=$(cd "$1" && pwd)
-card=${2:-$root/demo-sessions/salt-marsh-bank/card}
+demo=$root/demo-sessions/salt-marsh-bank/card
+card=${2:-$demo}
 for tool in Xvfb xdotool import; do
     if ! command -v "$tool" >/dev/null; then
         echo "$tool is needed and is not installed" >&2
@@ -44,9 +46,8 @@ free_display() {
     echo ":$n"
 }
 
-# Opens the window on a screen of this width and height.
+# Opens the window on a screen of this width and height, and on this card if one is given.
 open_window() {
-    home=$(mktemp -d)
     DISPLAY=$(free_display)
     export DISPLAY
     Xvfb "$DISPLAY" -screen 0 "$1x$2x24" >/dev/null 2>&1 &
@@ -57,7 +58,7 @@ open_window() {
         if [ $tries -gt 300 ]; then echo "Xvfb does not start" >&2; exit 1; fi
         sleep 0.1
     done
-    ENDLEAF_HOME=$home "$program" "$card" 2>"$home/said" &
+    ENDLEAF_HOME=$home/data "$program" ${3:+"$3"} 2>"$home/said" &
     window=$!
     id=
     tries=0
@@ -81,6 +82,65 @@ write() { xdotool type --delay 20 "$1"; sleep 0.3; }
 save() {
     sleep 0.6
     import -window root "$out/$1-$width-$theme.png"
+}
+
+# Copies the demo frames into $home/two as if every fourth were of another camera, its clock an hour and two
+# seconds fast.
+two_cameras() {
+    cp -r "$demo" "$home/two"
+    n=0
+    for frame in "$home"/two/DCIM/*/*.JPG; do
+        n=$((n + 1))
+        if [ $((n % 4)) -ne 3 ]; then continue; fi
+        LC_ALL=C sed -i -e 's/Field One/Field Two/; s/IO1-004417/IO2-000731/' \
+            -e 's/2026:06:14 10:/2026:06:14 11:/g; s/2026:06:14 09:/2026:06:14 10:/g' "$frame"
+    done
+}
+
+# Copies the demo frames from the N-th to the M-th into the folder $home/tether as if the first of all had been
+# taken 12 minutes ago; the face of the third animal and the abdomen tip of the first do not come.
+arrive() {
+    mkdir -p "$home/tether"
+    n=0
+    for frame in "$demo"/DCIM/*/*.JPG; do
+        n=$((n + 1))
+        case $frame in *_9975.JPG | *_9986.JPG) continue ;; esac
+        if [ $n -lt "$1" ] || [ $n -gt "$2" ]; then continue; fi
+        taken=$(LC_ALL=C grep -ao '2026:06:14 ..:..:..' "$frame" | head -n 1)
+        since=$(($(date -u -d "2026-06-14 ${taken#* }" +%s) - $(date -u -d "2026-06-14 09:12:05" +%s)))
+        # The frames say that they are an hour east of Greenwich.
+        now=$(date -u -d "@$((begun - 720 + since + 3600))" "+%Y:%m:%d %H:%M:%S")
+        LC_ALL=C sed "s/$taken/$now/g" "$frame" >"$home/tether/part"
+        mv "$home/tether/part" "$home/tether/$(basename "$frame")"
+    done
+}
+
+# The cameras and their clocks, and the ways to correct one.
+walk_clocks() {
+    save clocks
+    # A frame of the other camera is the third.
+    press Right Right ctrl+shift+t; write 09:12:28
+    save clock-shown
+    press Return Right ctrl+l Right Right Right ctrl+l
+    save line-up
+}
+
+# A folder into which frames arrive.
+walk_watching() {
+    arrive 1 40
+    write "$home/tether"; press ctrl+shift+Return
+    sleep 3
+    arrive 41 46
+    sleep 2
+    press ctrl+h; write 10; press Return
+    save watching
+    press F11
+    save watching-large
+    press Escape
+    rm "$home/tether/MRS_9984.JPG"
+    sleep 2
+    press F5
+    save gone
 }
 
 # Goes through the job and saves each screen.
@@ -127,11 +187,19 @@ for size in "1280 800" "1920 1080"; do
         # shellcheck disable=SC2086
         set -- $size
         width=$1
-        open_window "$1" "$2"
-        # Without a desktop that says otherwise the window is light.
-        if [ $theme = dark ]; then press ctrl+shift+l; fi
-        walk
-        leave
+        for part in walk walk_clocks walk_watching; do
+            home=$(mktemp -d)
+            begun=$(date +%s)
+            case $part in
+                walk) open_window "$1" "$2" "$card" ;;
+                walk_clocks) two_cameras; open_window "$1" "$2" "$home/two" ;;
+                walk_watching) open_window "$1" "$2" ;;
+            esac
+            # Without a desktop that says otherwise the window is light.
+            if [ $theme = dark ]; then press ctrl+shift+l; fi
+            $part
+            leave
+        done
     done
 done
 echo "Pictures are in $out"
