@@ -34,6 +34,7 @@ def machine():
 
 def make_card(folder, frames, *more):
     maker = os.environ["ENDLEAF_BENCH_CARD_MAKER"]
+    shutil.rmtree(folder, ignore_errors=True)
     subprocess.run([sys.executable, maker, folder, str(frames), *more], check=True, stdout=subprocess.DEVNULL)
 
 
@@ -68,8 +69,7 @@ def plain_read(card):
 
 def thumbnails(program, scratch):
     card = os.path.join(scratch, "thumbnails")
-    if not os.path.isdir(card):
-        make_card(card, 1000)
+    make_card(card, 1000)
     took, result, cpu, _ = split(program, card)
     share = 100 * result["bytes_read"] / result["bytes_on_card"]
     print(f"split, {len(result['frames'])} frames with thumbnails: {took:.3f} s, {cpu:.3f} s of processor")
@@ -84,8 +84,7 @@ def thumbnails(program, scratch):
 
 def decoding(program, scratch):
     card = os.path.join(scratch, "decoding")
-    if not os.path.isdir(card):
-        make_card(card, 120, "--no-thumbs")
+    make_card(card, 120, "--no-thumbs")
     took, result, cpu, _ = split(program, card)
     turbo = reference(card, "turbo", RUNS)
     frames = len(result["frames"])
@@ -126,8 +125,7 @@ def scaling(program, scratch):
     points = []
     for frames in (1000, 10_000, 100_000):
         card = os.path.join(scratch, f"small-{frames}")
-        if not os.path.isdir(card):
-            make_card(card, frames, "--megapixels", "0.01")
+        make_card(card, frames, "--megapixels", "0.01")
         took, _, cpu, peak = split(program, card)
         points.append((frames, took, cpu))
         print(f"split, {frames} small frames: {took:.3f} s, {cpu:.3f} s of processor, peak memory {peak / 1e6:.0f} MB "
