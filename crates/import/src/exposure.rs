@@ -144,6 +144,8 @@ fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
         shot: reading.shot,
         spread: None,
         blank: None,
+        looks: None,
+        jar_card: None,
         faults: exposure.remark.iter().chain(&reading.faults).cloned().collect(),
     };
     take_time(&mut frame, reading.time);

@@ -288,6 +288,8 @@ pub(crate) fn frame(id: u32, path: &str, taken: Option<&str>, time_source: TimeS
         shot: record::Shot::default(),
         spread: None,
         blank: None,
+        looks: None,
+        jar_card: None,
         faults: vec![],
     }
 }

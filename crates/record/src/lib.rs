@@ -15,6 +15,7 @@ mod gone;
 mod holding;
 mod identity;
 mod intents;
+mod looks;
 mod plan;
 mod progress;
 mod query;
@@ -33,6 +34,7 @@ pub use frame::{
 };
 pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
+pub use looks::{Looks, Quality};
 pub use plan::{Plan, PlanFault, View, ViewKey};
 pub use progress::{Progress, Silent};
 pub use query::{Answer, Query, QueryKind};
