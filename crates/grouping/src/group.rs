@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use record::{Answer, Boundary, Edit, Frame, FrameId, FrameKind, Query, QueryKind, Session};
+use record::{Answer, Boundary, Edit, Frame, FrameId, FrameKind, LearnedViews, Query, QueryKind, Session};
 
-use crate::{Place, Round, Split, ViewProposal, retake_queries, split_day};
+use crate::views::Known;
+use crate::worth::flaws;
+use crate::{Place, Split, ViewProposal, retake_queries, split_day};
 
 /// A day arranged.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -13,6 +15,8 @@ pub struct Grouping {
     pub sets: Vec<(Vec<FrameId>, Option<FrameId>)>,
     /// The likeliest view of each frame without a confirmed one.
     pub views: BTreeMap<FrameId, ViewProposal>,
+    /// What is wrong with frames that are not good enough to cover their view, in words.
+    pub flaws: BTreeMap<FrameId, String>,
     /// What a person should decide.
     pub queries: Vec<Query>,
 }
@@ -22,16 +26,28 @@ const UNSURE: std::ops::Range<f64> = 0.1..0.9;
 /// A set this many times as long as usual raises a query.
 const LONG_SET: f64 = 1.8;
 
-/// Arranges a session and takes the sets over into it. Call after every edit.
-pub fn regroup(session: &mut Session) -> Grouping {
-    let mut grouping = group(session);
+/// Arranges a session and takes the sets over into it. Call after every edit. `learned` is what other sessions taught of
+/// the plan's views.
+pub fn regroup_with(session: &mut Session, learned: &LearnedViews) -> Grouping {
+    let mut grouping = group_with(session, learned);
     session.arrange(grouping.sets.clone());
     grouping.queries.extend(retake_queries(session, &grouping));
     grouping
 }
 
-/// Arranges a session's frames by what was read and decided. No frames give nothing.
+/// As [`regroup_with`], by this session alone.
+pub fn regroup(session: &mut Session) -> Grouping {
+    regroup_with(session, &LearnedViews::default())
+}
+
+/// As [`group_with`], by this session alone.
 pub fn group(session: &Session) -> Grouping {
+    group_with(session, &LearnedViews::default())
+}
+
+/// Arranges a session's frames by what was read and decided. No frames give nothing.
+pub fn group_with(session: &Session, learned: &LearnedViews) -> Grouping {
+    let known = Known::of(session, learned);
     let day = Day::of(session);
     let split = split_day(&day.places);
     let mut sets = day.sets(&split);
@@ -39,7 +55,9 @@ pub fn group(session: &Session) -> Grouping {
     let mut queries = blank_queries(session);
     queries.extend(day.boundary_queries(&split));
     queries.extend(day.no_blank_query(session));
-    Grouping { views: propose_views(session, &sets), sets, queries }
+    let frames: Vec<Vec<FrameId>> = sets.iter().map(|(frames, _)| frames.clone()).collect();
+    let views = known.propose(&frames);
+    Grouping { flaws: flaws(session, &views), views, sets, queries }
 }
 
 /// The specimen frames of a day and what lies between them.
@@ -224,15 +242,6 @@ fn blank_queries(session: &Session) -> Vec<Query> {
     queries
 }
 
-fn propose_views(
-    session: &Session,
-    sets: &[(Vec<FrameId>, Option<FrameId>)],
-) -> BTreeMap<FrameId, ViewProposal> {
-    let round = Round::new(&session.plan);
-    let confirmed = |frame: FrameId| session.plan.place(&session.decisions.labels.get(&frame)?.view);
-    sets.iter().flat_map(|(frames, _)| round.propose(frames, confirmed)).collect()
-}
-
 #[cfg(test)]
 pub(crate) mod tests {
     use proptest::prelude::*;
@@ -254,7 +263,7 @@ pub(crate) mod tests {
         Plan::from_text(&format!("(key: \"p\", name: \"P\", views: [{}])", views.concat())).unwrap()
     }
 
-    fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
+    pub(crate) fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
         let time = format!("2026-06-14T{:02}:{:02}:{:02}", 9 + secs / 3600, secs / 60 % 60, secs % 60);
         Frame {
             id: FrameId(id),
@@ -396,17 +405,62 @@ pub(crate) mod tests {
 
     #[test]
     fn a_view_is_named_missing_when_the_other_frames_are_probable_enough() {
+        let mut session = day("ff_fff_");
+        let mut grouping = regroup(&mut session);
+        let mut check = |second: [f32; 4], states: &str, missing: &[&str], short: usize| {
+            for (frame, probs) in [(0, [0.9, 0.05, 0.05, 0.0]), (1, second)] {
+                let best = (0..4).max_by(|a, b| probs[*a].total_cmp(&probs[*b])).unwrap();
+                let view = session.plan.views[best].key.clone();
+                let proposal = ViewProposal { view, prob: probs[best], probs: probs.to_vec() };
+                grouping.views.insert(FrameId(frame), proposal);
+            }
+            let coverage = coverage(&session, &grouping, &session.sets[0]);
+            let got: Vec<String> =
+                coverage.slots.iter().map(|s| format!("{:?}", s.state)[..1].to_owned()).collect();
+            assert_eq!(got.concat(), states);
+            assert_eq!(coverage.missing, missing.iter().map(|v| ViewKey::from(*v)).collect::<Vec<_>>());
+            assert_eq!((coverage.short, coverage.checked), (short, false));
+        };
+        check([0.05, 0.85, 0.1, 0.0], "PPMN", &["above"], 1);
+        check([0.05, 0.5, 0.45, 0.0], "POON", &[], 1);
+        // It may be a detail: what is certain is only that the others are not there.
+        check([0.05, 0.1, 0.1, 0.0], "POON".replace("OO", "MM").as_str(), &["face", "above"], 2);
+    }
+
+    #[test]
+    fn a_view_that_is_not_good_enough_is_not_covered() {
         let mut session = day("fff_fff_");
-        session.plan.views.pop();
         regroup(&mut session);
-        label(&mut session, 0, "face");
-        label(&mut session, 1, "above");
-        // The last frame is no more than proposed: after the end of the round it repeats it.
-        let coverage = coverage_of(&session, 0);
-        let states: Vec<SlotState> = coverage.slots.iter().map(|s| s.state).collect();
-        assert_eq!(states, [SlotState::Missing, SlotState::Confirmed, SlotState::Confirmed]);
-        assert_eq!((coverage.short, coverage.missing), (1, vec!["side".into()]));
-        assert!(!coverage.checked);
+        for (frame, view) in [(0, "side"), (1, "face"), (2, "above")] {
+            label(&mut session, frame, view);
+        }
+        assert_eq!(coverage_of(&session, 0).inadequate, None, "nothing was looked at");
+        for frame in &mut session.frames {
+            let quality = record::Quality {
+                focus: if frame.id == FrameId(1) { 0.5 } else { 10.0 },
+                blown_share: 0.0,
+                black_share: 0.0,
+                subject_share: 0.2,
+                edge_cut: false,
+                subject_found: true,
+            };
+            frame.looks = Some(record::Looks { descriptor: vec![], quality });
+        }
+        let grouping = regroup(&mut session);
+        let coverage = coverage(&session, &grouping, &session.sets[0]);
+        let words = "soft: 5 % as sharp as is usual today";
+        assert_eq!(coverage.inadequate, Some(vec![(ViewKey::from("face"), words.to_owned())]));
+        assert_eq!((coverage.short, coverage.missing.len(), coverage.complete()), (1, 0, false));
+        let list = retake_list(&session, &grouping);
+        assert_eq!(list[0].words(&session.plan), "face again, soft: 5 % as sharp as is usual today");
+        // A second, sharp frame of the view covers it, and comes first.
+        label(&mut session, 5, "side");
+        let edit = session.move_frame(FrameId(4), 0).unwrap();
+        session.apply(&edit).unwrap();
+        let grouping = label(&mut session, 4, "face");
+        let coverage = crate::coverage(&session, &grouping, &session.sets[0]);
+        assert_eq!(coverage.slots[1].frames, [FrameId(4), FrameId(1)]);
+        assert!(coverage.complete());
     }
 
     #[test]
