@@ -2,17 +2,22 @@
 
 use std::collections::BTreeMap;
 
-use record::{Answer, Boundary, Edit, Frame, FrameId, FrameKind, LearnedViews, Query, QueryKind, Session};
+use record::{FrameId, FrameKind, LearnedViews, Query, Session};
 
+use crate::ask::{blank_queries, boundary_queries, no_blank_query};
+use crate::day::Day;
+use crate::jars::{Sets, join_retakes};
 use crate::views::Known;
 use crate::worth::flaws;
-use crate::{Place, Split, ViewProposal, retake_queries, split_day};
+use crate::{ViewProposal, retake_queries, split_day};
 
 /// A day arranged.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Grouping {
     /// Frames and closing blank of each set, in the order of the day.
     pub sets: Vec<(Vec<FrameId>, Option<FrameId>)>,
+    /// The jar label of each of them, where a jar card was read.
+    pub jar_cards: Vec<Option<String>>,
     /// The likeliest view of each frame without a confirmed one.
     pub views: BTreeMap<FrameId, ViewProposal>,
     /// What is wrong with frames that are not good enough to cover their view, in words.
@@ -21,16 +26,12 @@ pub struct Grouping {
     pub queries: Vec<Query>,
 }
 
-/// A boundary with a probability between these raises a query.
-const UNSURE: std::ops::Range<f64> = 0.1..0.9;
-/// A set this many times as long as usual raises a query.
-const LONG_SET: f64 = 1.8;
-
 /// Arranges a session and takes the sets over into it. Call after every edit. `learned` is what other sessions taught of
 /// the plan's views.
 pub fn regroup_with(session: &mut Session, learned: &LearnedViews) -> Grouping {
     let mut grouping = group_with(session, learned);
     session.arrange(grouping.sets.clone());
+    session.sets.iter_mut().zip(&grouping.jar_cards).for_each(|(set, card)| set.jar_card.clone_from(card));
     grouping.queries.extend(retake_queries(session, &grouping));
     grouping
 }
@@ -48,158 +49,19 @@ pub fn group(session: &Session) -> Grouping {
 /// Arranges a session's frames by what was read and decided. No frames give nothing.
 pub fn group_with(session: &Session, learned: &LearnedViews) -> Grouping {
     let known = Known::of(session, learned);
-    let day = Day::of(session);
+    let day = Day::of(session, &known);
     let split = split_day(&day.places);
-    let mut sets = day.sets(&split);
-    move_frames(session, &mut sets);
+    let mut all = Sets { sets: day.sets(&split), jar_cards: day.jar_cards(&split) };
     let mut queries = blank_queries(session);
-    queries.extend(day.boundary_queries(&split));
-    queries.extend(day.no_blank_query(session));
+    queries.extend(boundary_queries(&day, &split));
+    queries.extend(no_blank_query(&day, session));
+    queries.extend(join_retakes(session, &mut all));
+    let Sets { mut sets, mut jar_cards } = all;
+    move_frames(session, &mut sets);
+    jar_cards.resize(sets.len(), None);
     let frames: Vec<Vec<FrameId>> = sets.iter().map(|(frames, _)| frames.clone()).collect();
     let views = known.propose(&frames);
-    Grouping { flaws: flaws(session, &views), views, sets, queries }
-}
-
-/// The specimen frames of a day and what lies between them.
-struct Day<'a> {
-    shown: Vec<&'a Frame>,
-    places: Vec<Place>,
-    /// The first blank at each place, and after the last frame.
-    blanks: Vec<Option<FrameId>>,
-}
-
-impl<'a> Day<'a> {
-    /// Frames that were moved by hand are left out: they follow the frame they were moved to.
-    fn of(session: &'a Session) -> Self {
-        let mut day = Self { shown: Vec::new(), places: Vec::new(), blanks: Vec::new() };
-        let mut place = Place::default();
-        for frame in &session.frames {
-            match session.kind(frame) {
-                FrameKind::Specimen if !session.decisions.moves.contains_key(&frame.id) => {
-                    if let Some(last) = day.shown.last() {
-                        place.gap_secs = match (last.when(), frame.when()) {
-                            // Time falls where a clock was reset: how long the pause was is not known.
-                            (Some(a), Some(b)) => Some(b.secs_since(&a)).filter(|secs| *secs >= 0.0),
-                            _ => None,
-                        };
-                        place.decided = session.decisions.boundaries.get(&frame.id).copied();
-                        day.places.push(place);
-                    }
-                    place = Place::default();
-                    day.shown.push(frame);
-                    day.blanks.push(None);
-                }
-                FrameKind::Blank => {
-                    let decided = session.decisions.kinds.contains_key(&frame.id);
-                    let prob = frame.blank.as_ref().filter(|_| !decided).map_or(1.0, |b| f64::from(b.prob));
-                    place.blank_prob = place.blank_prob.max(prob);
-                    if let Some(blank) = day.blanks.last_mut() {
-                        blank.get_or_insert(frame.id);
-                    }
-                }
-                _ => {}
-            }
-        }
-        day
-    }
-
-    fn sets(&self, split: &Split) -> Vec<(Vec<FrameId>, Option<FrameId>)> {
-        let mut sets: Vec<(Vec<FrameId>, Option<FrameId>)> = Vec::new();
-        for (at, frame) in self.shown.iter().enumerate() {
-            match sets.last_mut() {
-                Some(set) if !split.ends[at - 1] => set.0.push(frame.id),
-                _ => sets.push((vec![frame.id], None)),
-            }
-            let ends = at + 1 == self.shown.len() || split.ends[at];
-            if let (true, Some(set)) = (ends, sets.last_mut()) {
-                set.1 = self.blanks[at];
-            }
-        }
-        sets
-    }
-
-    /// Asks where a boundary was set without a blank, a blank was passed over, or the two readings are close;
-    /// and where a set is long enough for two animals.
-    fn boundary_queries(&self, split: &Split) -> Vec<Query> {
-        let mut queries = Vec::new();
-        let mut first = 0;
-        for end in 0..self.shown.len() {
-            if end < self.places.len() && !split.ends[end] {
-                continue;
-            }
-            let asked = (first..=end.min(self.places.len().saturating_sub(1)))
-                .filter(|at| self.places.get(*at).is_some_and(|p| p.decided.is_none()))
-                .filter(|at| self.is_unsure(split, *at));
-            let mut asked: Vec<usize> = asked.collect();
-            let frames = end + 1 - first;
-            let long = frames as f64 >= LONG_SET * split.typical.set_frames && self.has_blanks();
-            let joined = self.places[first..end].iter().any(|p| p.decided.is_some());
-            if asked.is_empty() && long && !joined {
-                // Nothing says where: ask about the likeliest place.
-                asked.extend((first..end).max_by(|a, b| split.probs[*a].total_cmp(&split.probs[*b])));
-            }
-            queries.extend(asked.into_iter().map(|at| self.ask(split, at, frames)));
-            first = end + 1;
-        }
-        queries
-    }
-
-    fn has_blanks(&self) -> bool {
-        self.blanks.iter().any(Option::is_some)
-    }
-
-    fn is_unsure(&self, split: &Split, at: usize) -> bool {
-        let has_blank = self.places[at].blank_prob >= 0.5;
-        UNSURE.contains(&split.probs[at]) || split.ends[at] != has_blank
-    }
-
-    fn ask(&self, split: &Split, at: usize, frames: usize) -> Query {
-        let (before, after) = (self.shown[at], self.shown[at + 1]);
-        let place = &self.places[at];
-        let pause = place.gap_secs.map_or("An unknown time passes".to_owned(), |s| format!("{s:.0} s pass"));
-        let blank = if place.blank_prob >= 0.5 { "a blank lies between" } else { "no blank lies between" };
-        let answer = |words: &str, boundary| Answer {
-            words: words.to_owned(),
-            edit: Edit::Boundary(after.id, Some(boundary)),
-        };
-        let mut answers = vec![answer("Split here", Boundary::Split), answer("One animal", Boundary::Join)];
-        let (question, length) = if split.ends[at] {
-            ("Two animals here?".to_owned(), String::new())
-        } else {
-            answers.reverse();
-            let usual = split.typical.set_frames.round();
-            let length = format!(" The set has {frames} frames; {usual} are usual today.");
-            ("One animal or two?".to_owned(), length)
-        };
-        Query {
-            kind: QueryKind::WhereToSplit,
-            frames: vec![before.id, after.id],
-            question,
-            evidence: format!(
-                "{pause} between {} and {}; {blank}.{length} Chance of two animals: {:.0} %.",
-                before.file_name(),
-                after.file_name(),
-                100.0 * split.probs[at]
-            ),
-            answers,
-        }
-    }
-
-    fn no_blank_query(&self, session: &Session) -> Option<Query> {
-        let any = session.frames.iter().any(|f| session.kind(f) == FrameKind::Blank);
-        // A handful of frames may well be one animal whose blank is still to come.
-        let many = self.shown.len() > 2 * session.plan.required().count();
-        (!any && many).then(|| Query {
-            kind: QueryKind::NoBlank,
-            frames: vec![self.shown[0].id],
-            question: "No blank frame found. How many animals are these?".to_owned(),
-            evidence: format!(
-                "All {} frames stand in one set. Split it by hand, or move the line that tells blanks.",
-                self.shown.len()
-            ),
-            answers: Vec::new(),
-        })
-    }
+    Grouping { flaws: flaws(session, &views), views, sets, jar_cards, queries }
 }
 
 /// Puts frames moved by hand into the set that holds their target, after its own frames; one whose target
@@ -218,34 +80,13 @@ fn move_frames(session: &Session, sets: &mut Vec<(Vec<FrameId>, Option<FrameId>)
     }
 }
 
-fn blank_queries(session: &Session) -> Vec<Query> {
-    let mut queries = Vec::new();
-    for frame in &session.frames {
-        let Some(verdict) = frame.blank.as_ref().filter(|b| b.is_doubtful()) else { continue };
-        if session.decisions.kinds.contains_key(&frame.id) {
-            continue;
-        }
-        let answer =
-            |words: &str, kind| Answer { words: words.to_owned(), edit: Edit::Kind(frame.id, Some(kind)) };
-        let mut answers = vec![answer("Blank", FrameKind::Blank), answer("Specimen", FrameKind::Specimen)];
-        if !verdict.is_blank() {
-            answers.reverse();
-        }
-        queries.push(Query {
-            kind: QueryKind::BlankOrSpecimen,
-            frames: vec![frame.id],
-            question: format!("Is {} a blank?", frame.file_name()),
-            evidence: format!("{} Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob),
-            answers,
-        });
-    }
-    queries
-}
-
 #[cfg(test)]
 pub(crate) mod tests {
     use proptest::prelude::*;
-    use record::{BlankVerdict, Body, FileRole, FrameFile, Plan, Spread, TimeSource, ViewKey};
+    use record::{
+        BlankVerdict, Body, Boundary, Edit, FileRole, Frame, FrameFile, Plan, QueryKind, Spread, TimeSource,
+        ViewKey,
+    };
 
     use super::*;
     use crate::{Coverage, SlotState, coverage, retake_list};
@@ -546,7 +387,11 @@ pub(crate) mod tests {
         assert_eq!(session.sets.len(), 5);
         assert_eq!(grouping.queries.len(), 1);
         assert_eq!(grouping.queries[0].answers[0].words, "One animal");
-        assert!(grouping.queries[0].evidence.contains("The set has 6 frames; 3 are usual"));
+        assert!(
+            grouping.queries[0]
+                .evidence
+                .contains("As two animals they have 3 and 3 frames, as one 6; 3 are usual today.")
+        );
     }
 
     #[test]

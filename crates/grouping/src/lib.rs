@@ -7,12 +7,15 @@
 //! This crate knows no disk, clock, screen or thread. The same session gives the same answer.
 
 mod align;
+mod ask;
 mod boundaries;
 mod clock_check;
 mod coverage;
+mod day;
 mod group;
 mod habit;
 mod held;
+mod jars;
 mod later;
 mod looks;
 mod retake;

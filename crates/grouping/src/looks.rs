@@ -86,7 +86,7 @@ impl Appearance {
     /// which nothing is known fits as well as none. All 1 for a descriptor of another length.
     pub(crate) fn fits(&self, descriptor: &[f32]) -> Vec<f64> {
         let views = self.core.means.len();
-        if descriptor.len() != self.scale.0.len() {
+        if !self.scale.fits(descriptor) {
             return vec![1.0; views + 1];
         }
         let distances = self.core.distances(&self.scale.apply(descriptor));
@@ -122,6 +122,11 @@ impl Scale {
         // What never changes says nothing, and must not be blown up.
         let sd = |v: &f64| if *v > 1e-12 { v.sqrt() } else { 1.0 };
         Self(mean.into_iter().zip(var.iter().map(sd)).collect())
+    }
+
+    /// Whether a descriptor is of the size that this is the scale of.
+    pub(crate) fn fits(&self, descriptor: &[f32]) -> bool {
+        descriptor.len() == self.0.len()
     }
 
     /// A descriptor on the day's scale. Beyond five standard deviations it makes no difference how far.

@@ -66,7 +66,7 @@ pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
             (coverage.short > 0).then(|| Retake {
                 set: at,
                 number: set.number,
-                jar: session.record_of(set).map(|s| s.jar.clone()).unwrap_or_default(),
+                jar: session.jar_of(set).to_owned(),
                 since: set.frames.iter().find_map(|f| session.frame(*f)?.when()),
                 short: coverage.short,
                 again: again(session, coverage.inadequate),
