@@ -7,6 +7,7 @@ use record::{FrameId, FrameKind, LearnedViews, Query, Session};
 use crate::ask::{blank_queries, boundary_queries, no_blank_query};
 use crate::day::Day;
 use crate::jars::{Sets, join_retakes};
+use crate::stray::stray_queries;
 use crate::views::Known;
 use crate::worth::flaws;
 use crate::{ViewProposal, retake_queries, split_day};
@@ -33,6 +34,7 @@ pub fn regroup_with(session: &mut Session, learned: &LearnedViews) -> Grouping {
     session.arrange(grouping.sets.clone());
     session.sets.iter_mut().zip(&grouping.jar_cards).for_each(|(set, card)| set.jar_card.clone_from(card));
     grouping.queries.extend(retake_queries(session, &grouping));
+    grouping.queries.extend(stray_queries(session, &grouping.queries));
     grouping
 }
 

@@ -19,8 +19,10 @@ mod jars;
 mod later;
 mod looks;
 mod retake;
+mod stray;
 mod views;
 mod whiten;
+mod why;
 mod worth;
 
 pub use boundaries::{Place, Split, Typical, split_day};
@@ -32,3 +34,4 @@ pub use later::retake_queries;
 pub use record::{Answer, Query, QueryKind};
 pub use retake::{Retake, retake_list, spelled};
 pub use views::{PROPOSE_FROM, ViewProposal};
+pub use why::why;

@@ -147,6 +147,15 @@ impl<'a> Known<'a> {
         Some(row)
     }
 
+    /// What place alone says of a frame of the sets: the probability of each view, and last of none.
+    pub(crate) fn by_place(&self, frame: FrameId, sets: &[Vec<FrameId>]) -> Option<Vec<f64>> {
+        let fits: Vec<Vec<Vec<f64>>> =
+            sets.iter().map(|set| set.iter().map(|f| self.fits(*f, None)).collect()).collect();
+        let set = sets.iter().position(|set| set.contains(&frame))?;
+        let at = sets[set].iter().position(|f| *f == frame)?;
+        self.go_through(sets, &fits, false).swap_remove(set).into_iter().nth(at)
+    }
+
     /// What the whole rounds of an unconfirmed day look like, in the plan's order, or in that of the one specimen that
     /// is confirmed. `None` where confirmed frames teach better, or too few rounds are whole.
     fn taught_by_day(&self, sets: &[Vec<FrameId>]) -> Option<Appearance> {
