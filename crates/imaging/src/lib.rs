@@ -6,14 +6,19 @@
 
 pub mod bars;
 pub mod blank;
+mod field;
 pub mod grain;
+#[cfg(test)]
+mod hard_cases_tests;
 mod luma;
 mod split;
 mod spread;
 mod surface;
 pub mod variance;
+mod windows;
 
+pub use field::Field;
 pub use luma::Luma;
 pub use split::{Split, otsu};
-pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, level_of, spread};
+pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, spread};
 pub use surface::Surface;
