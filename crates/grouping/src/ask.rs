@@ -1,6 +1,6 @@
 //! What a person is asked of boundaries: both readings, with what speaks for each.
 
-use record::{Answer, Boundary, Edit, FrameKind, Query, QueryKind, Session};
+use record::{Answer, Boundary, Edit, Frame, FrameKind, Query, QueryKind, Session};
 
 use crate::day::Day;
 use crate::{Place, Split};
@@ -126,11 +126,35 @@ pub(crate) fn no_blank_query(day: &Day<'_>, session: &Session) -> Option<Query> 
     })
 }
 
+/// So many frames in a row that are alike and rather specimens are not asked about: blanks come one or two at a time, and
+/// an animal that hardly stands out does so in all its frames.
+const ALIKE_FRAMES: usize = 3;
+/// Faint frames among them are those with at least this chance of being blanks, in the doubtful band or just below it.
+const FAINT_FROM: f32 = 0.03;
+/// Frames are alike when the larger spread is at most this many times the smaller: crops of one scene vary less.
+const ALIKE_TIMES: f32 = 1.3;
+
+/// Whether a faint frame stands in a row of such frames that are alike.
+fn in_row_alike(frames: &[Frame], at: usize) -> bool {
+    let alike = |other: &Frame| {
+        let faint = other.blank.as_ref().is_some_and(|b| (FAINT_FROM..0.5).contains(&b.prob));
+        let levels =
+            frames[at].spread.zip(other.spread).map(|(a, b)| (a.level.min(b.level), a.level.max(b.level)));
+        faint && levels.is_some_and(|(low, high)| high <= ALIKE_TIMES * low)
+    };
+    let before = frames[..at].iter().rev().take_while(|f| alike(f)).count();
+    let after = frames[at + 1..].iter().take_while(|f| alike(f)).count();
+    alike(&frames[at]) && before + 1 + after >= ALIKE_FRAMES
+}
+
 /// Asks of each frame in the doubtful band whether it is a blank.
 pub(crate) fn blank_queries(session: &Session) -> Vec<Query> {
     let mut queries = Vec::new();
-    for frame in &session.frames {
+    for (at, frame) in session.frames.iter().enumerate() {
         let Some(verdict) = frame.blank.as_ref().filter(|b| b.is_doubtful()) else { continue };
+        if in_row_alike(&session.frames, at) {
+            continue;
+        }
         if session.decisions.kinds.contains_key(&frame.id) || session.kind(frame) == FrameKind::Reference {
             continue;
         }
@@ -150,4 +174,27 @@ pub(crate) fn blank_queries(session: &Session) -> Vec<Query> {
         });
     }
     queries
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::group::tests::day;
+
+    #[test]
+    fn a_row_of_faint_frames_is_not_asked_about_and_a_single_one_is() {
+        let asked = |text: &str, levels: &[(usize, f32)]| -> Vec<u32> {
+            let mut session = day(text);
+            for (frame, level) in levels {
+                if let Some(spread) = &mut session.frames[*frame].spread {
+                    spread.level = *level;
+                }
+            }
+            blank_queries(&session).iter().map(|q| q.frames[0].0).collect()
+        };
+        assert_eq!(asked("fff_???_fff_", &[]), []);
+        assert_eq!(asked("fff_???_fff_", &[(5, 1.5)]), [4, 5, 6]);
+        assert_eq!(asked("fff_??_", &[]), [4, 5]);
+        assert_eq!(asked("fff?_", &[(3, 0.5)]), [3], "unlike the frames before it");
+    }
 }
