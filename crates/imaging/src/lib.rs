@@ -4,15 +4,21 @@
 //! day the [`blank::Day`] that says where the line lies and how probable each blank is. This crate knows no
 //! disk, clock, thread or file format: callers decode pictures and choose threads.
 
+pub mod background;
 pub mod bars;
 pub mod blank;
+pub mod colour;
+pub mod descriptor;
 mod field;
+pub mod focus;
 pub mod grain;
 #[cfg(test)]
 mod hard_cases_tests;
 mod luma;
+pub mod quality;
 mod split;
 mod spread;
+pub mod subject;
 mod surface;
 pub mod variance;
 mod windows;

@@ -44,6 +44,22 @@ impl Surface {
         Self { coefficients: solve(left, right) }
     }
 
+    /// Fits a field where these indices of its values lie; others have no say. None give the zero surface.
+    pub fn fit_at(field: &Field, indices: &[usize]) -> Self {
+        let (columns, rows) = (places(field.width), places(field.height));
+        let mut left = [[0.0; 6]; 6];
+        let mut right = [0.0; 6];
+        for i in indices {
+            let (x, y) = (columns[i % field.width], rows[i / field.width]);
+            let terms = POWERS.map(|(i, j)| x.powi(i.into()) * y.powi(j.into()));
+            for ((row, sum), term) in left.iter_mut().zip(&mut right).zip(terms) {
+                *sum += term * f64::from(field.values[*i]);
+                row.iter_mut().zip(terms).for_each(|(entry, other)| *entry += term * other);
+            }
+        }
+        Self { coefficients: solve(left, right) }
+    }
+
     /// What is left of a field when the surface is taken off: zero mean where it was fitted.
     pub fn residual(&self, field: &Field) -> Field {
         let columns = places(field.width);
@@ -107,6 +123,16 @@ mod tests {
     fn a_step_is_not_removed() {
         let step = picture(20, 10, |x, _| if x < 10 { 100 } else { 160 });
         assert!(largest_left(&step) > 15.0);
+    }
+
+    #[test]
+    fn a_few_places_tell_the_whole_surface() {
+        let quadratic = picture(16, 10, |x, y| 100 + 3 * x - 2 * y + x * y - y * y);
+        let border: Vec<usize> = (0..160).filter(|i| i % 16 < 2 || i % 16 > 13 || i / 16 < 2).collect();
+        let left = Surface::fit_at(&quadratic, &border).residual(&quadratic);
+        assert!(left.values.iter().all(|r| r.abs() < 1e-3), "{left:?}");
+        let zero = Surface::fit_at(&quadratic, &[]).residual(&quadratic);
+        assert_eq!(zero, quadratic);
     }
 
     #[test]
