@@ -2,6 +2,7 @@
 //! looked at and the views of twelve specimens confirmed. Prints milliseconds, the median of twenty.
 //!
 //! `cargo bench -p grouping`
+#![expect(clippy::disallowed_methods, reason = "the clock is what a benchmark is about")]
 
 use std::time::Instant;
 

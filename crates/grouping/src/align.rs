@@ -61,8 +61,8 @@ fn sums(habit: &Habit, fits: &[Vec<f64>]) -> (Vec<Vec<f64>>, f64) {
     for fit in fits {
         let mut here: Vec<f64> = (0..views).map(|j| at[views] * habit.start[j]).collect();
         for i in (0..views).filter(|i| at[*i] > 0.0) {
-            for j in 0..views {
-                here[j] += at[i] * habit.step[i][j];
+            for (here, step) in here.iter_mut().zip(&habit.step[i]) {
+                *here += at[i] * step;
             }
         }
         here.iter_mut().zip(fit).for_each(|(h, f)| *h *= f * (1.0 - DETAIL));
@@ -102,7 +102,9 @@ fn sums(habit: &Habit, fits: &[Vec<f64>]) -> (Vec<Vec<f64>>, f64) {
 fn normalise(row: &mut [f64]) -> f64 {
     let sum: f64 = row.iter().sum();
     if sum > 0.0 {
-        row.iter_mut().for_each(|p| *p /= sum);
+        for p in row.iter_mut() {
+            *p /= sum;
+        }
     } else {
         row.fill(1.0 / row.len() as f64);
     }
@@ -144,14 +146,15 @@ pub(crate) mod tests {
             for code in 0..4usize.pow(n as u32) {
                 let way: Vec<usize> = (0..n).map(|i| code / 4usize.pow(i as u32) % 4).collect();
                 let views: Vec<usize> = way.iter().copied().filter(|v| *v < 3).collect();
-                let details = 0.03f64.powi((n - views.len()) as i32) * 0.97f64.powi(views.len() as i32);
+                let power = |base: f64, n: usize| base.powf(n as f64);
+                let details = power(0.03, n - views.len()) * power(0.97, views.len());
                 let mut prior = details;
                 if let (Some(first), Some(last)) = (views.first(), views.last()) {
                     prior *= habit.start[*first] * habit.finish[*last];
                     prior *= views.windows(2).map(|w| habit.step[w[0]][w[1]]).product::<f64>();
                 }
                 let fit: f64 = way.iter().zip(&fits).map(|(v, f)| f[*v]).product();
-                let by_chance = details / 3f64.powi(views.len() as i32) * fit;
+                let by_chance = details / power(3.0, views.len()) * fit;
                 total += prior * fit;
                 total_flat += prior;
                 total_free += by_chance;

@@ -69,10 +69,14 @@ impl Habit {
 
     fn normalise(&mut self) {
         let total: f64 = self.start.iter().sum();
-        self.start.iter_mut().for_each(|p| *p /= total);
+        for p in &mut self.start {
+            *p /= total;
+        }
         for (row, finish) in self.step.iter_mut().zip(&mut self.finish) {
             let total = row.iter().sum::<f64>() + *finish;
-            row.iter_mut().for_each(|p| *p /= total);
+            for p in row.iter_mut() {
+                *p /= total;
+            }
             *finish /= total;
         }
     }

@@ -143,7 +143,9 @@ impl<'a> Known<'a> {
         let taught = self.taught_by_day(sets);
         let mut row = self.appearance.as_ref().or(taught.as_ref())?.fits(self.descriptor(frame)?);
         let total: f64 = row.iter().sum();
-        row.iter_mut().for_each(|f| *f /= total);
+        for fit in &mut row {
+            *fit /= total;
+        }
         Some(row)
     }
 

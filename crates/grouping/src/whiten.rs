@@ -55,15 +55,10 @@ pub(crate) fn shrunken_covariance(rows: &[Vec<f64>], free: usize, least: f64) ->
     let size = rows.first().map_or(0, Vec::len);
     let mut cov = vec![vec![0.0; size]; size];
     for row in rows {
-        for i in 0..size {
-            for j in 0..=i {
-                cov[i][j] += row[i] * row[j] / free as f64;
+        for (cov, at) in cov.iter_mut().zip(row) {
+            for (c, other) in cov.iter_mut().zip(row) {
+                *c += at * other / free as f64;
             }
-        }
-    }
-    for i in 0..size {
-        for j in i + 1..size {
-            cov[i][j] = cov[j][i];
         }
     }
     let mean_var = (0..size).map(|i| cov[i][i]).sum::<f64>() / size.max(1) as f64;
