@@ -147,6 +147,8 @@ struct Row<'a> {
 #[derive(Debug, Clone, PartialEq)]
 struct Core {
     factor: Factor,
+    /// Degrees of freedom of the covariance, at least 1.
+    free: f64,
     /// Whitened mean of each view, and of how many examples; `None` for a view without any.
     means: Vec<Option<(Vec<f64>, f64)>>,
 }
@@ -179,13 +181,19 @@ impl Core {
         };
         let factor = Factor::of(&cov)?;
         let means = means.into_iter().map(|m| m.map(|(mean, n)| (factor.whiten(&mean), n))).collect();
-        Some(Self { factor, means })
+        Some(Self { factor, free: free as f64, means })
     }
 
-    /// Squared distance to each view, widened by how little is known of its mean; `None` for a view without examples.
+    /// How far a descriptor is from each view: −2 × the logarithm of the density of a multivariate t, which is what a
+    /// Gaussian becomes whose covariance was estimated from few rows, and whose mean from as few; up to a constant.
+    /// Far out it grows slowly, so that one odd frame does not make the whole model timid. `None` for a view without
+    /// examples.
     fn distances(&self, x: &[f64]) -> Vec<Option<f64>> {
         let white = self.factor.whiten(x);
-        let to = |(mean, n): &(Vec<f64>, f64)| distance2(mean, &white) / (1.0 + 1.0 / n);
+        let to = |(mean, n): &(Vec<f64>, f64)| {
+            let squared = distance2(mean, &white) / (1.0 + 1.0 / n);
+            (self.free + x.len() as f64) * (1.0 + squared / self.free).ln()
+        };
         self.means.iter().map(|m| m.as_ref().map(to)).collect()
     }
 }
