@@ -17,6 +17,10 @@ const SCALE: f32 = 128.0 + BLACK_LIFT;
 /// Share of the short side that counts as border.
 const BORDER: f64 = 0.06;
 
+/// How far the shapes of blank and frame may differ, in the logarithm of width over height: where bars were cut off a
+/// thumbnail some rows of the picture went with them.
+const OTHER_SHAPE: f64 = 0.06;
+
 /// How many times the border is fitted anew without what stands out from it; the fourth changes the last digit only.
 const FITS: usize = 4;
 
@@ -69,10 +73,12 @@ impl Background {
     /// the same speck in the same place twice.
     pub fn of_blanks(blanks: &[Rgb], size_px: (usize, usize)) -> Option<Self> {
         let shape = small_size(size_px);
+        if shape.0 == 0 || shape.1 == 0 {
+            return None;
+        }
         let small = blanks.iter().map(|b| b.clone().reduced(SMALL_PX));
-        let fitting: Vec<_> =
-            small.filter(|b| (b.width, b.height) == shape).map(|b| contrast_of(&b)).collect();
-        if fitting.is_empty() || shape.0 == 0 || shape.1 == 0 {
+        let fitting: Vec<_> = small.filter_map(|b| fitted(&b, shape)).map(|b| contrast_of(&b)).collect();
+        if fitting.is_empty() {
             return None;
         }
         let colours = [0, 1, 2].map(|colour| {
@@ -132,6 +138,18 @@ fn small_size((width, height): (usize, usize)) -> (usize, usize) {
     }
     let scaled = |side: usize| ((side * SMALL_PX + long / 2) / long).max(1);
     (scaled(width), scaled(height))
+}
+
+/// A picture stretched to a size of about its own shape; `None` when it is of another.
+fn fitted(picture: &Rgb, (width, height): (usize, usize)) -> Option<Rgb> {
+    let shape = (picture.width * height) as f64 / (picture.height * width).max(1) as f64;
+    if picture.values.is_empty() || (shape.ln()).abs() > OTHER_SHAPE {
+        return None;
+    }
+    let place =
+        |i: usize| (i / width * picture.height / height) * picture.width + i % width * picture.width / width;
+    let pixels = picture.values.as_chunks::<3>().0;
+    Rgb::new(width, height, (0..width * height).flat_map(|i| pixels[place(i)]).collect())
 }
 
 /// Middle value, the upper one of two; 0 of none. Sorts in place.

@@ -43,9 +43,10 @@ mod tests {
         for y in 0..height {
             for x in 0..width {
                 noise = noise.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-                let grain = (noise >> 28) as f64 - 8.0;
+                let grain = f64::from(noise >> 28) - 8.0;
                 let light = 0.7 + 0.3 * x as f64 / width as f64;
-                let module = |v: usize, from: usize| (v.saturating_sub(from) / module_px) as i32;
+                let module =
+                    |v: usize, from: usize| i32::try_from(v.saturating_sub(from) / module_px).unwrap();
                 let dark = x >= 60 && y >= 40 && code.get_module(module(x, 60), module(y, 40));
                 pixels.push((light * (if dark { 40.0 } else { 205.0 } + grain)).clamp(0.0, 255.0) as u8);
             }
