@@ -1,5 +1,6 @@
 //! One card and its session: the steps that window and command line share.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
@@ -7,7 +8,7 @@ use filing::store::{SessionKey, Store, StoreFault};
 use grouping::{Grouping, PROPOSE_FROM};
 use import::watch::State;
 use import::{BlankLine, Intake, ReadFault, Skipped};
-use record::{Edit, FrameId, Merged, Plan, Progress, Session, ViewKey};
+use record::{Edit, Frame, FrameId, FrameKind, LearnedViews, Merged, Plan, Progress, Session, ViewKey};
 
 /// A card that was read, its session, and how its frames are arranged.
 #[derive(Debug, Clone)]
@@ -24,6 +25,8 @@ pub struct Day {
     pub bytes_on_card: u64,
     /// How much of it was read; what was known from before counts nothing.
     pub bytes_read: u64,
+    /// What other sessions taught of the plan's views.
+    pub learned: LearnedViews,
     /// Where the line between blanks and specimens lies.
     pub line: BlankLine,
     /// Under which the session is kept; `None` for a day that was only looked at.
@@ -95,7 +98,8 @@ impl Day {
         let merged = session.merge(intake.frames);
         change(&mut session, options);
         let key = key.or_else(|| Some(store?.new_key(&session)));
-        let (line, grouping) = work_out(&mut session);
+        let learned = LearnedViews::default();
+        let (line, grouping) = work_out(&mut session, &learned);
         Ok(Self {
             session,
             grouping,
@@ -103,6 +107,7 @@ impl Day {
             skipped: intake.skipped,
             bytes_on_card: intake.bytes_on_card,
             bytes_read: intake.bytes_read,
+            learned,
             line,
             key,
             resumed: resumed.then_some(merged),
@@ -133,7 +138,33 @@ impl Day {
 
     /// Works everything out anew from frames and decisions. Call after every edit.
     pub fn rearrange(&mut self) {
-        (self.line, self.grouping) = work_out(&mut self.session);
+        (self.line, self.grouping) = work_out(&mut self.session, &self.learned);
+    }
+
+    /// Looks closer at the subjects of all frames that were not looked at yet, those of the retake list first, and works
+    /// everything out anew. When `progress` says stop, what was seen until then stands.
+    pub fn look_closer(&mut self, progress: &dyn Progress) -> import::LookedAt {
+        let retakes = grouping::retake_list(&self.session, &self.grouping);
+        let first: BTreeSet<FrameId> =
+            retakes.iter().flat_map(|r| self.session.sets[r.set].frames.iter().copied()).collect();
+        let kinds: BTreeMap<FrameId, FrameKind> =
+            self.session.frames.iter().map(|f| (f.id, self.session.kind(f))).collect();
+        let blank = |f: &Frame| kinds[&f.id] == FrameKind::Blank;
+        let wanted = |f: &Frame| kinds[&f.id] == FrameKind::Specimen && f.looks.is_none();
+        let urgent = |f: &Frame| wanted(f) && first.contains(&f.id);
+        let mut looked = import::look_closer(&self.card, &mut self.session.frames, urgent, blank, progress);
+        let rest = import::look_closer(&self.card, &mut self.session.frames, wanted, blank, progress);
+        looked.looked += rest.looked;
+        looked.unseen += rest.unseen;
+        looked.without_blank += rest.without_blank;
+        looked.other_thumbnail += rest.other_thumbnail;
+        self.rearrange();
+        looked
+    }
+
+    /// What speaks for how a frame was taken, a sentence or two each.
+    pub fn why(&self, frame: FrameId) -> Vec<String> {
+        grouping::why(&self.session, &self.grouping, &self.learned, frame)
     }
 
     /// Keeps the session. A day that was opened without a store is not kept.
@@ -149,17 +180,17 @@ impl Day {
     }
 
     /// The views proposed with enough confidence to be taken when a person asks for it.
-    pub fn proposed_views(&self) -> std::collections::BTreeMap<FrameId, ViewKey> {
+    pub fn proposed_views(&self) -> BTreeMap<FrameId, ViewKey> {
         let sure = self.grouping.views.iter().filter(|(_, p)| p.prob >= PROPOSE_FROM);
         sure.map(|(frame, p)| (*frame, p.view.clone())).collect()
     }
 }
 
 /// Blanks first, then the clocks of the bodies, which are told by how frames and blanks interleave, then sets.
-fn work_out(session: &mut Session) -> (BlankLine, Grouping) {
+fn work_out(session: &mut Session, learned: &LearnedViews) -> (BlankLine, Grouping) {
     let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
     let clocks = import::set_clocks(&mut session.frames, &session.decisions, None);
-    let mut grouping = grouping::regroup(session);
+    let mut grouping = grouping::regroup_with(session, learned);
     grouping.queries.extend(clocks.queries);
     (line, grouping)
 }
