@@ -5,10 +5,14 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use filing::store::{SessionKey, Store, StoreFault};
-use grouping::{Arrival, Grouping, Held, Moment, PROPOSE_FROM};
+use grouping::{Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
 use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
-use record::{Body, Edit, Frame, FrameId, Merged, Plan, Progress, Query, QueryKind, Session, Taken, ViewKey};
+use record::{
+    Body, Edit, Frame, FrameId, FrameKind, LearnedViews, Merged, Plan, Progress, Session, Taken, ViewKey,
+};
+
+use crate::arrange::{arrange, local};
 
 /// A card that was read, its session, and how its frames are arranged.
 #[derive(Debug, Clone)]
@@ -25,6 +29,8 @@ pub struct Day {
     pub bytes_on_card: u64,
     /// How much of it was read since it was opened.
     pub bytes_read: u64,
+    /// What other sessions taught of the plan's views.
+    pub learned: LearnedViews,
     /// Where the line between blanks and specimens lies.
     pub line: BlankLine,
     /// The cameras, and what was done about their clocks.
@@ -47,14 +53,6 @@ pub struct Day {
 /// The computer's clock: local time, with its zone.
 pub fn now() -> Taken {
     local(SystemTime::now()).expect("the clock stands within the calendar")
-}
-
-/// A moment in the computer's zone.
-fn local(moment: SystemTime) -> Option<Taken> {
-    let moment = jiff::Timestamp::try_from(moment).ok()?;
-    let zone = jiff::tz::TimeZone::system();
-    let offset_min = i16::try_from(zone.to_offset(moment).seconds() / 60).ok();
-    Some(Taken::new(zone.to_datetime(moment), "", offset_min))
 }
 
 /// Says why there is nothing to read in a watched folder.
@@ -145,7 +143,8 @@ impl Day {
         let merged = session.merge(intake.frames);
         change(&mut session, options);
         let key = key.or_else(|| Some(store?.new_key(&session)));
-        let arranged = arrange(&mut session, &BTreeMap::new(), options.now);
+        let learned = LearnedViews::default();
+        let arranged = arrange(&mut session, &learned, &BTreeMap::new(), options.now);
         Ok(Self {
             session,
             grouping: arranged.grouping,
@@ -153,6 +152,7 @@ impl Day {
             skipped: intake.skipped,
             bytes_on_card: intake.bytes_on_card,
             bytes_read: intake.bytes_read,
+            learned,
             line: arranged.line,
             clocks: arranged.clocks,
             now: options.now,
@@ -196,7 +196,7 @@ impl Day {
 
     /// Works everything out anew from frames and decisions. Call after every edit.
     pub fn rearrange(&mut self) {
-        let arranged = arrange(&mut self.session, &self.arrivals, self.now);
+        let arranged = arrange(&mut self.session, &self.learned, &self.arrivals, self.now);
         self.line = arranged.line;
         self.grouping = arranged.grouping;
         self.clocks = arranged.clocks;
@@ -217,6 +217,32 @@ impl Day {
         list.into_iter().map(|retake| Held { retake, holding: None }).collect()
     }
 
+    /// Looks closer at the subjects of all frames that were not looked at yet, those of the retake list first, and works
+    /// everything out anew. When `progress` says stop, what was seen until then stands.
+    pub fn look_closer(&mut self, progress: &dyn Progress) -> import::LookedAt {
+        let retakes = grouping::retake_list(&self.session, &self.grouping);
+        let first: BTreeSet<FrameId> =
+            retakes.iter().flat_map(|r| self.session.sets[r.set].frames.iter().copied()).collect();
+        let kinds: BTreeMap<FrameId, FrameKind> =
+            self.session.frames.iter().map(|f| (f.id, self.session.kind(f))).collect();
+        let blank = |f: &Frame| kinds[&f.id] == FrameKind::Blank;
+        let wanted = |f: &Frame| kinds[&f.id] == FrameKind::Specimen && f.looks.is_none();
+        let urgent = |f: &Frame| wanted(f) && first.contains(&f.id);
+        let mut looked = import::look_closer(&self.card, &mut self.session.frames, urgent, blank, progress);
+        let rest = import::look_closer(&self.card, &mut self.session.frames, wanted, blank, progress);
+        looked.looked += rest.looked;
+        looked.unseen += rest.unseen;
+        looked.without_blank += rest.without_blank;
+        looked.other_thumbnail += rest.other_thumbnail;
+        self.rearrange();
+        looked
+    }
+
+    /// What speaks for how a frame was taken, a sentence or two each.
+    pub fn why(&self, frame: FrameId) -> Vec<String> {
+        grouping::why(&self.session, &self.grouping, &self.learned, frame)
+    }
+
     /// Keeps the session. A day that was opened without a store is not kept.
     pub fn save(&self, store: &Store) -> Result<(), StoreFault> {
         self.key.as_ref().map_or(Ok(()), |key| store.save(key, &self.session))
@@ -234,57 +260,6 @@ impl Day {
         let sure = self.grouping.views.iter().filter(|(_, p)| p.prob >= PROPOSE_FROM);
         sure.map(|(frame, p)| (*frame, p.view.clone())).collect()
     }
-}
-
-/// What is worked out of a session.
-struct Arranged {
-    line: BlankLine,
-    grouping: Grouping,
-    clocks: Vec<BodyClock>,
-    doubted: BTreeSet<Body>,
-}
-
-/// Blanks first, then the clocks of the bodies, which are told by how frames and blanks interleave, then sets.
-fn arrange(session: &mut Session, came: &BTreeMap<String, SystemTime>, now: Option<Taken>) -> Arranged {
-    let line = import::judge_blanks(&mut session.frames, session.decisions.blank_line);
-    let by_cameras = now.map(|now| in_their_zone(session, now).local());
-    let clocks = import::set_clocks(&mut session.frames, &session.decisions, by_cameras);
-    let mut grouping = grouping::regroup(session);
-    let checked = now.map(|now| grouping::check_clocks(session, &arrivals(session, came), now));
-    let (moment, by_computer) = checked.unzip();
-    let queries = once_a_body(session, clocks.queries, by_computer.unwrap_or_default());
-    grouping.queries.extend(queries);
-    Arranged { line, grouping, clocks: clocks.bodies, doubted: moment.map(|m| m.doubted).unwrap_or_default() }
-}
-
-/// The computer's time as the cameras' clocks would say it, as far as they say their zone.
-fn in_their_zone(session: &Session, now: Taken) -> Taken {
-    let zone = session.frames.iter().find_map(|f| f.when()?.offset_min());
-    zone.map_or(now, |zone| now.in_zone(zone))
-}
-
-/// Arrivals of the frames that are still there.
-fn arrivals(session: &Session, came: &BTreeMap<String, SystemTime>) -> Vec<Arrival> {
-    let of = |f: &Frame| Some(Arrival { frame: f.id, at: local(*came.get(f.path())?)? });
-    let mut arrivals: Vec<Arrival> = session.frames.iter().filter_map(of).collect();
-    arrivals.sort_by_key(|a| a.at);
-    arrivals
-}
-
-/// A camera's clock may be doubted by its day and by the computer. Of two such queries the one that can be answered in
-/// more ways is asked, or else the computer's.
-fn once_a_body(session: &Session, by_day: Vec<Query>, by_computer: Vec<Query>) -> Vec<Query> {
-    let body = |q: &Query| q.frames.first().and_then(|f| session.frame(*f)).map(|f| &f.body);
-    let mut queries = by_day;
-    for query in by_computer {
-        let same = |q: &&mut Query| q.kind == QueryKind::ClockSuspicious && body(q) == body(&query);
-        match queries.iter_mut().find(same) {
-            Some(asked) if asked.answers.len() > query.answers.len() => {}
-            Some(asked) => *asked = query,
-            None => queries.push(query),
-        }
-    }
-    queries
 }
 
 fn new_session(card: &Path, options: &OpenOptions) -> Session {

@@ -4,6 +4,7 @@
 //! they share (read a card into its session, arrange it, keep it), take their plans from [`plans`] and show
 //! the same [`cautions`].
 
+mod arrange;
 pub mod cautions;
 pub mod cli;
 pub mod day;

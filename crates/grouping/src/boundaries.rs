@@ -1,8 +1,8 @@
 //! Where one set ends and the next begins: one optimisation over the whole day.
 //!
 //! A day is its specimen frames in order, with a [`Place`] between each two. A boundary at a place is
-//! supported by a blank there and by a long pause; a set is supported by a length usual for the day. The
-//! best splitting is found by dynamic programming over all of them, and the probability of each boundary by
+//! supported by a blank there, a long pause, a change of subject, the round of views starting again and a jar card; a
+//! set is supported by a length usual for the day. The best splitting is found by dynamic programming over all of them, and the probability of each boundary by
 //! summing over all of them. What a person decided is kept.
 
 use record::Boundary;
@@ -14,6 +14,14 @@ pub struct Place {
     pub blank_prob: f64,
     /// Seconds between the two frames; `None` when a time is unknown.
     pub gap_secs: Option<f64>,
+    /// How unlike the two frames look, above 0 on any scale; `None` where either was not looked at.
+    pub change: Option<f64>,
+    /// How much more the two look like the end of a round and the start of the next than like a step within one, in log
+    /// odds; 0 where that is not known.
+    pub restart: f64,
+    /// What jar cards say: `Some(true)` where one lies here or the two frames show different ones, `Some(false)` where
+    /// both show the same.
+    pub jar_card: Option<bool>,
     /// What a person decided.
     pub decided: Option<Boundary>,
 }
@@ -36,7 +44,15 @@ pub struct Typical {
     pub set_frames: f64,
     /// Spread of the logarithm of that number.
     log_sd: f64,
-    /// Long pause inside a set and usual pause between sets, and their spread, as logarithms of seconds.
+    /// Pauses between frames, in seconds.
+    pauses: Contrast,
+    /// How unlike neighbouring frames look.
+    changes: Contrast,
+}
+
+/// What is large among numbers inside sets, and usual between sets, each with its spread; all as logarithms.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+struct Contrast {
     within: Option<(f64, f64)>,
     between: Option<(f64, f64)>,
 }
@@ -49,9 +65,16 @@ const ACCIDENTAL: f64 = 0.003;
 /// an animal may follow quickly.
 const PAUSE_FOR: f64 = 4.0;
 const PAUSE_AGAINST: f64 = 2.0;
+/// The same for a change of subject. Less, since views of one animal may differ more than two animals of a kind.
+const CHANGE_FOR: f64 = 3.0;
+const CHANGE_AGAINST: f64 = 1.5;
+/// How much the round starting again can speak either way: about as much as a usual length.
+const RESTART_MOST: f64 = 3.0;
+/// What a jar card speaks for or against a boundary: about one in twenty lies within a set, by our own choice.
+const JAR_CARD: f64 = 3.0;
 /// How much an unusual length can speak against a set.
 const LENGTH_MOST: f64 = 3.0;
-/// Least spread of log length and log pause; below it a few equal sets would make any other impossible.
+/// Least spread of logarithms of length, pause and change; below it a few equal sets would make any other impossible.
 const LEAST_LOG_SD: f64 = 0.3;
 /// With fewer sets than this closed by blanks, their length says little.
 const FEW_SETS: usize = 3;
@@ -62,22 +85,21 @@ impl Typical {
     /// Learns from a day split at its blanks alone.
     fn learn(places: &[Place]) -> Self {
         let mut lengths = vec![1.0_f64];
-        let (mut within, mut between) = (Vec::new(), Vec::new());
         for place in places {
-            let ends = place.blank_prob >= 0.5;
-            if ends {
+            if place.blank_prob >= 0.5 {
                 lengths.push(1.0);
             } else if let Some(length) = lengths.last_mut() {
                 *length += 1.0;
             }
-            if let Some(gap) = place.gap_secs.filter(|g| *g > 0.0) {
-                (if ends { &mut between } else { &mut within }).push(gap.ln());
-            }
         }
         let few = lengths.len() < FEW_SETS;
         let (log_frames, log_sd) = middle(lengths.iter().map(|n| n.ln()).collect()).unwrap_or((0.0, 1.0));
-        let log_sd = if few { 1.0 } else { log_sd };
-        Self { set_frames: log_frames.exp(), log_sd, within: upper(within), between: middle(between) }
+        Self {
+            set_frames: log_frames.exp(),
+            log_sd: if few { 1.0 } else { log_sd },
+            pauses: Contrast::learn(places, |place| place.gap_secs),
+            changes: Contrast::learn(places, |place| place.change),
+        }
     }
 
     /// What a set of `frames` frames costs against the usual, 0..=[`LENGTH_MOST`].
@@ -86,26 +108,51 @@ impl Typical {
         (off * off / 2.0).min(LENGTH_MOST)
     }
 
-    /// What a pause says for a boundary, in log odds. Grows with the pause, and is nothing while the day has
-    /// not shown that its pauses between sets are longer than those within.
-    fn pause_odds(&self, gap_secs: Option<f64>) -> f64 {
-        let (Some(gap), Some(within), Some(between)) = (gap_secs, self.within, self.between) else {
-            return 0.0;
-        };
-        if between.0 < within.0 + LEAST_LOG_SD {
-            return 0.0;
-        }
-        let at = gap.max(1e-3).ln().clamp(within.0, between.0);
-        let log_density = |(mean, sd): (f64, f64)| -((at - mean) / sd).powi(2) / 2.0 - sd.ln();
-        (log_density(between) - log_density(within)).clamp(-PAUSE_AGAINST, PAUSE_FOR)
-    }
-
     /// Log odds of a boundary at a place, before any set lengths.
     fn odds(&self, place: &Place) -> f64 {
         let b = place.blank_prob;
         let if_boundary = b * (1.0 - FORGOTTEN) + (1.0 - b) * FORGOTTEN;
         let if_not = b * ACCIDENTAL + (1.0 - b) * (1.0 - ACCIDENTAL);
-        (if_boundary / if_not).ln() + self.pause_odds(place.gap_secs)
+        (if_boundary / if_not).ln()
+            + self.pause_odds(place)
+            + self.change_odds(place)
+            + place.restart.clamp(-RESTART_MOST, RESTART_MOST)
+            + place.jar_card.map_or(0.0, |new| if new { JAR_CARD } else { -JAR_CARD })
+    }
+
+    /// What the pause at a place says for a boundary, in log odds.
+    pub(crate) fn pause_odds(&self, place: &Place) -> f64 {
+        self.pauses.odds(place.gap_secs).clamp(-PAUSE_AGAINST, PAUSE_FOR)
+    }
+
+    /// What the change of subject at a place says for a boundary, in log odds.
+    pub(crate) fn change_odds(&self, place: &Place) -> f64 {
+        self.changes.odds(place.change).clamp(-CHANGE_AGAINST, CHANGE_FOR)
+    }
+}
+
+impl Contrast {
+    /// Learns one number of the places from a day split at its blanks alone.
+    fn learn(places: &[Place], number: impl Fn(&Place) -> Option<f64>) -> Self {
+        let of = |ends: bool| -> Vec<f64> {
+            let here = places.iter().filter(|p| (p.blank_prob >= 0.5) == ends);
+            here.filter_map(&number).filter(|n| *n > 0.0).map(f64::ln).collect()
+        };
+        Self { within: upper(of(false)), between: middle(of(true)) }
+    }
+
+    /// What a number says for a boundary, in log odds. Grows with it, and is nothing while the day has not shown that it
+    /// is larger between sets than within.
+    fn odds(&self, number: Option<f64>) -> f64 {
+        let (Some(number), Some(within), Some(between)) = (number, self.within, self.between) else {
+            return 0.0;
+        };
+        if between.0 < within.0 + LEAST_LOG_SD {
+            return 0.0;
+        }
+        let at = number.max(1e-3).ln().clamp(within.0, between.0);
+        let log_density = |(mean, sd): (f64, f64)| -((at - mean) / sd).powi(2) / 2.0 - sd.ln();
+        log_density(between) - log_density(within)
     }
 }
 
@@ -356,6 +403,32 @@ mod tests {
     }
 
     #[test]
+    fn a_change_of_subject_a_new_round_and_a_jar_card_each_take_the_place_of_a_pause() {
+        let marked = |mark: &dyn Fn(usize, bool) -> Place| {
+            let mut places = day("fffff_fffff_fffff_ffffffffff_fffff_");
+            for (at, place) in places.iter_mut().enumerate() {
+                let more = mark(at, at % 5 == 4);
+                (place.change, place.restart, place.jar_card) = (more.change, more.restart, more.jar_card);
+            }
+            let split = split_day(&places);
+            (split.ends.iter().filter(|e| **e).count(), split.probs[19])
+        };
+        assert_eq!(marked(&|_, _| Place::default()).0, 4);
+        let change =
+            |_: usize, new: bool| Place { change: Some(if new { 6.0 } else { 1.0 }), ..Place::default() };
+        let restart =
+            |_: usize, new: bool| Place { restart: if new { 3.0 } else { -3.0 }, ..Place::default() };
+        let card = |at: usize, _: bool| Place { jar_card: (at == 19).then_some(true), ..Place::default() };
+        for mark in [&change as &dyn Fn(usize, bool) -> Place, &restart, &card] {
+            let (ends, prob) = marked(mark);
+            assert!(ends == 5 && prob > 0.5, "{ends} {prob}");
+        }
+        // Animals that look alike, and views that do not, say nothing.
+        let alike = |at: usize, _: bool| Place { change: Some(1.0 + (at % 3) as f64), ..Place::default() };
+        assert_eq!(marked(&alike).0, 4);
+    }
+
+    #[test]
     fn the_far_sum_agrees_with_lengths_of_their_own() {
         // 300 frames in one set, decided so: far longer than any length of its own.
         let mut places = day(&format!("fffff_fffff_fffff_{}_fffff", "f".repeat(300)));
@@ -378,11 +451,18 @@ mod tests {
         let blank = prop_oneof![3 => Just(0.0), 1 => 0.5f64..1.0];
         let decided =
             prop_oneof![8 => Just(None), 1 => Just(Some(Boundary::Split)), 1 => Just(Some(Boundary::Join))];
-        (blank, prop::option::of(0.1f64..500.0), decided).prop_map(|(blank_prob, gap_secs, decided)| Place {
-            blank_prob,
-            gap_secs,
-            decided,
-        })
+        let change = prop::option::of(0.1f64..9.0);
+        let rest = (change, -5.0f64..5.0, prop::option::weighted(0.2, prop::bool::ANY));
+        (blank, prop::option::of(0.1f64..500.0), decided, rest).prop_map(
+            |(blank_prob, gap_secs, decided, (change, restart, jar_card))| Place {
+                blank_prob,
+                gap_secs,
+                change,
+                restart,
+                jar_card,
+                decided,
+            },
+        )
     }
 
     proptest! {

@@ -2,186 +2,68 @@
 
 use std::collections::BTreeMap;
 
-use record::{Answer, Boundary, Edit, Frame, FrameId, FrameKind, Query, QueryKind, Session};
+use record::{FrameId, FrameKind, LearnedViews, Query, Session};
 
-use crate::{Place, Round, Split, ViewProposal, retake_queries, split_day};
+use crate::ask::{blank_queries, boundary_queries, no_blank_query};
+use crate::day::Day;
+use crate::jars::{Sets, join_retakes};
+use crate::stray::stray_queries;
+use crate::views::Known;
+use crate::worth::flaws;
+use crate::{ViewProposal, retake_queries, split_day};
 
 /// A day arranged.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Grouping {
     /// Frames and closing blank of each set, in the order of the day.
     pub sets: Vec<(Vec<FrameId>, Option<FrameId>)>,
+    /// The jar label of each of them, where a jar card was read.
+    pub jar_cards: Vec<Option<String>>,
     /// The likeliest view of each frame without a confirmed one.
     pub views: BTreeMap<FrameId, ViewProposal>,
+    /// What is wrong with frames that are not good enough to cover their view, in words.
+    pub flaws: BTreeMap<FrameId, String>,
     /// What a person should decide.
     pub queries: Vec<Query>,
 }
 
-/// A boundary with a probability between these raises a query.
-const UNSURE: std::ops::Range<f64> = 0.1..0.9;
-/// A set this many times as long as usual raises a query.
-const LONG_SET: f64 = 1.8;
-
-/// Arranges a session and takes the sets over into it. Call after every edit.
-pub fn regroup(session: &mut Session) -> Grouping {
-    let mut grouping = group(session);
+/// Arranges a session and takes the sets over into it. Call after every edit. `learned` is what other sessions taught of
+/// the plan's views.
+pub fn regroup_with(session: &mut Session, learned: &LearnedViews) -> Grouping {
+    let mut grouping = group_with(session, learned);
     session.arrange(grouping.sets.clone());
+    session.sets.iter_mut().zip(&grouping.jar_cards).for_each(|(set, card)| set.jar_card.clone_from(card));
     grouping.queries.extend(retake_queries(session, &grouping));
+    grouping.queries.extend(stray_queries(session, &grouping.queries));
     grouping
 }
 
-/// Arranges a session's frames by what was read and decided. No frames give nothing.
+/// As [`regroup_with`], by this session alone.
+pub fn regroup(session: &mut Session) -> Grouping {
+    regroup_with(session, &LearnedViews::default())
+}
+
+/// As [`group_with`], by this session alone.
 pub fn group(session: &Session) -> Grouping {
-    let day = Day::of(session);
+    group_with(session, &LearnedViews::default())
+}
+
+/// Arranges a session's frames by what was read and decided. No frames give nothing.
+pub fn group_with(session: &Session, learned: &LearnedViews) -> Grouping {
+    let known = Known::of(session, learned);
+    let day = Day::of(session, &known);
     let split = split_day(&day.places);
-    let mut sets = day.sets(&split);
-    move_frames(session, &mut sets);
+    let mut all = Sets { sets: day.sets(&split), jar_cards: day.jar_cards(&split) };
     let mut queries = blank_queries(session);
-    queries.extend(day.boundary_queries(&split));
-    queries.extend(day.no_blank_query(session));
-    Grouping { views: propose_views(session, &sets), sets, queries }
-}
-
-/// The specimen frames of a day and what lies between them.
-struct Day<'a> {
-    shown: Vec<&'a Frame>,
-    places: Vec<Place>,
-    /// The first blank at each place, and after the last frame.
-    blanks: Vec<Option<FrameId>>,
-}
-
-impl<'a> Day<'a> {
-    /// Frames that were moved by hand are left out: they follow the frame they were moved to.
-    fn of(session: &'a Session) -> Self {
-        let mut day = Self { shown: Vec::new(), places: Vec::new(), blanks: Vec::new() };
-        let mut place = Place::default();
-        for frame in &session.frames {
-            match session.kind(frame) {
-                FrameKind::Specimen if !session.decisions.moves.contains_key(&frame.id) => {
-                    if let Some(last) = day.shown.last() {
-                        place.gap_secs = match (last.when(), frame.when()) {
-                            // Time falls where a clock was reset: how long the pause was is not known.
-                            (Some(a), Some(b)) => Some(b.secs_since(&a)).filter(|secs| *secs >= 0.0),
-                            _ => None,
-                        };
-                        place.decided = session.decisions.boundaries.get(&frame.id).copied();
-                        day.places.push(place);
-                    }
-                    place = Place::default();
-                    day.shown.push(frame);
-                    day.blanks.push(None);
-                }
-                FrameKind::Blank => {
-                    let decided = session.decisions.kinds.contains_key(&frame.id);
-                    let prob = frame.blank.as_ref().filter(|_| !decided).map_or(1.0, |b| f64::from(b.prob));
-                    place.blank_prob = place.blank_prob.max(prob);
-                    if let Some(blank) = day.blanks.last_mut() {
-                        blank.get_or_insert(frame.id);
-                    }
-                }
-                _ => {}
-            }
-        }
-        day
-    }
-
-    fn sets(&self, split: &Split) -> Vec<(Vec<FrameId>, Option<FrameId>)> {
-        let mut sets: Vec<(Vec<FrameId>, Option<FrameId>)> = Vec::new();
-        for (at, frame) in self.shown.iter().enumerate() {
-            match sets.last_mut() {
-                Some(set) if !split.ends[at - 1] => set.0.push(frame.id),
-                _ => sets.push((vec![frame.id], None)),
-            }
-            let ends = at + 1 == self.shown.len() || split.ends[at];
-            if let (true, Some(set)) = (ends, sets.last_mut()) {
-                set.1 = self.blanks[at];
-            }
-        }
-        sets
-    }
-
-    /// Asks where a boundary was set without a blank, a blank was passed over, or the two readings are close;
-    /// and where a set is long enough for two animals.
-    fn boundary_queries(&self, split: &Split) -> Vec<Query> {
-        let mut queries = Vec::new();
-        let mut first = 0;
-        for end in 0..self.shown.len() {
-            if end < self.places.len() && !split.ends[end] {
-                continue;
-            }
-            let asked = (first..=end.min(self.places.len().saturating_sub(1)))
-                .filter(|at| self.places.get(*at).is_some_and(|p| p.decided.is_none()))
-                .filter(|at| self.is_unsure(split, *at));
-            let mut asked: Vec<usize> = asked.collect();
-            let frames = end + 1 - first;
-            let long = frames as f64 >= LONG_SET * split.typical.set_frames && self.has_blanks();
-            let joined = self.places[first..end].iter().any(|p| p.decided.is_some());
-            if asked.is_empty() && long && !joined {
-                // Nothing says where: ask about the likeliest place.
-                asked.extend((first..end).max_by(|a, b| split.probs[*a].total_cmp(&split.probs[*b])));
-            }
-            queries.extend(asked.into_iter().map(|at| self.ask(split, at, frames)));
-            first = end + 1;
-        }
-        queries
-    }
-
-    fn has_blanks(&self) -> bool {
-        self.blanks.iter().any(Option::is_some)
-    }
-
-    fn is_unsure(&self, split: &Split, at: usize) -> bool {
-        let has_blank = self.places[at].blank_prob >= 0.5;
-        UNSURE.contains(&split.probs[at]) || split.ends[at] != has_blank
-    }
-
-    fn ask(&self, split: &Split, at: usize, frames: usize) -> Query {
-        let (before, after) = (self.shown[at], self.shown[at + 1]);
-        let place = &self.places[at];
-        let pause = place.gap_secs.map_or("An unknown time passes".to_owned(), |s| format!("{s:.0} s pass"));
-        let blank = if place.blank_prob >= 0.5 { "a blank lies between" } else { "no blank lies between" };
-        let answer = |words: &str, boundary| Answer {
-            words: words.to_owned(),
-            edit: Edit::Boundary(after.id, Some(boundary)),
-        };
-        let mut answers = vec![answer("Split here", Boundary::Split), answer("One animal", Boundary::Join)];
-        let (question, length) = if split.ends[at] {
-            ("Two animals here?".to_owned(), String::new())
-        } else {
-            answers.reverse();
-            let usual = split.typical.set_frames.round();
-            let length = format!(" The set has {frames} frames; {usual} are usual today.");
-            ("One animal or two?".to_owned(), length)
-        };
-        Query {
-            kind: QueryKind::WhereToSplit,
-            frames: vec![before.id, after.id],
-            question,
-            evidence: format!(
-                "{pause} between {} and {}; {blank}.{length} Chance of two animals: {:.0} %.",
-                before.file_name(),
-                after.file_name(),
-                100.0 * split.probs[at]
-            ),
-            answers,
-        }
-    }
-
-    fn no_blank_query(&self, session: &Session) -> Option<Query> {
-        let any = session.frames.iter().any(|f| session.kind(f) == FrameKind::Blank);
-        // A handful of frames may well be one animal whose blank is still to come.
-        let many = self.shown.len() > 2 * session.plan.required().count();
-        (!any && many).then(|| Query {
-            kind: QueryKind::NoBlank,
-            frames: vec![self.shown[0].id],
-            question: "No blank frame found. How many animals are these?".to_owned(),
-            evidence: format!(
-                "All {} frames stand in one set. Split it by hand, or move the line that tells blanks.",
-                self.shown.len()
-            ),
-            answers: Vec::new(),
-        })
-    }
+    queries.extend(boundary_queries(&day, &split));
+    queries.extend(no_blank_query(&day, session));
+    queries.extend(join_retakes(session, &mut all));
+    let Sets { mut sets, mut jar_cards } = all;
+    move_frames(session, &mut sets);
+    jar_cards.resize(sets.len(), None);
+    let frames: Vec<Vec<FrameId>> = sets.iter().map(|(frames, _)| frames.clone()).collect();
+    let views = known.propose(&frames);
+    Grouping { flaws: flaws(session, &views), views, sets, jar_cards, queries }
 }
 
 /// Puts frames moved by hand into the set that holds their target, after its own frames; one whose target
@@ -200,43 +82,13 @@ fn move_frames(session: &Session, sets: &mut Vec<(Vec<FrameId>, Option<FrameId>)
     }
 }
 
-fn blank_queries(session: &Session) -> Vec<Query> {
-    let mut queries = Vec::new();
-    for frame in &session.frames {
-        let Some(verdict) = frame.blank.as_ref().filter(|b| b.is_doubtful()) else { continue };
-        if session.decisions.kinds.contains_key(&frame.id) {
-            continue;
-        }
-        let answer =
-            |words: &str, kind| Answer { words: words.to_owned(), edit: Edit::Kind(frame.id, Some(kind)) };
-        let mut answers = vec![answer("Blank", FrameKind::Blank), answer("Specimen", FrameKind::Specimen)];
-        if !verdict.is_blank() {
-            answers.reverse();
-        }
-        queries.push(Query {
-            kind: QueryKind::BlankOrSpecimen,
-            frames: vec![frame.id],
-            question: format!("Is {} a blank?", frame.file_name()),
-            evidence: format!("{} Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob),
-            answers,
-        });
-    }
-    queries
-}
-
-fn propose_views(
-    session: &Session,
-    sets: &[(Vec<FrameId>, Option<FrameId>)],
-) -> BTreeMap<FrameId, ViewProposal> {
-    let round = Round::new(&session.plan);
-    let confirmed = |frame: FrameId| session.plan.place(&session.decisions.labels.get(&frame)?.view);
-    sets.iter().flat_map(|(frames, _)| round.propose(frames, confirmed)).collect()
-}
-
 #[cfg(test)]
 pub(crate) mod tests {
     use proptest::prelude::*;
-    use record::{BlankVerdict, Body, FileRole, FrameFile, Plan, Spread, TimeSource, ViewKey};
+    use record::{
+        BlankVerdict, Body, Boundary, Edit, FileRole, Frame, FrameFile, Plan, QueryKind, Spread, TimeSource,
+        ViewKey,
+    };
 
     use super::*;
     use crate::{Coverage, SlotState, coverage, retake_list};
@@ -254,7 +106,7 @@ pub(crate) mod tests {
         Plan::from_text(&format!("(key: \"p\", name: \"P\", views: [{}])", views.concat())).unwrap()
     }
 
-    fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
+    pub(crate) fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
         let time = format!("2026-06-14T{:02}:{:02}:{:02}", 9 + secs / 3600, secs / 60 % 60, secs % 60);
         Frame {
             id: FrameId(id),
@@ -269,6 +121,8 @@ pub(crate) mod tests {
             shot: record::Shot::default(),
             spread: blank_prob.map(|_| Spread { level: 1.0, frame: 1.0, tile: 1.0, grain: 1.0, mean: 1.0 }),
             blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "Little stands out.".into() }),
+            looks: None,
+            jar_card: None,
             faults: vec![],
         }
     }
@@ -395,17 +249,62 @@ pub(crate) mod tests {
 
     #[test]
     fn a_view_is_named_missing_when_the_other_frames_are_probable_enough() {
+        let mut session = day("ff_fff_");
+        let mut grouping = regroup(&mut session);
+        let mut check = |second: [f32; 4], states: &str, missing: &[&str], short: usize| {
+            for (frame, probs) in [(0, [0.9, 0.05, 0.05, 0.0]), (1, second)] {
+                let best = (0..4).max_by(|a, b| probs[*a].total_cmp(&probs[*b])).unwrap();
+                let view = session.plan.views[best].key.clone();
+                let proposal = ViewProposal { view, prob: probs[best], probs: probs.to_vec() };
+                grouping.views.insert(FrameId(frame), proposal);
+            }
+            let coverage = coverage(&session, &grouping, &session.sets[0]);
+            let got: Vec<String> =
+                coverage.slots.iter().map(|s| format!("{:?}", s.state)[..1].to_owned()).collect();
+            assert_eq!(got.concat(), states);
+            assert_eq!(coverage.missing, missing.iter().map(|v| ViewKey::from(*v)).collect::<Vec<_>>());
+            assert_eq!((coverage.short, coverage.checked), (short, false));
+        };
+        check([0.05, 0.85, 0.1, 0.0], "PPMN", &["above"], 1);
+        check([0.05, 0.5, 0.45, 0.0], "POON", &[], 1);
+        // It may be a detail: what is certain is only that the others are not there.
+        check([0.05, 0.1, 0.1, 0.0], "POON".replace("OO", "MM").as_str(), &["face", "above"], 2);
+    }
+
+    #[test]
+    fn a_view_that_is_not_good_enough_is_not_covered() {
         let mut session = day("fff_fff_");
-        session.plan.views.pop();
         regroup(&mut session);
-        label(&mut session, 0, "face");
-        label(&mut session, 1, "above");
-        // The last frame is no more than proposed: after the end of the round it repeats it.
-        let coverage = coverage_of(&session, 0);
-        let states: Vec<SlotState> = coverage.slots.iter().map(|s| s.state).collect();
-        assert_eq!(states, [SlotState::Missing, SlotState::Confirmed, SlotState::Confirmed]);
-        assert_eq!((coverage.short, coverage.missing), (1, vec!["side".into()]));
-        assert!(!coverage.checked);
+        for (frame, view) in [(0, "side"), (1, "face"), (2, "above")] {
+            label(&mut session, frame, view);
+        }
+        assert_eq!(coverage_of(&session, 0).inadequate, None, "nothing was looked at");
+        for frame in &mut session.frames {
+            let quality = record::Quality {
+                focus: if frame.id == FrameId(1) { 0.5 } else { 10.0 },
+                blown_share: 0.0,
+                black_share: 0.0,
+                subject_share: 0.2,
+                edge_cut: false,
+                subject_found: true,
+            };
+            frame.looks = Some(record::Looks { descriptor: vec![], quality });
+        }
+        let grouping = regroup(&mut session);
+        let coverage = coverage(&session, &grouping, &session.sets[0]);
+        let words = "soft: 5 % as sharp as is usual today";
+        assert_eq!(coverage.inadequate, Some(vec![(ViewKey::from("face"), words.to_owned())]));
+        assert_eq!((coverage.short, coverage.missing.len(), coverage.complete()), (1, 0, false));
+        let list = retake_list(&session, &grouping);
+        assert_eq!(list[0].words(&session.plan), "face again, soft: 5 % as sharp as is usual today");
+        // A second, sharp frame of the view covers it, and comes first.
+        label(&mut session, 5, "side");
+        let edit = session.move_frame(FrameId(4), 0).unwrap();
+        session.apply(&edit).unwrap();
+        let grouping = label(&mut session, 4, "face");
+        let coverage = crate::coverage(&session, &grouping, &session.sets[0]);
+        assert_eq!(coverage.slots[1].frames, [FrameId(4), FrameId(1)]);
+        assert!(coverage.complete());
     }
 
     #[test]
@@ -491,7 +390,11 @@ pub(crate) mod tests {
         assert_eq!(session.sets.len(), 5);
         assert_eq!(grouping.queries.len(), 1);
         assert_eq!(grouping.queries[0].answers[0].words, "One animal");
-        assert!(grouping.queries[0].evidence.contains("The set has 6 frames; 3 are usual"));
+        assert!(
+            grouping.queries[0]
+                .evidence
+                .contains("As two animals they have 3 and 3 frames, as one 6; 3 are usual today.")
+        );
     }
 
     #[test]

@@ -6,21 +6,32 @@
 //!
 //! This crate knows no disk, clock, screen or thread. The same session gives the same answer.
 
+mod align;
+mod ask;
 mod boundaries;
 mod clock_check;
 mod coverage;
+mod day;
 mod group;
+mod habit;
 mod held;
+mod jars;
 mod later;
+mod looks;
 mod retake;
+mod stray;
 mod views;
+mod whiten;
+mod why;
+mod worth;
 
 pub use boundaries::{Place, Split, Typical, split_day};
 pub use clock_check::{Arrival, check_clocks};
 pub use coverage::{Coverage, Slot, SlotState, coverage};
-pub use group::{Grouping, group, regroup};
+pub use group::{Grouping, group, group_with, regroup, regroup_with};
 pub use held::{Held, Moment, being_shot, held_list, holding};
 pub use later::retake_queries;
 pub use record::{Answer, Query, QueryKind};
 pub use retake::{Retake, retake_list, spelled};
-pub use views::{PROPOSE_FROM, Round, ViewProposal};
+pub use views::{PROPOSE_FROM, ViewProposal};
+pub use why::why;

@@ -15,28 +15,36 @@ pub struct Retake {
     pub jar: String,
     /// When its first frame was taken.
     pub since: Option<Taken>,
-    /// How many required views are not there.
+    /// How many required views are not there, or not well enough.
     pub short: usize,
     /// Those known by name.
     pub missing: Vec<ViewKey>,
+    /// Required views that are there, but not well enough, and what is wrong.
+    pub again: Vec<(ViewKey, String)>,
 }
 
 impl Retake {
-    /// Says what is missing: `Face`, `Face and Abdomen tip`, `One view short, which is not known yet`.
+    /// Says what is missing: `Face`, `Face and Abdomen tip`, `One view short, which is not known yet`,
+    /// `Face again, soft: 20 % as sharp as is usual for Face today`.
     pub fn words(&self, plan: &Plan) -> String {
-        let names: Vec<&str> =
-            self.missing.iter().filter_map(|k| plan.view(k)).map(|v| v.name.as_str()).collect();
-        let unnamed = self.short.saturating_sub(self.missing.len());
+        let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
+        let names: Vec<String> = self.missing.iter().map(name).collect();
+        let again = self.again.iter().map(|(view, why)| format!("{} again, {why}", name(view)));
+        let unnamed = self.short.saturating_sub(self.missing.len() + self.again.len());
         let views = if unnamed == 1 { "view" } else { "views" };
-        match (names.is_empty(), unnamed) {
+        let missing = match (names.is_empty(), unnamed) {
+            (true, 0) => None,
             (true, n) => {
                 let mut words = format!("{} {views} short, which is not known yet", spelled(n));
                 words[..1].make_ascii_uppercase();
-                words
+                Some(words)
             }
-            (false, 0) => names.join(" and "),
-            (false, n) => format!("{} and {} more {views}, not known yet", names.join(", "), spelled(n)),
-        }
+            (false, 0) => Some(names.join(" and ")),
+            (false, n) => {
+                Some(format!("{} and {} more {views}, not known yet", names.join(", "), spelled(n)))
+            }
+        };
+        missing.into_iter().chain(again).collect::<Vec<_>>().join("; ")
     }
 }
 
@@ -58,13 +66,20 @@ pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
             (coverage.short > 0).then(|| Retake {
                 set: at,
                 number: set.number,
-                jar: session.record_of(set).map(|s| s.jar.clone()).unwrap_or_default(),
+                jar: session.jar_of(set).to_owned(),
                 since: set.frames.iter().find_map(|f| session.frame(*f)?.when()),
                 short: coverage.short,
+                again: again(session, coverage.inadequate),
                 missing: coverage.missing,
             })
         })
         .collect();
     list.sort_by_key(|r| (r.since.is_none(), r.since, r.set));
     list
+}
+
+/// Those of the views that are required.
+fn again(session: &Session, inadequate: Option<Vec<(ViewKey, String)>>) -> Vec<(ViewKey, String)> {
+    let required = |key: &ViewKey| session.plan.view(key).is_some_and(|v| v.required);
+    inadequate.into_iter().flatten().filter(|(view, _)| required(view)).collect()
 }

@@ -1,19 +1,35 @@
-//! Pixel mathematics on luma pictures: what a frame's preview measures, and whether the frame is a blank.
+//! Pixel mathematics: whether a frame is a blank, where its subject is, how good the picture of it is and what it looks
+//! like.
 //!
-//! In goes a [`Luma`] picture of some 160 px; out come [`Measured`] numbers, and for the measures of a whole
-//! day the [`blank::Day`] that says where the line lies and how probable each blank is. This crate knows no
-//! disk, clock, thread or file format: callers decode pictures and choose threads.
+//! In goes a [`Luma`] picture of some 160 px; out come [`Measured`] numbers, and for the measures of a whole day the
+//! [`blank::Day`] that says where the line lies and how probable each blank is. For a closer look a [`colour::Rgb`]
+//! picture of some 640 px goes in, with the [`background::Background`] that blanks give; out come the
+//! [`subject::Subject`], its [`quality::Quality`] and its [`descriptor::Descriptor`]. This crate knows no disk, clock,
+//! thread or file format: callers decode pictures and choose threads.
 
+mod alike;
+pub mod background;
 pub mod bars;
 pub mod blank;
+pub mod colour;
+pub mod descriptor;
+mod field;
+pub mod focus;
 pub mod grain;
+#[cfg(test)]
+mod hard_cases_tests;
 mod luma;
+pub mod quality;
 mod split;
 mod spread;
+pub mod subject;
 mod surface;
 pub mod variance;
+mod windows;
 
+pub use alike::alike;
+pub use field::Field;
 pub use luma::Luma;
 pub use split::{Split, otsu};
-pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, level_of, spread};
+pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, spread};
 pub use surface::Surface;

@@ -75,6 +75,14 @@ pub fn exact(values: &[u8]) -> (f64, f64) {
     (sum as f64 / n as f64, (n * squares - sum * sum) as f64 / (n * n) as f64)
 }
 
+/// Mean and population variance of real values in two passes: first the mean, then the squares about it, so that
+/// nothing cancels. Both 0 for no values.
+pub fn of_values(values: &[f32]) -> (f64, f64) {
+    let n = values.len().max(1) as f64;
+    let mean = values.iter().map(|x| f64::from(*x)).sum::<f64>() / n;
+    (mean, values.iter().map(|x| (f64::from(*x) - mean).powi(2)).sum::<f64>() / n)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -115,6 +123,8 @@ mod tests {
         assert_eq!(exact(&[4, 7, 13, 16]), (10.0, 22.5));
         assert_eq!(exact(&[255; 1000]), (255.0, 0.0));
         assert_eq!(exact(&[]), (0.0, 0.0));
+        assert_eq!(of_values(&[4.0, 7.0, 13.0, 16.0]), (10.0, 22.5));
+        assert_eq!(of_values(&[]), (0.0, 0.0));
         assert_eq!(Running::default().variance().to_bits(), 0);
     }
 }

@@ -38,14 +38,14 @@ const NEARLY_QUICK_PX: usize = 100;
 /// Says in a sentence why the frame cannot be shown, its path last.
 pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Picture, String> {
     let long_side_px = long_side_px.max(1);
-    first_that_works(root, frame, |pages, reading| {
+    first_that_works(root, frame, |pages, reading, orientation| {
         // Where there is nothing larger to be had, the largest will do.
         let last_resort = reading.cut || reading.raw;
         let picture = match embedded(pages, reading, long_side_px, last_resort) {
             Some(quick) => quick,
             None => large(pages, reading)?,
         };
-        Ok(reduced(picture, long_side_px))
+        Ok(upright(&reduced(picture, long_side_px), orientation))
     })
 }
 
@@ -54,15 +54,17 @@ pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Pictur
 /// # Errors
 /// Says in a sentence why the frame cannot be shown, its path last.
 pub fn picture(root: &Path, frame: &Frame) -> Result<Picture, String> {
-    first_that_works(root, frame, large)
+    first_that_works(root, frame, |pages, reading, orientation| {
+        large(pages, reading).map(|stored| upright(&stored, orientation))
+    })
 }
 
-/// Tries the pictures and raws of a frame in order.
-fn first_that_works(
+/// Tries the pictures and raws of a frame in order; `get` is also told how what is stored is to be turned.
+pub(crate) fn first_that_works<T>(
     root: &Path,
     frame: &Frame,
-    get: impl Fn(&mut Pages<'_>, &Reading) -> Result<RgbImage, String>,
-) -> Result<Picture, String> {
+    get: impl Fn(&mut Pages<'_>, &Reading, u8) -> Result<T, String>,
+) -> Result<T, String> {
     let mut why_not = None;
     let meter = Meter::default();
     for file in frame.files.iter().filter(|f| matches!(f.role, FileRole::Picture | FileRole::Raw)) {
@@ -77,8 +79,8 @@ fn first_that_works(
         let reading = metadata::read(&mut pages, &file.path);
         // HEIF files are turned by their decoder, as they say themselves.
         let orientation = if reading.content == Content::Heif { 1 } else { frame.orientation };
-        match get(&mut pages, &reading) {
-            Ok(picture) => return Ok(upright(&picture, orientation)),
+        match get(&mut pages, &reading, orientation) {
+            Ok(got) => return Ok(got),
             Err(reason) => why_not = why_not.or(Some(reason)),
         }
     }
@@ -89,7 +91,7 @@ fn first_that_works(
     ))
 }
 
-fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
+pub(crate) fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
     if reading.raw {
         let mut previews = preview::smallest_first(reading);
         previews.reverse();
@@ -107,7 +109,7 @@ fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
 
 /// The smallest embedded picture that will do for `long_side_px`, without its bars, when it shows what the file's
 /// picture shows; else, as a last resort, the largest.
-fn embedded(
+pub(crate) fn embedded(
     pages: &mut Pages<'_>,
     reading: &Reading,
     long_side_px: u32,
@@ -155,7 +157,7 @@ fn reduced(picture: RgbImage, long_side_px: u32) -> RgbImage {
 }
 
 /// Turns a stored picture upright by its Exif orientation; a value outside 1..=8 counts as 1.
-fn upright(stored: &RgbImage, orientation: u8) -> Picture {
+pub(crate) fn upright(stored: &RgbImage, orientation: u8) -> Picture {
     let (w, h) = stored.dimensions();
     let (width, height) = if (5..=8).contains(&orientation) { (h, w) } else { (w, h) };
     let mut rgb = Vec::with_capacity(stored.as_raw().len());

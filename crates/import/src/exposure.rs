@@ -3,6 +3,7 @@
 //! Opens each file once. The first file is read; the others of the exposure only where that one leaves something
 //! open, so a raw beside a JPEG is not touched.
 
+use std::hash::{BuildHasher, BuildHasherDefault, DefaultHasher};
 use std::path::Path;
 
 use record::{Frame, FrameFile, FrameId, Spread, Taken, TimeSource};
@@ -32,6 +33,8 @@ pub(crate) struct Read {
     measured_by: Option<(String, usize)>,
     /// What a better preview gave, once that was looked at.
     closer: Option<Spread>,
+    /// Stands for what the embedded picture shows that was measured; `None` when it shows nothing or there is none.
+    pub(crate) shows: Option<u64>,
 }
 
 impl Card<'_> {
@@ -63,6 +66,7 @@ impl Card<'_> {
                 unreadable: reading.unreadable,
                 measured_by: None,
                 closer: None,
+                shows: None,
             };
             let why_not = pages.and_then(|pages| read.measure(pages, &reading, &first.path).err());
             // Where a fault says already that this is no picture, there is no more to say.
@@ -110,6 +114,9 @@ impl Read {
         self.frame.spread = Some(spread_of(&luma));
         if let Origin::Embedded(long_px) = origin {
             self.measured_by = Some((path.to_owned(), long_px));
+            let even = luma.pixels.windows(2).all(|p| p[0] == p[1]);
+            self.shows =
+                (!even).then(|| BuildHasherDefault::<DefaultHasher>::default().hash_one(&luma.pixels));
         }
         Ok(())
     }
@@ -125,7 +132,7 @@ pub fn measure_source(source: &dyn Source, name: &str) -> Result<Spread, String>
     preview::for_measuring(&mut pages, &reading).map(|(luma, _)| spread_of(&luma))
 }
 
-fn spread_of(luma: &imaging::Luma) -> Spread {
+pub(crate) fn spread_of(luma: &imaging::Luma) -> Spread {
     let imaging::Measured { level, frame, tile, grain, mean } = imaging::spread(luma);
     Spread { level, frame, tile, grain, mean }
 }
@@ -145,6 +152,8 @@ fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
         shot: reading.shot,
         spread: None,
         blank: None,
+        looks: None,
+        jar_card: None,
         faults: exposure.remark.iter().chain(&reading.faults).cloned().collect(),
     };
     take_time(&mut frame, reading.time);

@@ -3,6 +3,7 @@
 //! Exposures are read in parallel, one file at a time each, so memory stays within a few pictures. The result does
 //! not depend on which is read first.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -128,14 +129,28 @@ fn check_still_there(root: &Path) -> Result<(), ReadFault> {
 }
 
 /// Gives the frames, the doubtful ones measured by a better preview: a thumbnail may be coarse, or of another picture.
+/// So are those whose thumbnail is that of another frame as well.
 fn look_closer(card: &Card<'_>, read: &mut [Read], progress: &dyn Progress) -> Result<Vec<Frame>, ReadFault> {
     let mut frames: Vec<Frame> = read.iter().map(|r| r.frame.clone()).collect();
     blanks::judge_blanks(&mut frames, None);
+    let shared = shared_thumbnails(read);
     let doubtful = |f: &Frame| f.blank.as_ref().is_some_and(record::BlankVerdict::is_doubtful);
-    read.par_iter_mut().zip(&mut frames).filter(|(_, f)| doubtful(f)).for_each(|(read, frame)| {
+    let unsure =
+        |read: &Read, frame: &Frame| doubtful(frame) || read.shows.is_some_and(|s| shared.contains(&s));
+    read.par_iter_mut().zip(&mut frames).filter(|(r, f)| unsure(r, f)).for_each(|(read, frame)| {
         if !progress.stopped() {
             frame.spread = card.look_closer(read).or(frame.spread);
         }
     });
     if progress.stopped() { Err(ReadFault::Stopped) } else { Ok(frames) }
+}
+
+/// What is shown, to the last bit, by thumbnails of pictures of different size in bytes. No sensor gives the same picture
+/// twice, so something else than the camera put these there. A file copied twice has the same size.
+fn shared_thumbnails(read: &[Read]) -> BTreeSet<u64> {
+    let mut sizes: BTreeMap<u64, BTreeSet<u64>> = BTreeMap::new();
+    for (shows, frame) in read.iter().filter_map(|r| Some((r.shows?, &r.frame))) {
+        sizes.entry(shows).or_default().insert(frame.files[0].bytes);
+    }
+    sizes.into_iter().filter(|(_, sizes)| sizes.len() > 1).map(|(shows, _)| shows).collect()
 }

@@ -4,6 +4,7 @@
 //! embedded thumbnail (the first kilobytes of each), measures luminance, and gives the frames in the order of the day;
 //! [`watch`] does so again and again as frames arrive. [`read_source`] reads one file, or bytes that stand for one, and
 //! [`measure_source`] its preview.
+//! [`look_closer`] is the second pass: the subjects of some frames against the blanks near them.
 //! [`judge_blanks`] tells blanks by the day's own line, [`set_clocks`] brings the clocks of several bodies together.
 //! [`thumbnail`] and [`picture`] decode pictures for a screen. A damaged file is a frame with a fault, never the end of
 //! a card. What a set is, and where a card's frames go, is decided elsewhere.
@@ -14,6 +15,9 @@ mod boxes;
 mod card_tests;
 mod chunks;
 mod clocks;
+mod closer;
+#[cfg(test)]
+mod closer_tests;
 mod copies;
 mod cr3;
 mod dcf;
@@ -27,6 +31,7 @@ mod format_tests;
 mod heic;
 mod heif;
 mod intake;
+mod jar_card;
 mod jpeg;
 mod kept;
 mod kind;
@@ -50,10 +55,12 @@ pub mod watch;
 
 pub use blanks::{BlankLine, judge_blanks};
 pub use clocks::{BodyClock, ClockSource, Clocks, SURE, set_clocks};
+pub use closer::{LookedAt, look_closer};
 pub use display::{Picture, picture, thumbnail};
 pub use exposure::measure_source;
 pub use fault::ReadFault;
 pub use intake::{Intake, Skipped, read_card};
+pub use jar_card::read_jar_card;
 pub use kind::Content;
 pub use metadata::{Reading, Span, read_source};
 pub use source::Source;

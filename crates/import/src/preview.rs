@@ -87,7 +87,7 @@ pub(crate) fn whole(pages: &mut Pages<'_>) -> Result<Vec<u8>, String> {
 
 /// The smallest embedded picture of at least `least_px` along its long side that is good for measuring, without its
 /// bars, and its own long side; the largest of the lesser ones when none is that good.
-fn embedded(pages: &mut Pages<'_>, reading: &Reading, least_px: usize) -> Option<(Luma, usize)> {
+pub(crate) fn embedded(pages: &mut Pages<'_>, reading: &Reading, least_px: usize) -> Option<(Luma, usize)> {
     if reading.content == Content::Heif {
         let picture = heif_thumbnail(pages)?;
         let luma = Luma::from_rgb(picture.width() as usize, picture.height() as usize, picture.as_raw())?;

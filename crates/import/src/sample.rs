@@ -92,7 +92,12 @@ impl Sample {
 
     /// The picture as JPEG with its camera data.
     pub(crate) fn jpeg(&self) -> Vec<u8> {
-        let stream = self.tiff_stream();
+        self.jpeg_with_thumbnail(&self.thumbnail_jpeg())
+    }
+
+    /// The same with this picture as its thumbnail, if it has one at all.
+    pub(crate) fn jpeg_with_thumbnail(&self, thumbnail: &[u8]) -> Vec<u8> {
+        let stream = self.stream_with(thumbnail);
         let mut out = vec![0xFF, 0xD8, 0xFF, 0xE1];
         out.extend(u16::try_from(stream.len() + 8).unwrap().to_be_bytes());
         out.extend(b"Exif\0\0");
@@ -191,6 +196,10 @@ impl Sample {
 
     /// The camera data as a little-endian TIFF stream: IFD0, Exif and GPS IFD and, with a thumbnail, IFD1.
     pub(crate) fn tiff_stream(&self) -> Vec<u8> {
+        self.stream_with(&self.thumbnail_jpeg())
+    }
+
+    fn stream_with(&self, thumbnail: &[u8]) -> Vec<u8> {
         let mut stream = Stream::new();
         let mut main = self.main_entries();
         let mut exif = self.exif_entries();
@@ -200,8 +209,7 @@ impl Sample {
         }
         let mut next = 0;
         if self.thumbnail {
-            let thumbnail = self.thumbnail_jpeg();
-            let at = stream.bytes(&thumbnail);
+            let at = stream.bytes(thumbnail);
             next = stream.put(&mut [Entry::Long(0x0201, at), Entry::Long(0x0202, thumbnail.len() as u32)], 0);
         }
         stream.finish(&mut main, next)
@@ -289,6 +297,8 @@ pub(crate) fn frame(id: u32, path: &str, taken: Option<&str>, time_source: TimeS
         shot: record::Shot::default(),
         spread: None,
         blank: None,
+        looks: None,
+        jar_card: None,
         faults: vec![],
     }
 }

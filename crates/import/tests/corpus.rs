@@ -151,32 +151,88 @@ fn any_damage_leaves_a_frame() {
     }
 }
 
+/// A labelled picture as measured.
+struct Labelled {
+    file: String,
+    source: String,
+    blank: bool,
+    measured: imaging::Measured,
+    /// Plain standard deviation of luma.
+    plain: f64,
+}
+
+fn labelled(root: &Path) -> Vec<Labelled> {
+    let of_row = |row: BTreeMap<String, String>| {
+        let picture = image::open(root.join(&row["file"])).unwrap().to_rgb8();
+        let (width, height) = (picture.width() as usize, picture.height() as usize);
+        let luma = imaging::Luma::from_rgb(width, height, picture.as_raw()).unwrap().reduced(160);
+        Labelled {
+            blank: row["label"] == "blank",
+            measured: imaging::spread(&luma),
+            plain: imaging::variance::exact(&luma.pixels).1.sqrt(),
+            file: row["file"].clone(),
+            source: row["source"].clone(),
+        }
+    };
+    rows(&root.join("labels.csv")).into_iter().map(of_row).collect()
+}
+
+/// Share of pairs of a blank and a subject that a value puts in the right order.
+fn area(pictures: &[Labelled], value: impl Fn(&Labelled) -> f64) -> f64 {
+    let of = |blank: bool| pictures.iter().filter(move |p| p.blank == blank).map(&value).collect::<Vec<_>>();
+    let (blanks, subjects) = (of(true), of(false));
+    let right: usize = blanks.iter().map(|b| subjects.iter().filter(|s| *s > b).count()).sum();
+    right as f64 / (blanks.len() * subjects.len()) as f64
+}
+
 #[test]
 #[ignore = "needs ENDLEAF_CORPUS"]
 fn blanks_are_told_from_subjects() {
-    let root = folder("ENDLEAF_CORPUS").join("photos/separators");
-    let frames = by_path(read_card(&root, &Silent).unwrap().frames);
-    let (mut levels, mut wrong, mut in_band) = ((vec![], vec![]), vec![], 0);
-    for row in rows(&root.join("labels.csv")) {
-        let frame = &frames[&row["file"]];
-        let (level, verdict) = (frame.spread.unwrap().level, frame.blank.clone().unwrap());
-        let blank = row["label"] == "blank";
-        if blank {
-            levels.0.push(level);
-        } else {
-            levels.1.push(level);
-        }
-        in_band += usize::from(verdict.is_doubtful());
-        if verdict.is_blank() != blank {
-            wrong.push(format!("{} {} {}", row["file"], row["tags"], verdict.reason));
-        }
+    let pictures = labelled(&folder("ENDLEAF_CORPUS").join("photos/separators"));
+    let measures: Vec<_> = pictures.iter().map(|p| p.measured).collect();
+    let day = imaging::blank::judge(&measures, None);
+    let doubtful = |prob: f32| prob > 0.1 && prob < 0.9;
+    let sides: Vec<_> = pictures.iter().zip(&day.verdicts).map(|(p, v)| (p, v.prob)).collect();
+    let wrong: Vec<_> = sides
+        .iter()
+        .filter(|(p, prob)| !doubtful(*prob) && (*prob >= 0.5) != p.blank)
+        .map(|(p, _)| &p.file)
+        .collect();
+    let in_band = sides.iter().filter(|(_, prob)| doubtful(*prob)).count();
+    let (level, plain) = (area(&pictures, |p| f64::from(p.measured.level)), area(&pictures, |p| p.plain));
+    // Otsu's threshold on plain spread, and nothing else.
+    let otsu =
+        imaging::otsu(&pictures.iter().map(|p| p.plain.max(0.01).ln()).collect::<Vec<_>>(), |_, _| 1.0);
+    let at = otsu.unwrap().at.exp();
+    let wrong_by_otsu = pictures.iter().filter(|p| (p.plain < at) != p.blank).count();
+    eprintln!(
+        "all: AUC {level:.4}, {in_band} of {} doubtful, wrong {wrong:?}, line {:.2}",
+        pictures.len(),
+        day.line
+    );
+    eprintln!("plain spread: AUC {plain:.4}; Otsu's threshold alone: {wrong_by_otsu} wrong");
+    let sources: std::collections::BTreeSet<_> = pictures.iter().map(|p| &p.source).collect();
+    let mut wrong_left_out = 0;
+    for source in sources {
+        let others: Vec<_> = pictures.iter().filter(|p| p.source != *source).map(|p| p.measured).collect();
+        let line = imaging::blank::judge(&others, None).line;
+        let left_out: Vec<_> = pictures.iter().filter(|p| p.source == *source).collect();
+        let verdicts =
+            imaging::blank::judge(&left_out.iter().map(|p| p.measured).collect::<Vec<_>>(), Some(line))
+                .verdicts;
+        let wrong = |(p, v): &(&&Labelled, &imaging::blank::Verdict)| (v.prob >= 0.5) != p.blank;
+        let wrong: Vec<_> = left_out.iter().zip(&verdicts).filter(wrong).collect();
+        let sure = wrong.iter().filter(|(_, v)| !doubtful(v.prob)).count();
+        let n = left_out.len();
+        eprintln!(
+            "line {line:.2} without {source}: of its {n} {} wrong, {sure} of these not doubtful",
+            wrong.len()
+        );
+        wrong_left_out += sure;
     }
-    let pairs = levels.0.len() * levels.1.len();
-    let right: usize = levels.0.iter().map(|b| levels.1.iter().filter(|s| *s > b).count()).sum();
-    let area = right as f64 / pairs as f64;
-    eprintln!("area under the curve {area:.4}, {in_band} in the doubtful band, wrong: {wrong:#?}");
-    assert!(area > 0.99, "{area}");
-    assert!(wrong.len() <= 3, "{wrong:#?}");
+    assert!(wrong.is_empty() && level >= 0.999, "{wrong:?} {level}");
+    assert!(in_band as f64 <= 0.03 * pictures.len() as f64, "{in_band}");
+    assert_eq!(wrong_left_out, 0);
 }
 
 #[test]

@@ -248,6 +248,8 @@ pub(crate) mod tests {
             shot: crate::Shot::default(),
             spread: None,
             blank: None,
+            looks: None,
+            jar_card: None,
             faults: vec![],
         }
     }

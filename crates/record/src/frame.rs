@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::Taken;
+use crate::{Looks, Taken};
 
 /// Names a frame within its session. Given once, in order of first reading; never reused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -214,6 +214,13 @@ pub struct Frame {
     pub spread: Option<Spread>,
     /// Whether it is a blank; `None` when it could not be judged.
     pub blank: Option<BlankVerdict>,
+    /// What a closer look brought; `None` when none was taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub looks: Option<Looks>,
+    /// Text of a QR code on a jar card or note in the picture, trimmed and not empty; `None` when none was read or
+    /// looked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub jar_card: Option<String>,
     /// What is wrong with its files, in words; empty when nothing is.
     #[serde(default)]
     pub faults: Vec<String>,

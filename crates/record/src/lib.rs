@@ -15,6 +15,8 @@ mod gone;
 mod holding;
 mod identity;
 mod intents;
+mod learned;
+mod looks;
 mod places;
 mod plan;
 mod progress;
@@ -34,6 +36,8 @@ pub use frame::{
 };
 pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
+pub use learned::LearnedViews;
+pub use looks::{Looks, Quality};
 pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};
 pub use progress::{Progress, Silent};

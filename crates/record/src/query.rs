@@ -13,6 +13,8 @@ pub enum QueryKind {
     NoBlank,
     /// A short set may be a retake of an earlier specimen.
     Retake,
+    /// A frame that stands alone may be a test shot.
+    Stray,
     /// Two bodies' clocks seem to differ.
     ClockShift,
     /// A body's clock cannot be right: it was never set, or is ahead of the day the card is read.
@@ -29,6 +31,7 @@ impl QueryKind {
             Self::WhereToSplit => "where-to-split",
             Self::NoBlank => "no-blank",
             Self::Retake => "retake",
+            Self::Stray => "stray",
             Self::ClockShift => "clock-shift",
             Self::ClockSuspicious => "clock-suspicious",
             Self::ClockJump => "clock-jump",

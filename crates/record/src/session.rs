@@ -93,9 +93,37 @@ impl Session {
         self.specimen(*set.specimens.first()?)
     }
 
-    /// What part a frame plays: set aside when its files are gone, else see [`Decisions::kind`].
+    /// The jar label of a set: as written in its record, else as read from its jar card. Empty when there is none.
+    pub fn jar_of<'a>(&'a self, set: &'a Set) -> &'a str {
+        let written = self.record_of(set).map(|s| s.jar.as_str()).filter(|jar| !jar.is_empty());
+        written.or(set.jar_card.as_deref()).unwrap_or_default()
+    }
+
+    /// What part a frame plays: set aside when its files are gone, a reference when it shows a jar card and nobody has
+    /// decided otherwise, else see [`Decisions::kind`].
     pub fn kind(&self, frame: &Frame) -> FrameKind {
-        if self.gone.contains(&frame.id) { FrameKind::SetAside } else { self.decisions.kind(frame) }
+        if self.gone.contains(&frame.id) {
+            FrameKind::SetAside
+        } else if !self.decisions.kinds.contains_key(&frame.id) && self.is_jar_card_alone(frame) {
+            FrameKind::Reference
+        } else {
+            self.decisions.kind(frame)
+        }
+    }
+
+    /// Whether a frame shows a jar card, and not one that lies beside the animal: that would be in the frame before or
+    /// after as well.
+    fn is_jar_card_alone(&self, frame: &Frame) -> bool {
+        let Some(text) = &frame.jar_card else { return false };
+        let at_its_place = self.frames.get(frame.id.0 as usize).is_some_and(|f| f.id == frame.id);
+        let at = if at_its_place {
+            Some(frame.id.0 as usize)
+        } else {
+            self.frames.iter().position(|f| f.id == frame.id)
+        };
+        let says_the_same =
+            |at: Option<usize>| at.and_then(|at| self.frames.get(at)?.jar_card.as_ref()) == Some(text);
+        !at.is_some_and(|at| says_the_same(at.checked_sub(1)) || says_the_same(Some(at + 1)))
     }
 
     /// The day, as `2026-06-14`: that of the first frame with a time of its own. `None` without any.
@@ -128,6 +156,8 @@ impl Session {
             // A frame whose files turned out to be two exposures goes on as the first of them.
             if let Some(old) = known_as(&known, &frame).filter(|old| here.insert(old.id)) {
                 frame.id = old.id;
+                frame.looks = frame.looks.or_else(|| old.looks.clone());
+                frame.jar_card = frame.jar_card.or_else(|| old.jar_card.clone());
                 merged.known += 1;
             } else {
                 frame.id = FrameId(next);
@@ -161,7 +191,7 @@ impl Session {
                     next += 1;
                     next - 1
                 });
-                Set { number, frames, closed_by, specimens }
+                Set { number, frames, closed_by, jar_card: None, specimens }
             })
             .collect();
     }
@@ -210,6 +240,18 @@ mod tests {
     use super::*;
     use crate::edit::tests::{day, frame};
     use crate::{FileRole, FrameFile, TimeSource};
+
+    #[test]
+    fn a_jar_card_is_a_reference_unless_it_lies_beside_the_animal() {
+        let mut session = day(5);
+        for (frame, text) in [(0, "21"), (2, "22"), (3, "22")] {
+            session.frames[frame].jar_card = Some(text.into());
+        }
+        let kinds = |s: &Session| s.frames.iter().map(|f| s.kind(f).word()).collect::<Vec<_>>().concat();
+        assert_eq!(kinds(&session), "referencespecimenspecimenspecimenspecimen");
+        session.decisions.kinds.insert(FrameId(0), FrameKind::Specimen);
+        assert!(kinds(&session).starts_with("specimen"));
+    }
 
     #[test]
     fn merging_keeps_ids_and_adds_only_new_frames() {

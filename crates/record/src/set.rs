@@ -38,6 +38,9 @@ pub struct Set {
     /// The blank that closes it.
     #[serde(default)]
     pub closed_by: Option<FrameId>,
+    /// What the jar card says that was photographed with it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub jar_card: Option<String>,
     /// The specimens whose record stands here; the first is the set's own. More than one when sets
     /// that both had a record were joined.
     #[serde(default)]

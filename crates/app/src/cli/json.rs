@@ -40,8 +40,13 @@ struct SetOut<'a> {
     checked: bool,
     short: usize,
     missing: Vec<String>,
-    /// Quality is not looked at here.
-    inadequate: Option<()>,
+    inadequate: Option<Vec<Inadequate>>,
+}
+
+#[derive(Serialize)]
+struct Inadequate {
+    view: String,
+    reason: String,
 }
 
 #[derive(Serialize)]
@@ -110,7 +115,9 @@ fn set_out<'a>(day: &'a Day, set: &record::Set) -> SetOut<'a> {
         checked: coverage.checked,
         short: coverage.short,
         missing: coverage.missing.iter().map(ToString::to_string).collect(),
-        inadequate: None,
+        inadequate: coverage.inadequate.map(|views| {
+            views.into_iter().map(|(view, reason)| Inadequate { view: view.to_string(), reason }).collect()
+        }),
     }
 }
 

@@ -14,6 +14,11 @@ impl Meter {
         Self::new("Reading the card: {pos} of {len} frames")
     }
 
+    /// For looking closer, which counts frames.
+    pub(super) fn looking() -> Self {
+        Self::new("Looking closer: {pos} of {len} frames")
+    }
+
     /// For filing, which counts bytes.
     pub(super) fn filing() -> Self {
         Self::new("Filing: {decimal_bytes} of {decimal_total_bytes}")
@@ -21,7 +26,7 @@ impl Meter {
 
     fn new(template: &str) -> Self {
         let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr_with_hz(15));
-        bar.set_style(ProgressStyle::with_template(template).expect("both templates are tested"));
+        bar.set_style(ProgressStyle::with_template(template).expect("all templates are tested"));
         Self(bar)
     }
 
@@ -50,8 +55,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn both_templates_hold() {
-        for meter in [Meter::reading(), Meter::filing()] {
+    fn all_templates_hold() {
+        for meter in [Meter::reading(), Meter::looking(), Meter::filing()] {
             meter.at(1, 2);
             meter.clear();
             assert!(meter.0.is_finished());

@@ -2,6 +2,7 @@
 //!
 //! Results go to standard output, talk and progress to standard error.
 
+mod evaluate;
 mod file;
 mod json;
 mod meter;
@@ -66,6 +67,9 @@ enum Verb {
     File(file::FileArgs),
     /// Shows the retake list of a folder as frames arrive in it
     Watch(watch::WatchArgs),
+    /// Prints how often the program is right, on a folder whose answers are known
+    #[command(hide = true)]
+    Evaluate(evaluate::EvaluateArgs),
 }
 
 /// What concerns a card in any way it is opened.
@@ -105,6 +109,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),
+        Some(Verb::Evaluate(args)) => evaluate::run(&args),
         None => open_window(typed.card, typed.day),
     };
     done.unwrap_or_else(|fault| {

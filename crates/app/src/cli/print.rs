@@ -95,7 +95,11 @@ fn state(day: &Day, set: &Set) -> String {
     match (coverage.complete(), coverage.checked) {
         (true, _) => "complete".to_owned(),
         (_, true) => "incomplete".to_owned(),
-        _ => format!("unchecked: {confirmed} views confirmed, {proposed} proposed"),
+        _ => {
+            let poor = coverage.inadequate.map_or(0, |views| views.len());
+            let poor = if poor == 0 { String::new() } else { format!(", {poor} not good enough") };
+            format!("unchecked: {confirmed} views confirmed, {proposed} proposed{poor}")
+        }
     }
 }
 

@@ -100,6 +100,8 @@ pub(crate) fn frame(id: u32, files: Vec<FrameFile>) -> Frame {
         shot: record::Shot::default(),
         spread: None,
         blank: None,
+        looks: None,
+        jar_card: None,
         faults: vec![],
     }
 }
