@@ -217,7 +217,7 @@ impl Day {
         list.into_iter().map(|retake| Held { retake, holding: None }).collect()
     }
 
-    /// Looks closer at the subjects of all frames that were not looked at yet, those of the retake list first, and works
+    /// Looks closer at all frames in use that were not looked at yet, those of the retake list first, and works
     /// everything out anew. When `progress` says stop, what was seen until then stands.
     pub fn look_closer(&mut self, progress: &dyn Progress) -> import::LookedAt {
         let retakes = grouping::retake_list(&self.session, &self.grouping);
@@ -226,7 +226,8 @@ impl Day {
         let kinds: BTreeMap<FrameId, FrameKind> =
             self.session.frames.iter().map(|f| (f.id, self.session.kind(f))).collect();
         let blank = |f: &Frame| kinds[&f.id] == FrameKind::Blank;
-        let wanted = |f: &Frame| kinds[&f.id] == FrameKind::Specimen && f.looks.is_none();
+        // Blanks as well: a thumbnail that shows something else may have misled.
+        let wanted = |f: &Frame| kinds[&f.id] != FrameKind::SetAside && f.looks.is_none();
         let urgent = |f: &Frame| wanted(f) && first.contains(&f.id);
         let mut looked = import::look_closer(&self.card, &mut self.session.frames, urgent, blank, progress);
         let rest = import::look_closer(&self.card, &mut self.session.frames, wanted, blank, progress);

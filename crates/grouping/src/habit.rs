@@ -17,6 +17,9 @@ const BACK: f64 = 0.005;
 const OPTIONAL: f64 = 0.05;
 /// How many steps seen from one view outweigh what the plan says of it: one set of a person who never varies.
 const PLAN_COUNTS: f64 = 1.0;
+/// Share of steps that follow no habit: our own choice, about one slip every two rounds. A person who was steady for a
+/// while is not for that held to be so for ever.
+const SLIPS: f64 = 0.1;
 
 /// A first-order chain over the views of a plan. Every row of `step` with its `finish`, and `start`, sums to 1.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +68,21 @@ impl Habit {
         };
         habit.normalise();
         habit
+    }
+
+    /// This habit with every step given its share of [`SLIPS`], for looks to overrule. By place alone nobody would
+    /// know of a slip, and all would be doubted for it.
+    #[must_use]
+    pub(crate) fn with_slips(mut self) -> Self {
+        let even = |p: &mut f64, ways: usize| *p = (1.0 - SLIPS) * *p + SLIPS / ways as f64;
+        let views = self.start.len();
+        for p in &mut self.start {
+            even(p, views);
+        }
+        for p in self.step.iter_mut().flatten().chain(&mut self.finish) {
+            even(p, views + 1);
+        }
+        self
     }
 
     fn normalise(&mut self) {
@@ -169,6 +187,7 @@ mod tests {
         }
         let learned = plan_habit.learned(&seen);
         sums_to_one(&learned);
+        sums_to_one(&learned.clone().with_slips());
         assert_eq!(
             (likeliest(&learned.start), likeliest(&learned.step[2]), likeliest(&learned.finish)),
             (2, 0, 1)

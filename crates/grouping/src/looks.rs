@@ -74,7 +74,8 @@ impl Appearance {
             let Some(core) = Core::fit(&kept, views) else { continue };
             judged.extend(out.into_iter().filter_map(|(row, _)| Judged::of(&core, row)));
         }
-        let temperature = best_temperature(&judged);
+        // Those judgements were made by fewer specimens than there are now, and so a little worse than need be.
+        let temperature = best_temperature(&judged) * (1.0 - 1.0 / specimens.len() as f64);
         let mut own: Vec<f64> = judged.iter().map(|j| j.own).collect();
         own.sort_by(f64::total_cmp);
         // Nothing could be judged where no view has frames of two specimens.

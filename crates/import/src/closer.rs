@@ -1,7 +1,7 @@
 //! The second pass: a closer look at the subjects of some frames, against the blanks shot near them.
 //!
 //! In go frames in the order of the day, with what is to be looked at and which are blanks; each frame looked at gets its
-//! [`Looks`]. Only a working preview of some hundred pixels is kept of each picture, so memory stays within one decoded
+//! [`Looks`] and the text of a jar card. Only a working preview of some hundred pixels is kept of each picture, so memory stays within one decoded
 //! picture a thread. What is good enough, and which view a frame shows, is decided elsewhere.
 
 use std::collections::BTreeMap;
@@ -16,6 +16,7 @@ use record::{Frame, Looks, Progress, Quality, Spread};
 
 use crate::display::{self, Picture, first_that_works, upright};
 use crate::exposure::spread_of;
+use crate::jar_card::read_jar_card;
 use crate::metadata::Reading;
 use crate::pages::Pages;
 use crate::preview;
@@ -90,6 +91,8 @@ pub fn look_closer(
 /// What a look at one frame brought.
 struct Seen {
     looks: Looks,
+    /// Text of a code in the picture.
+    jar_card: Option<String>,
     by_blank: bool,
     /// What the picture itself measures, when its thumbnail shows something else.
     measured_anew: Option<Spread>,
@@ -100,6 +103,7 @@ impl LookedAt {
         self.looked += 1;
         self.without_blank += usize::from(!seen.by_blank);
         frame.looks = Some(seen.looks);
+        frame.jar_card = seen.jar_card;
         if let Some(spread) = seen.measured_anew {
             self.other_thumbnail += 1;
             frame.spread = Some(spread);
@@ -182,7 +186,8 @@ fn look(root: &Path, frame: &Frame, blanks: &[Rgb]) -> Option<Seen> {
     };
     let descriptor = descriptor::describe(&working, &found).map_or(vec![], |d| d.0.to_vec());
     let looks = Looks { descriptor, quality };
-    Some(Seen { looks, by_blank: background.is_some(), measured_anew })
+    let jar_card = read_jar_card(&working.luma());
+    Some(Seen { looks, jar_card, by_blank: background.is_some(), measured_anew })
 }
 
 /// The working preview as stored: the smallest embedded picture large enough that shows the whole of the large one, else

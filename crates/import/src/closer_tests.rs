@@ -44,6 +44,18 @@ fn wanted_frames_get_their_looks() {
 }
 
 #[test]
+fn a_jar_card_is_read_where_there_is_one() {
+    let card = card(&[(true, true), (false, false)]);
+    let code = qrcodegen::QrCode::encode_text("21", qrcodegen::QrCodeEcc::Medium).unwrap();
+    let module = |x: u32, y: u32| code.get_module(x as i32 / 10 - 20, y as i32 / 10 - 10);
+    let note = image::GrayImage::from_fn(720, 480, |x, y| image::Luma([if module(x, y) { 30 } else { 220 }]));
+    note.save(card.path().join("A002.jpg")).unwrap();
+    let (frames, _) = looked(card.path(), &Silent);
+    let texts: Vec<Option<&str>> = frames.iter().map(|f| f.jar_card.as_deref()).collect();
+    assert_eq!(texts, [None, None, Some("21")]);
+}
+
+#[test]
 fn without_a_blank_the_border_stands_in() {
     let card = card(&[(true, true), (true, true)]);
     let (frames, all) = looked(card.path(), &Silent);

@@ -60,7 +60,6 @@ pub use display::{Picture, picture, thumbnail};
 pub use exposure::measure_source;
 pub use fault::ReadFault;
 pub use intake::{Intake, Skipped, read_card};
-pub use jar_card::read_jar_card;
 pub use kind::Content;
 pub use metadata::{Reading, Span, read_source};
 pub use source::Source;

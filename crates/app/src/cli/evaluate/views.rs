@@ -132,10 +132,13 @@ mod tests {
 
     #[test]
     fn calibration_error_is_the_gap_between_sure_and_right() {
-        let bins = |sure: f64, right: usize| (0..20).map(|i| (sure, i < right)).collect::<Vec<_>>();
-        assert!(calibration_error(bins(0.9, 18)) < 0.11, "equal probabilities fall into bins as they come");
-        assert!((calibration_error(bins(1.0, 20))).abs() < 1e-12);
-        assert!((calibration_error(bins(1.0, 0)) - 1.0).abs() < 1e-12);
+        // Of every ten so many are right.
+        let bins = |sure: f64, right: usize| (0..200).map(|i| (sure, i % 10 < right)).collect::<Vec<_>>();
+        for (sure, right, expected) in [(0.9, 9, 0.0), (1.0, 9, 0.1), (0.5, 9, 0.4), (1.0, 0, 1.0)] {
+            assert!((calibration_error(bins(sure, right)) - expected).abs() < 1e-9, "{sure} {right}");
+        }
+        let mixed = [bins(0.9, 8), bins(0.3, 4)].concat();
+        assert!((calibration_error(mixed) - 0.1).abs() < 1e-9, "too sure and not sure enough both count");
         assert!((calibration_error(vec![])).abs() < 1e-12);
     }
 }
