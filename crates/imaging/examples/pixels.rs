@@ -20,7 +20,8 @@ fn answer(word: &str, values: &[u8], size: (usize, usize)) -> Option<Vec<f64>> {
         }
         "variance" => {
             let (mean, exact) = variance::exact(values);
-            let running: variance::Running = values.iter().map(|v| f64::from(*v)).collect();
+            let reals: Vec<f64> = values.iter().map(|v| f64::from(*v)).collect();
+            let running = variance::Running::from(reals.as_slice());
             vec![mean, exact, running.mean(), running.variance()]
         }
         "lab" => colour::lab(*values.first_chunk()?).to_vec(),
