@@ -294,6 +294,8 @@ fn name_of(card: &Path) -> String {
 
 #[cfg(test)]
 mod tests {
+    use record::QueryKind;
+
     use super::*;
 
     #[test]

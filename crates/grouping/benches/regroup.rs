@@ -57,6 +57,7 @@ fn day(frames: u32) -> Session {
         session.frames.push(Frame {
             id: FrameId(id),
             files: vec![FrameFile { path: format!("F{id:04}.JPG"), bytes: 1, role: FileRole::Picture }],
+            copies: vec![],
             taken: Some(time.parse().expect("a time")),
             at: None,
             time_source: TimeSource::Original,

@@ -68,11 +68,8 @@ fn why(day: &Day, wanted: &str) -> anyhow::Result<String> {
     let Some(frame) = found else {
         bail!("No frame, or more than one, goes by this name; give its path on the card: {wanted}");
     };
-    let mut text = format!("{}\n", frame.path());
-    for words in day.why(frame.id) {
-        text += &format!("  {words}\n");
-    }
-    Ok(text)
+    let lines = day.why(frame.id).into_iter().map(|words| format!("  {words}\n"));
+    Ok(std::iter::once(format!("{}\n", frame.path())).chain(lines).collect())
 }
 
 /// The exit status of work that is done.

@@ -52,6 +52,7 @@ mod tests {
             since: Some("2026-06-14T09:12:30".parse().unwrap()),
             short: 1,
             missing: Vec::new(),
+            again: Vec::new(),
         };
         let holding = (held_min > 0.0).then_some(Holding { held_secs: held_min * 60.0, limit_min });
         Held { retake, holding }
