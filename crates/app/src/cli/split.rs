@@ -1,5 +1,6 @@
 //! `endleaf split CARD`: what is on a card, without writing anything.
 
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use anyhow::bail;
@@ -69,7 +70,7 @@ fn why(day: &Day, wanted: &str) -> anyhow::Result<String> {
     };
     let mut text = format!("{}\n", frame.path());
     for words in day.why(frame.id) {
-        text += &format!("  {words}\n");
+        writeln!(text, "  {words}").expect("a string takes any text");
     }
     Ok(text)
 }
