@@ -47,7 +47,7 @@ impl Source {
     }
 }
 
-/// Ground and light, on the scale of [`contrast_of`].
+/// Ground and light, colour by colour, as contrast: logarithms of coded values, on which light multiplies away.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Background {
     /// Red, green and blue.
