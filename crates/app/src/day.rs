@@ -143,7 +143,13 @@ impl Day {
         let merged = session.merge(intake.frames);
         change(&mut session, options);
         let key = key.or_else(|| Some(store?.new_key(&session)));
-        let learned = LearnedViews::default();
+        let mut learned = LearnedViews::default();
+        if let Some(store) = store {
+            match store.learned(&session.plan) {
+                Ok(known) => learned = key.iter().fold(known, |known, key| known.without(key.as_str())),
+                Err(fault) => warnings.push(fault.to_string()),
+            }
+        }
         let arranged = arrange(&mut session, &learned, &BTreeMap::new(), options.now);
         Ok(Self {
             session,
@@ -244,9 +250,11 @@ impl Day {
         grouping::why(&self.session, &self.grouping, &self.learned, frame)
     }
 
-    /// Keeps the session. A day that was opened without a store is not kept.
+    /// Keeps the session, and what its confirmed frames teach. A day that was opened without a store is not kept.
     pub fn save(&self, store: &Store) -> Result<(), StoreFault> {
-        self.key.as_ref().map_or(Ok(()), |key| store.save(key, &self.session))
+        let Some(key) = &self.key else { return Ok(()) };
+        store.save(key, &self.session)?;
+        store.learn(key, &self.session)
     }
 
     /// Whether something needs a person: a missing view, a query, or a fault.

@@ -1,4 +1,5 @@
-//! Sessions not yet filed, in the user's data folder: `<home>/sessions/<key>/session.ron`.
+//! Sessions not yet filed, in the user's data folder: `<home>/sessions/<key>/session.ron`; beside them, in
+//! `<home>/views/<plan>.ron`, what confirmed frames taught of a plan's views.
 //!
 //! Goes in: sessions and keys. Comes out: the same, or a fault that names the file. Saving replaces the old
 //! text whole or not at all. It does not file anything, and knows no card.
@@ -10,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use etcetera::BaseStrategy;
-use record::{Frame, Session, TextFault};
+use record::{Frame, LearnedViews, Plan, Session, TextFault};
 
 use crate::fault::io_words;
 use crate::{disk, names};
@@ -59,7 +60,7 @@ pub enum StoreFault {
         /// The file or folder.
         path: PathBuf,
     },
-    /// The text is of another version, damaged, or not a session.
+    /// The text is of another version, damaged, or not what should stand there.
     #[error("{reason}: {}", path.display())]
     Text {
         /// What is wrong with it.
@@ -82,6 +83,7 @@ pub struct Found {
 #[derive(Debug, Clone)]
 pub struct Store {
     sessions: PathBuf,
+    views: PathBuf,
 }
 
 impl Store {
@@ -106,7 +108,7 @@ impl Store {
     pub fn open(home: &Path) -> Result<Self, StoreFault> {
         let sessions = home.join("sessions");
         match disk::make_folder(&sessions) {
-            Ok(()) => Ok(Self { sessions }),
+            Ok(()) => Ok(Self { sessions, views: home.join("views") }),
             Err(reason) => Err(StoreFault::Unwritable { reason, path: sessions }),
         }
     }
@@ -145,6 +147,53 @@ impl Store {
     /// [`StoreFault::Unreadable`] or, for another version or damaged text, [`StoreFault::Text`].
     pub fn load(&self, key: &SessionKey) -> Result<Session, StoreFault> {
         read_session(&self.path(key))
+    }
+
+    /// What confirmed frames taught of a plan's views; nothing when none did yet.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unreadable`] and [`StoreFault::Text`].
+    pub fn learned(&self, plan: &Plan) -> Result<LearnedViews, StoreFault> {
+        let path = self.learned_path(plan);
+        match disk::read_text_if_there(&path) {
+            Ok(Some(text)) => {
+                LearnedViews::from_text(&text).map_err(|reason| StoreFault::Text { reason, path })
+            }
+            Ok(None) => Ok(LearnedViews::default()),
+            Err(reason) => Err(StoreFault::Unreadable { reason, path }),
+        }
+    }
+
+    /// Takes in what the session under a key teaches, in place of what it taught before. What cannot be read is begun
+    /// anew.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unwritable`].
+    pub fn learn(&self, key: &SessionKey, session: &Session) -> Result<(), StoreFault> {
+        let before = self.learned(&session.plan).unwrap_or_default();
+        let mut learned = before.clone();
+        learned.teach(&key.0, session);
+        if learned.specimens().eq(before.specimens()) { Ok(()) } else { self.keep(&session.plan, &learned) }
+    }
+
+    /// Forgets what was learned of a plan's views. A session that is edited after this teaches again.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unwritable`].
+    pub fn forget(&self, plan: &Plan) -> Result<(), StoreFault> {
+        self.keep(plan, &LearnedViews::default())
+    }
+
+    fn keep(&self, plan: &Plan, learned: &LearnedViews) -> Result<(), StoreFault> {
+        let path = self.learned_path(plan);
+        disk::make_folder(&self.views)
+            .and_then(|()| disk::replace_text(&path, &learned.to_text()))
+            .map_err(|reason| StoreFault::Unwritable { reason, path })
+    }
+
+    /// Where what was learned of a plan's views is kept. A plan's key is letters, digits and dashes.
+    pub fn learned_path(&self, plan: &Plan) -> PathBuf {
+        self.views.join(format!("{}.ron", plan.key))
     }
 
     /// The session that was saved last; `None` when there is none. Ones that cannot be read are passed over.

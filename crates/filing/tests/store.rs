@@ -153,3 +153,34 @@ fn the_environment_says_where_sessions_are_kept() {
         check("", "/data/endleaf");
     }
 }
+
+#[test]
+fn what_confirmed_frames_taught_is_kept_by_plan_and_forgotten_on_request() {
+    let home = tempfile::tempdir().unwrap();
+    let store = Store::open(home.path()).unwrap();
+    let mut day = day("ff_f_");
+    let key = store.new_key(&day.session);
+    store.learn(&key, &day.session).unwrap();
+    assert!(common::names(home.path()).is_empty(), "nothing was confirmed, nothing is written");
+
+    let quality = record::Quality {
+        focus: 1.0,
+        blown_share: 0.0,
+        black_share: 0.0,
+        subject_share: 0.2,
+        edge_cut: false,
+        subject_found: true,
+    };
+    day.session.frames[0].looks = Some(record::Looks { descriptor: vec![0.5], quality });
+    day.label(0, "face");
+    store.learn(&key, &day.session).unwrap();
+    let learned = store.learned(&day.session.plan).unwrap();
+    assert_eq!(learned.specimens().cloned().collect::<Vec<_>>(), [vec![("face".into(), vec![0.5])]]);
+
+    store.forget(&day.session.plan).unwrap();
+    assert_eq!(store.learned(&day.session.plan).unwrap().specimens().count(), 0);
+    fs::write(store.learned_path(&day.session.plan), "torn").unwrap();
+    assert!(matches!(store.learned(&day.session.plan), Err(StoreFault::Text { .. })));
+    store.learn(&key, &day.session).unwrap();
+    assert_eq!(store.learned(&day.session.plan).unwrap().specimens().count(), 1, "begun anew");
+}

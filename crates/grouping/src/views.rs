@@ -75,7 +75,7 @@ impl<'a> Known<'a> {
         }
         // Newest last, and told from the session's own.
         let own = examples.iter().map(|e| e.specimen + 1).max().unwrap_or(0);
-        for (at, specimen) in before.specimens.iter().rev().enumerate() {
+        for (at, specimen) in before.specimens().rev().enumerate() {
             for (key, descriptor) in specimen {
                 if let Some(view) = plan.place(key) {
                     examples.push(Example { descriptor, view, specimen: own + at });
@@ -440,8 +440,9 @@ mod tests {
     #[test]
     fn frames_of_another_session_teach_as_well() {
         let (taught, _) = day("RRRRR", &["ABCDE"; 4], Some(0.5));
-        let learned = LearnedViews::of(&taught);
-        assert_eq!((learned.specimens.len(), learned.specimens[0].len()), (4, 5));
+        let mut learned = LearnedViews::default();
+        learned.teach("2026-06-13_earlier", &taught);
+        assert_eq!(learned.specimens().map(Vec::len).collect::<Vec<_>>(), [5; 4]);
         let (session, ids) = day("RRRRR", &["edb"], Some(0.5));
         let known = Known::of(&session, &learned);
         let views: Vec<String> = known.propose(&ids).values().map(|p| p.view.to_string()).collect();

@@ -47,7 +47,7 @@ impl Source {
     }
 }
 
-/// Ground and light, on the scale of [`contrast_of`].
+/// Ground and light, colour by colour, as contrast: logarithms of coded values, on which light multiplies away.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Background {
     /// Red, green and blue.
@@ -215,6 +215,23 @@ mod tests {
         assert_eq!(background.source, Source::Blanks(2), "one is of another shape");
         let [r, g, b] = background.neutral();
         assert!(r > g && g > b && (r - 200.0).abs() < 0.1, "{r} {g} {b}");
+        // Three exposures of one sheet that brightens to the right, each stop its own middle: the ramp stays what it is.
+        let ramp = |share: f64| {
+            let row = (0..160).flat_map(|x| [(share * (100.0 + 0.5 * f64::from(x))) as u8; 3]);
+            Rgb::new(160, 107, row.collect::<Vec<_>>().repeat(107)).unwrap()
+        };
+        let spots = |share: f64, at: usize| {
+            let mut sheet = ramp(share);
+            sheet.values[3 * 160 * at..3 * 160 * (at + 30)].fill(20);
+            sheet
+        };
+        let three = [spots(1.0, 0), spots(0.8, 35), spots(0.6, 70)];
+        let median = Background::of_blanks(&three, (160, 107)).unwrap();
+        let column = |y: usize| median.colours[1].row(y)[80];
+        assert!(
+            [15, 50, 85, 100].iter().all(|y| (column(*y) - column(33)).abs() < 3.0),
+            "what one sheet shows is gone"
+        );
         assert!(Background::of_blanks(&blanks, (160, 90)).is_none());
         assert!(Background::of_blanks(&[], (160, 107)).is_none());
         assert!(background.flat_field().values.iter().all(|v| (v - 1.0).abs() < 1e-3));

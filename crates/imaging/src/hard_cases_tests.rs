@@ -192,6 +192,25 @@ fn a_faint_rim_is_never_surely_an_animal() {
 }
 
 #[test]
+fn what_strong_light_and_rounding_leave_is_no_animal() {
+    for seed in SEEDS {
+        // Dusk: bright above, dark below within a tenth of the frame, bent by a hill of light.
+        let dusk = Drawn::paper(seed, 200.0).grain(1.0).each(|x, y, v| {
+            let edge = 0.35 + 0.08 * (7.0 * x).sin();
+            v * (0.2 + 0.8 / (1.0 + ((y - edge) / 0.06).exp()))
+        });
+        let dusk = spread(&dusk.done());
+        assert!(dusk.tile < 3.0, "{seed}: {dusk:?}");
+        // A capped lens whose level wavers between two values.
+        let mut waves = Seeded::new(seed);
+        let (across, down) = (waves.between(20.0, 40.0), waves.between(20.0, 40.0));
+        let capped = Drawn::paper(seed, 3.5).each(|x, y, v| v + 0.4 * (across * x).sin() * (down * y).sin());
+        let capped = spread(&capped.done());
+        assert!(capped.level < 1.0, "{seed}: {capped:?}");
+    }
+}
+
+#[test]
 fn a_day_of_one_class_stays_whole() {
     let marks = |draw: &dyn Fn(u64) -> Drawn| -> Vec<bool> {
         let measures: Vec<_> = (0..24).map(|seed| spread(&draw(seed).done())).collect();

@@ -47,7 +47,7 @@ fn wanted_frames_get_their_looks() {
 fn a_jar_card_is_read_where_there_is_one() {
     let card = card(&[(true, true), (false, false)]);
     let code = qrcodegen::QrCode::encode_text("21", qrcodegen::QrCodeEcc::Medium).unwrap();
-    let module = |x: u32, y: u32| code.get_module((x / 10).cast_signed() - 20, (y / 10).cast_signed() - 10);
+    let module = |x: u32, y: u32| code.get_module(x.cast_signed() / 10 - 20, y.cast_signed() / 10 - 10);
     let note = image::GrayImage::from_fn(720, 480, |x, y| image::Luma([if module(x, y) { 30 } else { 220 }]));
     note.save(card.path().join("A002.jpg")).unwrap();
     let (frames, _) = looked(card.path(), &Silent);

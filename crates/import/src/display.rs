@@ -159,6 +159,9 @@ fn reduced(picture: RgbImage, long_side_px: u32) -> RgbImage {
 /// Turns a stored picture upright by its Exif orientation; a value outside 1..=8 counts as 1.
 pub(crate) fn upright(stored: &RgbImage, orientation: u8) -> Picture {
     let (w, h) = stored.dimensions();
+    if !(2..=8).contains(&orientation) {
+        return Picture { width: w as usize, height: h as usize, rgb: stored.as_raw().clone() };
+    }
     let (width, height) = if (5..=8).contains(&orientation) { (h, w) } else { (w, h) };
     let mut rgb = Vec::with_capacity(stored.as_raw().len());
     for y in 0..height {
@@ -171,8 +174,7 @@ pub(crate) fn upright(stored: &RgbImage, orientation: u8) -> Picture {
                 5 => (y, x),
                 6 => (y, h - 1 - x),
                 7 => (w - 1 - y, h - 1 - x),
-                8 => (w - 1 - y, x),
-                _ => (x, y),
+                _ => (w - 1 - y, x),
             };
             rgb.extend(stored.get_pixel(from_x, from_y).0);
         }

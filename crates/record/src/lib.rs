@@ -36,7 +36,7 @@ pub use frame::{
 };
 pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
-pub use learned::LearnedViews;
+pub use learned::{LearnedViews, Taught};
 pub use looks::{Looks, Quality};
 pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};

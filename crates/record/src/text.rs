@@ -61,15 +61,16 @@ pub fn session_to_text(session: &Session) -> String {
 /// [`TextFault::Version`] when it says another schema version, whatever else it holds;
 /// [`TextFault::Damaged`] when it is not such text.
 pub fn session_from_text(text: &str) -> Result<Session, TextFault> {
-    let damaged = |e: ron::error::SpannedError| TextFault::Damaged {
-        line: e.span.start.line,
-        reason: e.code.to_string(),
-    };
-    let head: Head = ron::from_str(text).map_err(damaged)?;
+    let head: Head = ron::from_str(text).map_err(|e| damaged(&e))?;
     if head.schema != SCHEMA {
         return Err(TextFault::Version { found: head.schema });
     }
-    ron::from_str::<In>(text).map(|t| t.session).map_err(damaged)
+    ron::from_str::<In>(text).map(|t| t.session).map_err(|e| damaged(&e))
+}
+
+/// What is wrong with a text that is not RON of the shape wanted.
+pub(crate) fn damaged(e: &ron::error::SpannedError) -> TextFault {
+    TextFault::Damaged { line: e.span.start.line, reason: e.code.to_string() }
 }
 
 #[cfg(test)]

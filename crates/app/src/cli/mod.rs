@@ -4,6 +4,7 @@
 
 mod evaluate;
 mod file;
+mod forget;
 mod json;
 mod meter;
 mod print;
@@ -67,6 +68,8 @@ enum Verb {
     File(file::FileArgs),
     /// Shows the retake list of a folder as frames arrive in it
     Watch(watch::WatchArgs),
+    /// Forgets what confirmed frames taught of the views of a plan
+    Forget(forget::ForgetArgs),
     /// Prints how often the program is right, on a folder whose answers are known
     #[command(hide = true)]
     Evaluate(evaluate::EvaluateArgs),
@@ -109,6 +112,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),
+        Some(Verb::Forget(args)) => forget::run(&args),
         Some(Verb::Evaluate(args)) => evaluate::run(&args),
         None => open_window(typed.card, typed.day),
     };

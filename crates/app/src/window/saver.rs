@@ -42,7 +42,7 @@ impl Saver {
         let inner = Arc::clone(&shared);
         let thread = std::thread::Builder::new().name("saver".to_owned()).spawn(move || {
             while let Some((key, session)) = next(&inner) {
-                let saved = store.save(&key, &session);
+                let saved = store.save(&key, &session).and_then(|()| store.learn(&key, &session));
                 let mut desk = inner.lock();
                 desk.writing = false;
                 if let Err(fault) = saved {
