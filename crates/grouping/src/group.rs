@@ -120,7 +120,7 @@ pub(crate) mod tests {
             size_px: None,
             shot: record::Shot::default(),
             spread: blank_prob.map(|_| Spread { level: 1.0, frame: 1.0, tile: 1.0, grain: 1.0, mean: 1.0 }),
-            blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "Little stands out.".into() }),
+            blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "little stands out".into() }),
             looks: None,
             jar_card: None,
             faults: vec![],

@@ -30,7 +30,7 @@ fn kind_words(session: &Session, frame: &Frame) -> String {
     }
     match &frame.blank {
         Some(verdict) => {
-            format!("Taken for {kind}. {} Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob)
+            format!("Taken for {kind}: {}. Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob)
         }
         None => format!("Taken for {kind}: no picture of it could be judged."),
     }
@@ -131,7 +131,7 @@ mod tests {
         let grouping = regroup(&mut session);
         let words = said(&session, &grouping, 4);
         for part in [
-            "Taken for specimen. Little stands out. Chance of a blank: 1 %.",
+            "Taken for specimen: little stands out. Chance of a blank: 1 %.",
             "It is frame 1 of 3 in set 2.",
             "Before it a new set starts. 50 s pass between F002.JPG and F004.JPG; a blank lies between.",
             "After it the set goes on. 10 s pass between F004.JPG and F005.JPG; no blank lies between.",
@@ -141,7 +141,7 @@ mod tests {
         ] {
             assert!(words.contains(part), "{part}\nnot in\n{words}");
         }
-        assert!(said(&session, &grouping, 3).starts_with("Taken for blank."));
+        assert!(said(&session, &grouping, 3).starts_with("Taken for blank: "));
         assert_eq!(said(&session, &grouping, 99), "");
     }
 

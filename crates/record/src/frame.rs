@@ -135,7 +135,7 @@ pub struct Spread {
 pub struct BlankVerdict {
     /// Probability that the frame is a blank, 0..=1.
     pub prob: f32,
-    /// Why, in words.
+    /// Why, in words without a full stop.
     pub reason: String,
 }
 
