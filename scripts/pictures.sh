@@ -3,6 +3,8 @@
 #
 #   scripts/pictures.sh OUT [CARD]
 #
+# SCREENS="1280x800" in the environment takes screens of that size alone.
+#
 # Builds the program, opens CARD (else the demo session salt-marsh-bank) in a window on a screen of its own
 # with a data folder of its own, drives it by keys and saves one PNG a screen into OUT, named after screen,
 # width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now.
@@ -182,7 +184,8 @@ walk() {
     save start
 }
 
-for size in "1280 800" "1920 1080"; do
+for screen_size in ${SCREENS:-1280x800 1920x1080}; do
+    size="${screen_size%x*} ${screen_size#*x}"
     for theme in light dark; do
         # shellcheck disable=SC2086
         set -- $size
