@@ -27,7 +27,7 @@ pub enum Edit {
     HoldingLimit(Option<u16>),
     /// Begins a specimen's record at this place of the list.
     AddSpecimen(usize, Specimen),
-    /// Takes a specimen's record out.
+    /// Takes a specimen's record out, once no frame is confirmed to show it.
     RemoveSpecimen(SpecimenId),
     /// Writes a jar label.
     Jar(SpecimenId, String),
@@ -49,6 +49,9 @@ pub enum Refused {
     /// It speaks of something that is not there.
     #[error("this change speaks of {0}, which the session does not have; nothing was changed")]
     Unknown(String),
+    /// It takes out a record that frames are confirmed to show.
+    #[error("frames are confirmed to show specimen record {0}, so it stays; nothing was changed")]
+    StillShown(u32),
     /// It sets a clock further than a clock can be off.
     #[error("a clock cannot be corrected by more than a hundred years; nothing was changed")]
     ClockTooFar,
@@ -114,6 +117,9 @@ impl Session {
             }
             Edit::RemoveSpecimen(id) => {
                 let at = self.place_of(*id)?;
+                if self.decisions.labels.values().any(|label| label.specimen == *id) {
+                    return Err(Refused::StillShown(id.0));
+                }
                 Edit::AddSpecimen(at, self.specimens.remove(at))
             }
             Edit::Jar(id, text) => {
@@ -320,6 +326,22 @@ pub(crate) mod tests {
             while history.redo(&mut session).is_some() {}
             prop_assert_eq!(&session, &after);
         }
+    }
+
+    #[test]
+    fn a_record_goes_only_once_no_frame_is_confirmed_to_show_it() {
+        let mut session = day(1);
+        let id = SpecimenId(2);
+        let specimen =
+            Specimen { id, anchors: vec![FrameId(0)], number: None, jar: String::new(), note: String::new() };
+        session.apply(&Edit::AddSpecimen(0, specimen)).unwrap();
+        session.apply(&Edit::Label(FrameId(0), Some(Label { view: "side".into(), specimen: id }))).unwrap();
+        assert_eq!(session.apply(&Edit::RemoveSpecimen(id)), Err(Refused::StillShown(2)));
+        // A later part at fault takes the label back as well, which needs the record.
+        let clears = Edit::Many(vec![Edit::Label(FrameId(0), None), Edit::Jar(SpecimenId(9), "x".into())]);
+        assert!(session.apply(&clears).is_err());
+        session.apply(&Edit::Label(FrameId(0), None)).unwrap();
+        assert!(session.apply(&Edit::RemoveSpecimen(id)).is_ok());
     }
 
     #[test]
