@@ -169,7 +169,7 @@ pub(crate) fn blank_queries(session: &Session) -> Vec<Query> {
             kind: QueryKind::BlankOrSpecimen,
             frames: vec![frame.id],
             question: format!("Is {} a blank?", frame.file_name()),
-            evidence: format!("{} Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob),
+            evidence: verdict.words(),
             answers,
         });
     }

@@ -29,9 +29,7 @@ fn kind_words(session: &Session, frame: &Frame) -> String {
         return format!("Taken for {kind}: decided by hand.");
     }
     match &frame.blank {
-        Some(verdict) => {
-            format!("Taken for {kind}: {}. Chance of a blank: {:.0} %.", verdict.reason, 100.0 * verdict.prob)
-        }
+        Some(verdict) => format!("Taken for {kind}: {}", verdict.words()),
         None => format!("Taken for {kind}: no picture of it could be judged."),
     }
 }

@@ -154,6 +154,11 @@ impl BlankVerdict {
     pub fn is_doubtful(&self) -> bool {
         self.prob > Self::DOUBT_FROM && self.prob < Self::DOUBT_TO
     }
+
+    /// The reason and the probability, as evidence: `even all over: spread 1.0, line 4.4. Chance of a blank: 99 %.`
+    pub fn words(&self) -> String {
+        format!("{}. Chance of a blank: {:.0} %.", self.reason, 100.0 * self.prob)
+    }
 }
 
 /// What part a frame plays in the day.
