@@ -54,11 +54,12 @@ impl Running {
     }
 }
 
-impl From<&[f64]> for Running {
+impl<'a, T: Copy + Into<f64>> From<&'a [T]> for Running {
     /// In two passes, mean first, which is as safe as value by value and needs no division for each.
-    fn from(values: &[f64]) -> Self {
-        let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
-        let squares = values.iter().map(|x| (x - mean) * (x - mean)).sum();
+    fn from(values: &'a [T]) -> Self {
+        let reals = || values.iter().map(|x| (*x).into());
+        let mean = reals().sum::<f64>() / values.len().max(1) as f64;
+        let squares = reals().map(|x| (x - mean) * (x - mean)).sum();
         Self { count: values.len() as u64, mean, squares }
     }
 }
@@ -75,12 +76,10 @@ pub fn exact(values: &[u8]) -> (f64, f64) {
     (sum as f64 / n as f64, (n * squares - sum * sum) as f64 / (n * n) as f64)
 }
 
-/// Mean and population variance of real values in two passes: first the mean, then the squares about it, so that
-/// nothing cancels. Both 0 for no values.
+/// Mean and population variance of real values, in two passes as [`Running::from`] takes them. Both 0 for no values.
 pub fn of_values(values: &[f32]) -> (f64, f64) {
-    let n = values.len().max(1) as f64;
-    let mean = values.iter().map(|x| f64::from(*x)).sum::<f64>() / n;
-    (mean, values.iter().map(|x| (f64::from(*x) - mean).powi(2)).sum::<f64>() / n)
+    let all = Running::from(values);
+    (all.mean(), all.variance())
 }
 
 #[cfg(test)]
