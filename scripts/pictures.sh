@@ -185,10 +185,8 @@ walk() {
 }
 
 for screen_size in ${SCREENS:-1280x800 1920x1080}; do
-    size="${screen_size%x*} ${screen_size#*x}"
     for theme in light dark; do
-        # shellcheck disable=SC2086
-        set -- $size
+        set -- "${screen_size%x*}" "${screen_size#*x}"
         width=$1
         for part in walk walk_clocks walk_watching; do
             home=$(mktemp -d)
