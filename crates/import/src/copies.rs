@@ -9,14 +9,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::SystemTime;
 
 use rayon::prelude::*;
 use record::{FileRole, Frame, FrameFile, Progress, Taken};
 use sha2::{Digest, Sha256};
 
 use crate::exposure::Card;
-use crate::order::by_camera;
+use crate::kept::Stamp;
 use crate::source::Source;
 use crate::{ReadFault, Skipped, dcf};
 
@@ -27,9 +26,6 @@ const HEAD_BYTES: u64 = 16 * 1024;
 const PIECE_BYTES: usize = 256 * 1024;
 
 type Sum = [u8; 32];
-
-/// A file's path, length and time of change.
-type Stamp = (String, u64, Option<SystemTime>);
 
 /// Sums of whole files, kept for the next reading of the same folder.
 #[derive(Debug, Default)]

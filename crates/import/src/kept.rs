@@ -12,7 +12,7 @@ use crate::exposure::Read;
 use crate::pairing::Exposure;
 
 /// A file's path, size and time of change.
-type Stamp = (String, u64, Option<SystemTime>);
+pub(crate) type Stamp = (String, u64, Option<SystemTime>);
 
 /// The exposures of the last reading.
 #[derive(Debug, Default)]
