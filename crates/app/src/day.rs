@@ -97,7 +97,7 @@ impl Day {
         store: Option<&Store>,
         progress: &dyn Progress,
     ) -> Result<Self, DayFault> {
-        Self::of(card, import::read_card(card, progress)?, options, store)
+        Self::of(card, import::read_card(card, progress)?, BTreeMap::new(), options, store)
     }
 
     /// Takes the first state of a folder that is being watched into the session kept of it, or into a new one. Nothing
@@ -111,10 +111,8 @@ impl Day {
         options: &OpenOptions,
         store: Option<&Store>,
     ) -> Result<Self, DayFault> {
-        let mut day = Self::of(folder, state.intake, options, store)?;
-        day.arrivals = state.arrived.into_iter().map(|a| (a.path, a.at)).collect();
-        day.rearrange();
-        Ok(day)
+        let arrivals = state.arrived.into_iter().map(|a| (a.path, a.at)).collect();
+        Self::of(folder, state.intake, arrivals, options, store)
     }
 
     /// Takes what was read of a card into the session kept of it, or into a new one. A new one takes the person's
@@ -122,6 +120,7 @@ impl Day {
     fn of(
         card: &Path,
         intake: Intake,
+        arrivals: BTreeMap<String, SystemTime>,
         options: &OpenOptions,
         store: Option<&Store>,
     ) -> Result<Self, DayFault> {
@@ -150,7 +149,7 @@ impl Day {
                 Err(fault) => warnings.push(fault.to_string()),
             }
         }
-        let arranged = arrange(&mut session, &learned, &BTreeMap::new(), options.now);
+        let arranged = arrange(&mut session, &learned, &arrivals, options.now);
         Ok(Self {
             session,
             grouping: arranged.grouping,
@@ -165,7 +164,7 @@ impl Day {
             key,
             resumed: resumed.then_some(merged),
             warnings,
-            arrivals: BTreeMap::new(),
+            arrivals,
             doubted: arranged.doubted,
         })
     }
@@ -234,15 +233,12 @@ impl Day {
         let blank = |f: &Frame| kinds[&f.id] == FrameKind::Blank;
         // Blanks as well: a thumbnail that shows something else may have misled.
         let wanted = |f: &Frame| kinds[&f.id] != FrameKind::SetAside && f.looks.is_none();
-        let urgent = |f: &Frame| wanted(f) && first.contains(&f.id);
-        let mut looked = import::look_closer(&self.card, &mut self.session.frames, urgent, blank, progress);
-        let rest = import::look_closer(&self.card, &mut self.session.frames, wanted, blank, progress);
-        looked.looked += rest.looked;
-        looked.unseen += rest.unseen;
-        looked.without_blank += rest.without_blank;
-        looked.other_thumbnail += rest.other_thumbnail;
+        let [retakes, others] = [true, false].map(|retakes| {
+            let now = |f: &Frame| wanted(f) && first.contains(&f.id) == retakes;
+            import::look_closer(&self.card, &mut self.session.frames, now, blank, progress)
+        });
         self.rearrange();
-        looked
+        retakes + others
     }
 
     /// What speaks for how a frame was taken, a sentence or two each.

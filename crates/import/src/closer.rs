@@ -1,10 +1,12 @@
 //! The second pass: a closer look at the subjects of some frames, against the blanks shot near them.
 //!
-//! In go frames in the order of the day, with what is to be looked at and which are blanks; each frame looked at gets its
-//! [`Looks`] and the text of a jar card. Only a working preview of some hundred pixels is kept of each picture, so memory stays within one decoded
-//! picture a thread. What is good enough, and which view a frame shows, is decided elsewhere.
+//! In go frames in the order of the day, with what is to be looked at and which are blanks; each frame looked at gets
+//! its [`Looks`] and the text of a jar card. Only a working preview of some hundred pixels is kept of each picture, so
+//! memory stays within one decoded picture a thread. What is good enough, and which view a frame shows, is decided
+//! elsewhere.
 
 use std::collections::BTreeMap;
+use std::ops::Add;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -96,6 +98,20 @@ struct Seen {
     by_blank: bool,
     /// What the picture itself measures, when its thumbnail shows something else.
     measured_anew: Option<Spread>,
+}
+
+impl Add for LookedAt {
+    type Output = Self;
+
+    /// What two passes over different frames came to.
+    fn add(self, other: Self) -> Self {
+        Self {
+            looked: self.looked + other.looked,
+            unseen: self.unseen + other.unseen,
+            without_blank: self.without_blank + other.without_blank,
+            other_thumbnail: self.other_thumbnail + other.other_thumbnail,
+        }
+    }
 }
 
 impl LookedAt {

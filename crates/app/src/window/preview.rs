@@ -26,7 +26,7 @@ impl Preview {
         import::judge_blanks(&mut session.frames, Some(level));
         let blanks = session.frames.iter().map(|f| session.kind(f) == record::FrameKind::Blank).collect();
         let sets = if session.frames.len() <= FRAMES_MOST {
-            grouping::group(&session).sets.into_iter().map(|(frames, _)| frames).collect()
+            grouping::group_with(&session, &day.learned).sets.into_iter().map(|(frames, _)| frames).collect()
         } else {
             session.sets.iter().map(|s| s.frames.clone()).collect()
         };
