@@ -7,8 +7,7 @@
 use std::time::Instant;
 
 use record::{
-    BlankVerdict, Body, Edit, FileRole, Frame, FrameFile, FrameId, Looks, Plan, Quality, Session, Shot,
-    TimeSource,
+    BlankVerdict, Edit, FileRole, Frame, FrameFile, FrameId, Looks, Plan, Quality, Session, TimeSource,
 };
 
 /// Numbers of a descriptor.
@@ -54,22 +53,12 @@ fn day(frames: u32) -> Session {
         let secs = id * 10 + id / 6 * 30;
         let time = format!("2026-06-14T{:02}:{:02}:{:02}", 6 + secs / 3600, secs / 60 % 60, secs % 60);
         let prob = if id % 6 == 5 { 0.99 } else { 0.01 };
+        let file = FrameFile { path: format!("F{id:04}.JPG"), bytes: 1, role: FileRole::Picture };
         session.frames.push(Frame {
-            id: FrameId(id),
-            files: vec![FrameFile { path: format!("F{id:04}.JPG"), bytes: 1, role: FileRole::Picture }],
-            copies: vec![],
             taken: Some(time.parse().expect("a time")),
-            at: None,
             time_source: TimeSource::Original,
-            body: Body::default(),
-            orientation: 1,
-            size_px: None,
-            shot: Shot::default(),
-            spread: None,
             blank: Some(BlankVerdict { prob, reason: String::new() }),
-            looks: None,
-            jar_card: None,
-            faults: vec![],
+            ..Frame::new(FrameId(id), vec![file])
         });
     }
     session

@@ -2,8 +2,8 @@
 //!
 //! A day is its specimen frames in order, with a [`Place`] between each two. A boundary at a place is
 //! supported by a blank there, a long pause, a change of subject, the round of views starting again and a jar card; a
-//! set is supported by a length usual for the day. The best splitting is found by dynamic programming over all of them, and the probability of each boundary by
-//! summing over all of them. What a person decided is kept.
+//! set is supported by a length usual for the day. The best splitting is found by dynamic programming over all of them,
+//! and the probability of each boundary by summing over all of them. What a person decided is kept.
 
 use record::Boundary;
 

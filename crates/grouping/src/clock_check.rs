@@ -8,8 +8,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use record::{
-    Answer, Body, CLOCK_SLACK_SECS, Edit, Frame, FrameId, Query, QueryKind, Session, Taken, TimeSource,
-    seconds_until, shift_words,
+    Answer, Body, CLOCK_SLACK_SECS, Edit, Frame, FrameId, Query, QueryKind, Session, Taken, seconds_until,
+    shift_words,
 };
 
 use crate::Moment;
@@ -31,7 +31,7 @@ pub fn check_clocks(session: &Session, arrivals: &[Arrival], now: Taken) -> (Mom
         if session.decisions.clocks.contains_key(body) {
             continue;
         }
-        let of_body = |a: &&Arrival| session.frame(a.frame).is_some_and(|f| by_camera(f) && f.body == *body);
+        let of_body = |a: &&Arrival| session.frame(a.frame).is_some_and(|f| f.by_camera() && f.body == *body);
         let late = arrivals.iter().rfind(of_body).and_then(|a| off_by(session.frame(a.frame)?, a.at));
         let query = match late {
             Some(off) => Some(ask(&off)),
@@ -53,7 +53,7 @@ const FALL_SECS: f64 = 2.0;
 fn fallen(session: &Session) -> BTreeSet<Body> {
     let mut last: BTreeMap<&Body, Taken> = BTreeMap::new();
     let mut fallen = BTreeSet::new();
-    for frame in session.frames.iter().filter(|f| by_camera(f)) {
+    for frame in session.frames.iter().filter(|f| f.by_camera()) {
         let Some(when) = frame.when() else { continue };
         let before = last.insert(&frame.body, when);
         if before.is_some_and(|before| before.secs_since(&when) > FALL_SECS) {
@@ -72,14 +72,10 @@ struct Off<'a> {
     secs: f64,
 }
 
-fn by_camera(frame: &Frame) -> bool {
-    frame.time_source < TimeSource::File
-}
-
 /// The newest frame of each camera, by its clock as corrected by now. File times are the computer's own.
 fn newest_frames(session: &Session) -> BTreeMap<&Body, &Frame> {
     let mut newest: BTreeMap<&Body, &Frame> = BTreeMap::new();
-    for frame in session.frames.iter().filter(|f| by_camera(f) && f.when().is_some()) {
+    for frame in session.frames.iter().filter(|f| f.by_camera() && f.when().is_some()) {
         let of_body = newest.entry(&frame.body).or_insert(frame);
         if frame.when() > of_body.when() {
             *of_body = frame;
@@ -147,6 +143,8 @@ fn query(off: &Off<'_>, came: &str, answers: Vec<Answer>) -> Query {
 
 #[cfg(test)]
 mod tests {
+    use record::TimeSource;
+
     use super::*;
     use crate::group::tests::day;
 

@@ -86,7 +86,7 @@ fn move_frames(session: &Session, sets: &mut Vec<(Vec<FrameId>, Option<FrameId>)
 pub(crate) mod tests {
     use proptest::prelude::*;
     use record::{
-        BlankVerdict, Body, Boundary, Edit, FileRole, Frame, FrameFile, Plan, QueryKind, Spread, TimeSource,
+        BlankVerdict, Boundary, Edit, FileRole, Frame, FrameFile, Plan, QueryKind, Spread, TimeSource,
         ViewKey,
     };
 
@@ -108,22 +108,13 @@ pub(crate) mod tests {
 
     pub(crate) fn frame(id: u32, secs: u32, blank_prob: Option<f32>) -> Frame {
         let time = format!("2026-06-14T{:02}:{:02}:{:02}", 9 + secs / 3600, secs / 60 % 60, secs % 60);
+        let file = FrameFile { path: format!("F{id:03}.JPG"), bytes: 1, role: FileRole::Picture };
         Frame {
-            id: FrameId(id),
-            files: vec![FrameFile { path: format!("F{id:03}.JPG"), bytes: 1, role: FileRole::Picture }],
-            copies: vec![],
             taken: Some(time.parse().unwrap()),
-            at: None,
             time_source: TimeSource::Original,
-            body: Body::default(),
-            orientation: 1,
-            size_px: None,
-            shot: record::Shot::default(),
             spread: blank_prob.map(|_| Spread { level: 1.0, frame: 1.0, tile: 1.0, grain: 1.0, mean: 1.0 }),
             blank: blank_prob.map(|prob| BlankVerdict { prob, reason: "little stands out".into() }),
-            looks: None,
-            jar_card: None,
-            faults: vec![],
+            ..Frame::new(FrameId(id), vec![file])
         }
     }
 

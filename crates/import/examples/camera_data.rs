@@ -6,7 +6,7 @@
 
 use std::path::PathBuf;
 
-use record::{Frame, Silent, TimeSource};
+use record::{Frame, Silent};
 use serde_json::{Value, json};
 
 fn main() {
@@ -16,7 +16,7 @@ fn main() {
 }
 
 fn camera_data(frame: &Frame) -> Value {
-    let by_camera = frame.taken.filter(|_| frame.time_source < TimeSource::File);
+    let by_camera = frame.taken.filter(|_| frame.by_camera());
     json!({
         "path": frame.path(),
         "taken": by_camera.map(|t| t.to_string()),

@@ -87,7 +87,7 @@ type QuickKey<'a> = (u64, Option<Taken>, Option<&'a str>);
 fn candidates(frames: &[Frame]) -> Vec<Candidate> {
     let mut groups: BTreeMap<QuickKey<'_>, Vec<(usize, &FrameFile)>> = BTreeMap::new();
     for (at, frame) in frames.iter().enumerate() {
-        let taken = frame.taken.filter(|_| by_camera(frame));
+        let taken = frame.taken.filter(|_| frame.by_camera());
         for file in frame.files.iter().filter(|f| f.bytes > 0) {
             let name = taken.is_none().then(|| file.path.rsplit('/').next().unwrap_or_default());
             groups.entry((file.bytes, taken, name)).or_default().push((at, file));
@@ -158,8 +158,7 @@ fn root(first_of: &BTreeMap<usize, usize>, frame: usize) -> usize {
 /// and DCIM, where there is one; names by the DCF rule before others; path.
 fn standing(frame: &Frame) -> (FileRole, usize, bool, String) {
     let folders = frame.path().split('/').position(|part| part.eq_ignore_ascii_case("DCIM"));
-    let stem = frame.file_name().rsplit_once('.').map_or(frame.file_name(), |(stem, _)| stem);
-    let odd_name = dcf::file_number(stem).is_none();
+    let odd_name = dcf::file_number(frame.stem()).is_none();
     (frame.files[0].role, folders.unwrap_or(usize::MAX), odd_name, frame.path().to_owned())
 }
 
@@ -241,7 +240,7 @@ fn raws_to_pictures(mut frames: Vec<Frame>) -> Vec<Frame> {
     }
     let mut pictures: BTreeMap<Pair, Vec<usize>> = BTreeMap::new();
     let mut raws: BTreeMap<Pair, Vec<usize>> = BTreeMap::new();
-    for (at, frame) in frames.iter().enumerate().filter(|(_, f)| by_camera(f)) {
+    for (at, frame) in frames.iter().enumerate().filter(|(_, f)| f.by_camera()) {
         match (has(frame, FileRole::Picture), has(frame, FileRole::Raw)) {
             (true, false) => pictures.entry(pair(frame)).or_default().push(at),
             (false, true) => raws.entry(pair(frame)).or_default().push(at),
@@ -266,7 +265,7 @@ fn raws_to_pictures(mut frames: Vec<Frame>) -> Vec<Frame> {
 }
 
 fn pair(frame: &Frame) -> Pair {
-    let stem = frame.file_name().rsplit_once('.').map_or(frame.file_name(), |(stem, _)| stem);
+    let stem = frame.stem();
     let name = dcf::file_number(stem).map_or_else(|| stem.to_lowercase(), |number| format!("{number:04}"));
     let second = frame.taken.and_then(|t| {
         let whole = t.local().with().subsec_nanosecond(0).build().ok()?;

@@ -140,21 +140,12 @@ pub(crate) fn spread_of(luma: &imaging::Luma) -> Spread {
 fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
     let file = |f: &walk::Found| FrameFile { path: f.path.clone(), bytes: f.bytes, role: f.kind.role() };
     let mut frame = Frame {
-        id: FrameId(0),
-        files: exposure.files.iter().map(file).collect(),
-        copies: vec![],
-        taken: None,
-        at: None,
-        time_source: TimeSource::Absent,
         body: reading.body.clone(),
         orientation: reading.orientation,
         size_px: reading.size_px,
         shot: reading.shot,
-        spread: None,
-        blank: None,
-        looks: None,
-        jar_card: None,
         faults: exposure.remark.iter().chain(&reading.faults).cloned().collect(),
+        ..Frame::new(FrameId(0), exposure.files.iter().map(file).collect())
     };
     take_time(&mut frame, reading.time);
     frame

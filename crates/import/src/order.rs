@@ -12,7 +12,7 @@ mod placing;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::DateTime;
-use record::{Frame, Taken, TimeSource};
+use record::{Frame, Taken};
 
 use crate::dcf;
 use placing::Chain;
@@ -39,16 +39,11 @@ impl Place {
 }
 
 fn place(frame: &Frame) -> Option<Place> {
-    let (folder, name) = frame.path().rsplit_once('/').unwrap_or(("", frame.path()));
-    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let folder = frame.path().rsplit_once('/').map_or("", |(folder, _)| folder);
+    let stem = frame.stem();
     let number = dcf::file_number(stem)?;
     let folder_number = dcf::folder_number(folder.rsplit('/').next().unwrap_or_default()).unwrap_or(0);
     Some(Place { folder_number, folder: folder.to_owned(), prefix: stem[..4].to_uppercase(), number })
-}
-
-/// Whether a frame's time is by its camera, however far down the ladder.
-pub(crate) fn by_camera(frame: &Frame) -> bool {
-    frame.taken.is_some() && frame.time_source < TimeSource::File
 }
 
 /// A place where a body's clock falls between one number and the next.
@@ -82,7 +77,7 @@ struct Strip {
 /// The strips of all bodies. `body_of` gives the body of each frame.
 fn strips(frames: &[Frame], body_of: &[usize]) -> Vec<Strip> {
     let mut numbered: BTreeMap<(usize, String), Vec<(Place, usize)>> = BTreeMap::new();
-    for (at, frame) in frames.iter().enumerate().filter(|(_, f)| by_camera(f)) {
+    for (at, frame) in frames.iter().enumerate().filter(|(_, f)| f.by_camera()) {
         if let Some(place) = place(frame) {
             numbered.entry((body_of[at], place.tree().to_owned())).or_default().push((place, at));
         }
@@ -173,14 +168,14 @@ fn keys(frames: &[Frame], body_of: &[usize]) -> Vec<Option<Key>> {
     let whole: BTreeSet<(usize, Option<Key>)> = frames
         .iter()
         .enumerate()
-        .filter(|(_, f)| by_camera(f) && f.taken.is_some_and(|t| t.subsec_digits() == 0))
+        .filter(|(_, f)| f.by_camera() && f.taken.is_some_and(|t| t.subsec_digits() == 0))
         .map(|(at, f)| (body_of[at], second(f)))
         .collect();
     let own = |(at, frame): (usize, &Frame)| {
         let (taken, when) = (frame.taken?, frame.when()?);
         let fraction =
             if whole.contains(&(body_of[at], second(frame))) { key(taken).rem_euclid(SECOND) } else { 0 };
-        by_camera(frame).then(|| key(when) - fraction)
+        frame.by_camera().then(|| key(when) - fraction)
     };
     let mut keys: Vec<Option<Key>> = frames.iter().enumerate().map(own).collect();
     for strip in strips(frames, body_of).iter().filter(|s| !s.cuts.is_empty()) {

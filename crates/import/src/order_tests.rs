@@ -1,5 +1,7 @@
 //! Orders of small cards: folders, numbers, bursts, renamed files, two cards, clocks that fall.
 
+use record::TimeSource;
+
 use super::*;
 use crate::clocks::Bodies;
 use crate::sample::frame;

@@ -2,7 +2,7 @@
 
 use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, GrayImage, Luma};
-use record::{Body, FileRole, Frame, FrameFile, FrameId, TimeSource};
+use record::{FileRole, Frame, FrameFile, FrameId, TimeSource};
 
 /// Degrees, minutes and seconds, each a fraction.
 type Latitude = [(u32, u32); 3];
@@ -284,21 +284,7 @@ pub(crate) fn directory(entries: &mut [Entry], at: usize, next: u32) -> Vec<u8> 
 
 /// A frame with nothing but a path and a time.
 pub(crate) fn frame(id: u32, path: &str, taken: Option<&str>, time_source: TimeSource) -> Frame {
-    Frame {
-        id: FrameId(id),
-        files: vec![FrameFile { path: path.to_owned(), bytes: 1, role: FileRole::Picture }],
-        copies: vec![],
-        taken: taken.map(|t| t.parse().unwrap()),
-        at: None,
-        time_source,
-        body: Body::default(),
-        orientation: 1,
-        size_px: None,
-        shot: record::Shot::default(),
-        spread: None,
-        blank: None,
-        looks: None,
-        jar_card: None,
-        faults: vec![],
-    }
+    let file = FrameFile { path: path.to_owned(), bytes: 1, role: FileRole::Picture };
+    let taken = taken.map(|t| t.parse().unwrap());
+    Frame { taken, time_source, ..Frame::new(FrameId(id), vec![file]) }
 }

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use import::read_card;
-use record::{Frame, Position, Silent, TimeSource};
+use record::{Frame, Position, Silent};
 
 fn folder(variable: &str) -> PathBuf {
     PathBuf::from(std::env::var_os(variable).unwrap_or_else(|| panic!("set {variable} to its folder")))
@@ -46,7 +46,7 @@ fn by_path(frames: Vec<Frame>) -> BTreeMap<String, Frame> {
 
 /// The fields that `expected.csv` names, as we read them.
 fn fields(frame: &Frame) -> BTreeMap<&'static str, String> {
-    let by_camera = frame.taken.filter(|_| frame.time_source < TimeSource::File);
+    let by_camera = frame.taken.filter(|_| frame.by_camera());
     let text = by_camera.map(|t| t.to_string()).unwrap_or_default();
     let rest = text.get(19..).unwrap_or_default();
     let (fraction, offset) = rest.split_at(rest.find(['+', '-']).unwrap_or(rest.len()));

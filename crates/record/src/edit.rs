@@ -241,22 +241,12 @@ pub(crate) mod tests {
     use crate::{Body, FileRole, Frame, FrameFile, TimeSource};
 
     pub(crate) fn frame(id: u32, time: &str) -> Frame {
+        let file = FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture };
         Frame {
-            id: FrameId(id),
-            files: vec![FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture }],
-            copies: vec![],
             taken: Some(format!("2026-06-14T{time}").parse().unwrap()),
-            at: None,
             time_source: TimeSource::Original,
-            body: Body::default(),
-            orientation: 1,
             size_px: Some((1200, 800)),
-            shot: crate::Shot::default(),
-            spread: None,
-            blank: None,
-            looks: None,
-            jar_card: None,
-            faults: vec![],
+            ..Frame::new(FrameId(id), vec![file])
         }
     }
 
@@ -329,22 +319,6 @@ pub(crate) mod tests {
     }
 
     #[test]
-    fn a_record_goes_only_once_no_frame_is_confirmed_to_show_it() {
-        let mut session = day(1);
-        let id = SpecimenId(2);
-        let specimen =
-            Specimen { id, anchors: vec![FrameId(0)], number: None, jar: String::new(), note: String::new() };
-        session.apply(&Edit::AddSpecimen(0, specimen)).unwrap();
-        session.apply(&Edit::Label(FrameId(0), Some(Label { view: "side".into(), specimen: id }))).unwrap();
-        assert_eq!(session.apply(&Edit::RemoveSpecimen(id)), Err(Refused::StillShown(2)));
-        // A later part at fault takes the label back as well, which needs the record.
-        let clears = Edit::Many(vec![Edit::Label(FrameId(0), None), Edit::Jar(SpecimenId(9), "x".into())]);
-        assert!(session.apply(&clears).is_err());
-        session.apply(&Edit::Label(FrameId(0), None)).unwrap();
-        assert!(session.apply(&Edit::RemoveSpecimen(id)).is_ok());
-    }
-
-    #[test]
     fn a_clock_is_corrected_for_a_body_of_the_session_and_kept_in_its_text() {
         let mut session = day(2);
         session.frames[1].body = body("E-1");
@@ -358,6 +332,22 @@ pub(crate) mod tests {
         }
         session.apply(&Edit::Clock(body("E-1"), None)).unwrap();
         assert!(session.decisions.clocks.is_empty());
+    }
+
+    #[test]
+    fn a_record_goes_only_once_no_frame_is_confirmed_to_show_it() {
+        let mut session = day(1);
+        let id = SpecimenId(2);
+        let specimen =
+            Specimen { id, anchors: vec![FrameId(0)], number: None, jar: String::new(), note: String::new() };
+        session.apply(&Edit::AddSpecimen(0, specimen)).unwrap();
+        session.apply(&Edit::Label(FrameId(0), Some(Label { view: "side".into(), specimen: id }))).unwrap();
+        assert_eq!(session.apply(&Edit::RemoveSpecimen(id)), Err(Refused::StillShown(2)));
+        // A later part at fault takes the label back as well, which needs the record.
+        let clears = Edit::Many(vec![Edit::Label(FrameId(0), None), Edit::Jar(SpecimenId(9), "x".into())]);
+        assert!(session.apply(&clears).is_err());
+        session.apply(&Edit::Label(FrameId(0), None)).unwrap();
+        assert!(session.apply(&Edit::RemoveSpecimen(id)).is_ok());
     }
 
     #[test]

@@ -232,6 +232,32 @@ pub struct Frame {
 }
 
 impl Frame {
+    /// A frame of these files, of which nothing else is known. `files` is not empty; the picture to be scored comes first.
+    pub fn new(id: FrameId, files: Vec<FrameFile>) -> Self {
+        Self {
+            id,
+            files,
+            copies: Vec::new(),
+            taken: None,
+            at: None,
+            time_source: TimeSource::Absent,
+            body: Body::default(),
+            orientation: 1,
+            size_px: None,
+            shot: Shot::default(),
+            spread: None,
+            blank: None,
+            looks: None,
+            jar_card: None,
+            faults: Vec::new(),
+        }
+    }
+
+    /// Whether its time is by its camera, however far down the ladder; not the file's own, and not absent.
+    pub fn by_camera(&self) -> bool {
+        self.taken.is_some() && self.time_source < TimeSource::File
+    }
+
     /// When it was taken by the day's common clock: what order and pauses go by.
     pub fn when(&self) -> Option<Taken> {
         self.at.or(self.taken)
@@ -245,6 +271,12 @@ impl Frame {
     /// The last part of [`Frame::path`].
     pub fn file_name(&self) -> &str {
         self.path().rsplit('/').next().unwrap_or_default()
+    }
+
+    /// [`Frame::file_name`] without its extension.
+    pub fn stem(&self) -> &str {
+        let name = self.file_name();
+        name.rsplit_once('.').map_or(name, |(stem, _)| stem)
     }
 
     /// Whether the frame can show anything: its picture could be read, or it has a raw file that may be.
@@ -266,9 +298,8 @@ impl Frame {
             let same = other.places().find(|f| f.path == own.path)?;
             Some(same.bytes == own.bytes)
         });
-        let by_camera = |f: &Self| f.time_source < TimeSource::File;
         shared.next().is_some_and(|first| first && shared.all(|same| same))
-            && (self.taken == other.taken || !by_camera(self) && !by_camera(other))
+            && (self.taken == other.taken || !self.by_camera() && !other.by_camera())
     }
 }
 

@@ -86,23 +86,11 @@ pub(crate) fn plan() -> Plan {
 /// A frame taken `id` times twenty seconds after ten.
 pub(crate) fn frame(id: u32, files: Vec<FrameFile>) -> Frame {
     Frame {
-        id: FrameId(id),
-        files,
-        copies: vec![],
         taken: Some(
             format!("2026-06-14T{:02}:{:02}:{:02}", 10 + id / 180, id / 3 % 60, id % 3 * 20).parse().unwrap(),
         ),
-        at: None,
         time_source: TimeSource::Original,
-        body: record::Body::default(),
-        orientation: 1,
-        size_px: None,
-        shot: record::Shot::default(),
-        spread: None,
-        blank: None,
-        looks: None,
-        jar_card: None,
-        faults: vec![],
+        ..Frame::new(FrameId(id), files)
     }
 }
 

@@ -11,7 +11,7 @@ use record::{
 };
 
 use super::{Bodies, ClockSource, Settled, Zones};
-use crate::order::{Fall, by_camera, follows};
+use crate::order::{Fall, follows};
 
 /// All that queries are made from. Frames have their moment on the common clock and are in no order.
 pub(crate) struct Known<'a> {
@@ -60,7 +60,7 @@ pub(crate) fn queries(known: &Known<'_>) -> Vec<Query> {
 /// 1 January that is not of this year. Clocks start on the first of January of a year that their maker chose, and
 /// reach no further in the day on which the battery was put in.
 pub(crate) fn never_set<'a>(frames: impl Iterator<Item = &'a Frame>, now: Option<DateTime>) -> bool {
-    let Some(first) = frames.filter(|f| by_camera(f)).filter_map(|f| f.taken).min() else { return false };
+    let Some(first) = frames.filter(|f| f.by_camera()).filter_map(|f| f.taken).min() else { return false };
     let day = first.local().date();
     let first_of_year = (day.month(), day.day()) == (1, 1);
     day.year() < FIRST_YEAR || first_of_year && now.is_none_or(|n| n.year() != day.year())
@@ -83,7 +83,7 @@ impl Doubts<'_> {
 
     fn frames(&self) -> impl Iterator<Item = &Frame> {
         let own = self.known.frames.iter().zip(&self.known.bodies.of).filter(|(_, b)| **b == self.body);
-        own.map(|(frame, _)| frame).filter(|f| by_camera(f))
+        own.map(|(frame, _)| frame).filter(|f| f.by_camera())
     }
 
     fn answer(&self, words: impl Into<String>, secs: f64) -> Answer {

@@ -220,7 +220,7 @@ impl Day<'_> {
 
     /// A body's exposures that are specimens or blanks, in order of time.
     fn events(&self, body: usize, shift_secs: f64) -> Vec<Event> {
-        let own = self.frames.iter().zip(&self.bodies.of).filter(|(f, b)| **b == body && order::by_camera(f));
+        let own = self.frames.iter().zip(&self.bodies.of).filter(|(f, b)| **b == body && f.by_camera());
         let mut events: Vec<Event> = own
             .filter_map(|(frame, _)| {
                 let blank = match self.decisions.kind(frame) {
@@ -239,7 +239,7 @@ impl Day<'_> {
 
     fn apply(&mut self, settled: &[Settled]) {
         for (frame, body) in self.frames.iter_mut().zip(&self.bodies.of) {
-            let by_camera = order::by_camera(frame);
+            let by_camera = frame.by_camera();
             let common = |taken| self.zones.common(*body, taken, settled[*body].shift_secs);
             frame.at =
                 frame.taken.filter(|_| by_camera).and_then(common).filter(|at| Some(*at) != frame.taken);
@@ -266,7 +266,7 @@ fn is_usable(estimate: &Estimate) -> bool {
 /// Frames of each body that a query can point at.
 fn first_frames(frames: &[Frame], body_of: &[usize]) -> BTreeMap<usize, FrameId> {
     let mut first: BTreeMap<usize, &Frame> = BTreeMap::new();
-    for (frame, body) in frames.iter().zip(body_of).filter(|(f, _)| order::by_camera(f)) {
+    for (frame, body) in frames.iter().zip(body_of).filter(|(f, _)| f.by_camera()) {
         let of_body = first.entry(*body).or_insert(frame);
         if frame.when() < of_body.when() {
             *of_body = frame;

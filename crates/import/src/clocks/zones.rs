@@ -10,7 +10,6 @@ use std::collections::BTreeMap;
 use record::{Frame, Taken};
 
 use super::Bodies;
-use crate::order::by_camera;
 
 /// The zones of a day, in minutes east of UTC.
 pub(crate) struct Zones {
@@ -23,7 +22,7 @@ pub(crate) struct Zones {
 impl Zones {
     pub(crate) fn of(frames: &[Frame], bodies: &Bodies) -> Self {
         let mut counts = vec![BTreeMap::<i16, usize>::new(); bodies.list.len()];
-        for (frame, body) in frames.iter().zip(&bodies.of).filter(|(f, _)| by_camera(f)) {
+        for (frame, body) in frames.iter().zip(&bodies.of).filter(|(f, _)| f.by_camera()) {
             if let Some(offset) = frame.taken.and_then(|t| t.offset_min()) {
                 *counts[*body].entry(offset).or_default() += 1;
             }
