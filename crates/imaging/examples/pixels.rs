@@ -21,8 +21,8 @@ fn answer(word: &str, values: &[u8], size: (usize, usize)) -> Option<Vec<f64>> {
         "variance" => {
             let (mean, exact) = variance::exact(values);
             let reals: Vec<f64> = values.iter().map(|v| f64::from(*v)).collect();
-            let running = variance::Running::from(reals.as_slice());
-            vec![mean, exact, running.mean(), running.variance()]
+            let of_reals = variance::of_values(&reals);
+            vec![mean, exact, of_reals.0, of_reals.1]
         }
         "lab" => colour::lab(*values.first_chunk()?).to_vec(),
         "laplacian" => of_field(focus::laplacian(&picture()?)),

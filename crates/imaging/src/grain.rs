@@ -5,18 +5,33 @@
 
 use crate::Luma;
 
-/// |I∗N| at one pixel; 0 at the outermost, where the mask does not fit.
-pub(crate) fn response(picture: &Luma, x: usize, y: usize) -> u32 {
-    if x == 0 || y == 0 || x + 1 >= picture.width || y + 1 >= picture.height {
-        return 0;
+/// |I∗N| at each pixel, row-major; 0 at the outermost, where the mask does not fit, and everywhere in a picture of less
+/// than 3 × 3 px.
+pub(crate) fn responses(picture: &Luma) -> Vec<u16> {
+    let (w, h) = (picture.width, picture.height);
+    let mut responses = vec![0; w * h];
+    if w < 3 || h < 3 {
+        return responses;
     }
-    let across = |y: usize| {
-        let at = y * picture.width + x;
-        let [left, here, right] = [at - 1, at, at + 1].map(|i| i32::from(picture.pixels[i]));
-        left - 2 * here + right
-    };
-    let [above, here, below] = [across(y - 1), across(y), across(y + 1)];
-    (above - 2 * here + below).unsigned_abs()
+    // The mask is [1 −2 1] across and the same down.
+    let mut across = vec![0i16; w * h];
+    for (y, seconds) in across.chunks_exact_mut(w).enumerate() {
+        let row = picture.row(y);
+        for (second, ((left, here), right)) in
+            seconds[1..].iter_mut().zip(row.iter().zip(&row[1..]).zip(&row[2..]))
+        {
+            *second = i16::from(*left) - 2 * i16::from(*here) + i16::from(*right);
+        }
+    }
+    for y in 1..h - 1 {
+        let [above, here, below] = [y - 1, y, y + 1].map(|y| &across[y * w + 1..(y + 1) * w - 1]);
+        for (response, ((a, b), c)) in
+            responses[y * w + 1..].iter_mut().zip(above.iter().zip(here).zip(below))
+        {
+            *response = (a - 2 * b + c).unsigned_abs();
+        }
+    }
+    responses
 }
 
 /// Standard deviation of grain that makes this mean response.
@@ -30,8 +45,7 @@ pub fn immerkaer(picture: &Luma) -> Option<f64> {
     if w < 3 || h < 3 || picture.pixels.len() != w * h {
         return None;
     }
-    let places = (1..h - 1).flat_map(|y| (1..w - 1).map(move |x| (x, y)));
-    let sum: u64 = places.map(|(x, y)| u64::from(response(picture, x, y))).sum();
+    let sum: u64 = responses(picture).into_iter().map(u64::from).sum();
     Some(sigma(sum as f64 / ((w - 2) * (h - 2)) as f64))
 }
 

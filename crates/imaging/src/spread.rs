@@ -12,7 +12,7 @@
 //! these, as given or under the treatment named.
 
 use crate::variance::{exact, of_values};
-use crate::windows::{Sums, Window};
+use crate::windows::{Window, windows};
 use crate::{Field, Luma, Surface};
 
 /// Long side of the preview that is measured. Exif thumbnails have 160 px; larger ones are reduced.
@@ -98,10 +98,8 @@ pub fn spread(picture: &Luma) -> Measured {
     let left = Surface::fit(&contrast).residual(&contrast);
     let (_, whole) = of_values(&left.values);
     let light = (of_values(&contrast.values).1 - whole).max(0.0);
-    let sums = Sums::new(&left, picture);
     let (mut tile, mut grain, mut ground) = (0.0f64, 0.0, 0.0);
-    for side in WINDOW_SIDES_PX {
-        let windows = sums.windows(side);
+    for windows in windows(&left, picture, WINDOW_SIDES_PX) {
         grain = ranked(windows.iter().map(|w| w.grain).collect(), 0.5);
         ground = ground_of(&windows, grain * steepness(mean), ROUNDING * steepness(mean));
         tile = windows.iter().map(|w| standing_out(w, ground)).fold(tile, f64::max);
@@ -138,11 +136,13 @@ fn standing_out(window: &Window, ground: f64) -> f64 {
     weight * weight * shaped * (window.variance - GROUND_MARGIN * ground).max(0.0)
 }
 
-/// The value at a rank of 0..=1 of the sorted values; 0 when there are none.
+/// The value at a rank of 0..=1 of the values in order; 0 when there are none.
 fn ranked(mut values: Vec<f64>, rank: f64) -> f64 {
-    values.sort_by(f64::total_cmp);
-    let at = (rank * values.len().saturating_sub(1) as f64).round() as usize;
-    values.get(at).copied().unwrap_or(0.0)
+    if values.is_empty() {
+        return 0.0;
+    }
+    let at = (rank * (values.len() - 1) as f64).round() as usize;
+    *values.select_nth_unstable_by(at, f64::total_cmp).1
 }
 
 #[cfg(test)]

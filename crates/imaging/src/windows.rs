@@ -1,8 +1,8 @@
 //! Square windows slid over a field: what each varies by, and along how many directions.
 //!
 //! In goes a field from which the light is taken off and the coded picture it came from; out comes, for each place of
-//! the window, variance off a plane, directedness and grain. Sums over any window come from running totals, so the cost
-//! does not depend on the window's size. What the numbers say about a subject is not decided here.
+//! the window, variance off a plane, directedness and grain. Rows come in one by one, and the part of one that a window
+//! holds is the difference of two running totals, so the cost does not depend on the window's size. What the numbers say about a subject is not decided here.
 
 use crate::grain;
 use crate::{Field, Luma};
@@ -23,100 +23,122 @@ pub(crate) struct Window {
 /// Share of the long side that counts as the frame's margin: what begins within it may be no part of the scene.
 const MARGIN: f64 = 0.06;
 
-/// What is summed at each pixel: value, its square, its products with column and row, the three products of its
-/// slopes, and the grain mask's response.
+/// What is summed over a window: value, its square, its products with column and row, the three products of its slopes,
+/// and the grain mask's response.
 const SUMMED: usize = 8;
 
-/// Running totals: `totals[y · (width + 1) + x]` holds the sums above and left of that corner.
-pub(crate) struct Sums {
-    width: usize,
-    height: usize,
-    totals: Vec<[f64; SUMMED]>,
+/// Column of [`SUMMED`] with the products of value and row, which are those of a whole row at once.
+const BY_ROW: usize = 3;
+
+/// All windows of a field, and of the picture it was made from for its grain, a list for each of these sides. Both must
+/// be of one size; an empty field has none.
+///
+/// A side larger than the field's shorter one is cut to that. Windows are spread evenly from edge to edge about a third
+/// of a side apart.
+pub(crate) fn windows<const N: usize>(
+    field: &Field,
+    picture: &Luma,
+    sides_px: [usize; N],
+) -> [Vec<Window>; N] {
+    let (width, height) = (field.width, field.height);
+    let mut grids = sides_px.map(|side| Grid::new(width, height, side));
+    let smooth = smoothed(field);
+    let responses = grain::responses(picture);
+    let mut totals = vec![[0.0; SUMMED]; width + 1];
+    for y in 0..height {
+        let around = [y.saturating_sub(1), y, (y + 1).min(height - 1)].map(|y| smooth.row(y));
+        total(&mut totals, field.row(y), around, &responses[y * width..(y + 1) * width]);
+        for grid in &mut grids {
+            grid.add_row(y, &totals);
+        }
+    }
+    grids.map(|grid| grid.windows(width, height))
 }
 
-impl Sums {
-    /// Sums a field, and the picture it was made from for its grain. Both must be of one size.
-    pub(crate) fn new(field: &Field, picture: &Luma) -> Self {
-        let (width, height) = (field.width, field.height);
-        let smooth = smoothed(field);
-        let mut totals = vec![[0.0; SUMMED]; (width + 1) * (height + 1)];
-        for y in 0..height {
-            let mut row = [0.0; SUMMED];
-            let [above, here, below] =
-                [y.saturating_sub(1), y, (y + 1).min(height - 1)].map(|y| smooth.row(y));
-            for (x, value) in field.row(y).iter().enumerate() {
-                let value = f64::from(*value);
-                let across = f64::from(here[(x + 1).min(width - 1)] - here[x.saturating_sub(1)]) / 2.0;
-                let down = f64::from(below[x] - above[x]) / 2.0;
-                let grain = f64::from(grain::response(picture, x, y));
-                let summed = [
-                    value,
-                    value * value,
-                    value * x as f64,
-                    value * y as f64,
-                    across * across,
-                    across * down,
-                    down * down,
-                    grain,
-                ];
-                let total = totals[y * (width + 1) + x + 1];
-                let here = &mut totals[(y + 1) * (width + 1) + x + 1];
-                for i in 0..SUMMED {
-                    row[i] += summed[i];
-                    here[i] = total[i] + row[i];
-                }
-            }
-        }
-        Self { width, height, totals }
+/// Running totals along a row: `totals[x]` gets the sums left of `x`. `around` holds the rows above, at and below it once
+/// smoothed.
+fn total(totals: &mut [[f64; SUMMED]], row: &[f32], around: [&[f32]; 3], responses: &[u16]) {
+    let [above, here, below] = around;
+    let last = row.len().saturating_sub(1);
+    let mut so_far = [0.0; SUMMED];
+    for (x, value) in row.iter().enumerate() {
+        let across = (here[(x + 1).min(last)] - here[x.saturating_sub(1)]) / 2.0;
+        let down = (below[x] - above[x]) / 2.0;
+        let [value, across, down] = [*value, across, down].map(f64::from);
+        let grain = f64::from(responses[x]);
+        let summed =
+            [value, value * value, value * x as f64, 0.0, across * across, across * down, down * down, grain];
+        so_far.iter_mut().zip(summed).for_each(|(sum, more)| *sum += more);
+        totals[x + 1] = so_far;
     }
+}
 
-    /// All windows of this side, or of the field's shorter side if that is less, spread evenly from edge to edge about a
-    /// third of a side apart. None when the field is empty.
-    pub(crate) fn windows(&self, side_px: usize) -> Vec<Window> {
-        let side = side_px.min(self.width).min(self.height);
-        if side == 0 {
-            return vec![];
-        }
+/// Windows of one side, with what they hold of the rows so far.
+struct Grid {
+    side: usize,
+    /// Where windows start, in order.
+    across: Vec<usize>,
+    down: Vec<usize>,
+    /// Row-major: one for each start across, of each start down.
+    sums: Vec<[f64; SUMMED]>,
+}
+
+impl Grid {
+    fn new(width: usize, height: usize, side_px: usize) -> Self {
+        let side = side_px.min(width).min(height);
         let starts = |length: usize| {
             let (last, steps) = (length - side, (length - side).div_ceil((side / 3).max(1)).max(1));
-            (0..=steps).map(move |i| (i * last + steps / 2) / steps)
+            (0..=steps).map(|i| (i * last + steps / 2) / steps).collect()
         };
-        let across: Vec<usize> = starts(self.width).collect();
-        let places = starts(self.height).flat_map(|y| across.iter().map(move |x| (*x, y)));
-        places.map(|(x, y)| self.window(x, y, side)).collect()
+        let (across, down) = if side == 0 { (vec![], vec![]) } else { (starts(width), starts(height)) };
+        Self { side, sums: vec![[0.0; SUMMED]; across.len() * down.len()], across, down }
     }
 
-    fn within(&self, x: usize, y: usize, side: usize) -> [f64; SUMMED] {
-        let at = |x: usize, y: usize| &self.totals[y * (self.width + 1) + x];
-        let (first, last) = (at(x, y), at(x + side, y + side));
-        let (above, before) = (at(x + side, y), at(x, y + side));
-        std::array::from_fn(|i| last[i] - above[i] - before[i] + first[i])
-    }
-
-    fn window(&self, x: usize, y: usize, side: usize) -> Window {
-        let [sum, squares, by_x, by_y, xx, xy, yy, grain] = self.within(x, y, side);
-        let n = (side * side) as f64;
-        let mean = sum / n;
-        // Σ(i − centre)² over a square of n values is n(n − 1)/12; on a full square the constant and the two slopes
-        // of a plane are independent, so each takes off its own part.
-        let centre = (side as f64 - 1.0) / 2.0;
-        let spread = n * (n - 1.0) / 12.0;
-        let explained = |by: f64, start: usize| {
-            let cross = by - (start as f64 + centre) * sum;
-            if spread > 0.0 { cross * cross / spread / n } else { 0.0 }
-        };
-        let variance = squares / n - mean * mean - explained(by_x, x) - explained(by_y, y);
-        // Coherence of the structure tensor: (λ₁ − λ₂) / (λ₁ + λ₂) of its eigenvalues.
-        let directed = if xx + yy > 0.0 { (xx - yy).hypot(2.0 * xy) / (xx + yy) } else { 0.0 };
-        let margin = (MARGIN * self.width.max(self.height) as f64) as usize;
-        let reaches =
-            |start: usize, length: usize| u8::from(start < margin || start + side + margin > length);
-        Window {
-            variance: variance.max(0.0),
-            directed: directed.clamp(0.0, 1.0),
-            grain: grain::sigma(grain / n),
-            sides: reaches(x, self.width) + reaches(y, self.height),
+    /// Adds a row to the windows that hold it.
+    fn add_row(&mut self, y: usize, totals: &[[f64; SUMMED]]) {
+        let first = self.down.partition_point(|start| start + self.side <= y);
+        let end = self.down.partition_point(|start| *start <= y);
+        let columns = self.across.len();
+        for (column, x) in self.across.iter().enumerate() {
+            let (before, upto) = (&totals[*x], &totals[x + self.side]);
+            let mut part: [f64; SUMMED] = std::array::from_fn(|i| upto[i] - before[i]);
+            part[BY_ROW] = part[0] * y as f64;
+            for sums in self.sums[first * columns + column..end * columns].iter_mut().step_by(columns) {
+                sums.iter_mut().zip(part).for_each(|(sum, more)| *sum += more);
+            }
         }
+    }
+
+    fn windows(&self, width: usize, height: usize) -> Vec<Window> {
+        let places = self.down.iter().flat_map(|y| self.across.iter().map(move |x| (*x, *y)));
+        places.zip(&self.sums).map(|(at, sums)| window(at, self.side, (width, height), *sums)).collect()
+    }
+}
+
+/// What the sums over a window say of it.
+fn window((x, y): (usize, usize), side: usize, frame: (usize, usize), sums: [f64; SUMMED]) -> Window {
+    let [sum, squares, by_x, by_y, xx, xy, yy, grain] = sums;
+    let n = (side * side) as f64;
+    let mean = sum / n;
+    // Σ(i − centre)² over a square of n values is n(n − 1)/12; on a full square the constant and the two slopes
+    // of a plane are independent, so each takes off its own part.
+    let centre = (side as f64 - 1.0) / 2.0;
+    let spread = n * (n - 1.0) / 12.0;
+    let explained = |by: f64, start: usize| {
+        let cross = by - (start as f64 + centre) * sum;
+        if spread > 0.0 { cross * cross / spread / n } else { 0.0 }
+    };
+    let variance = squares / n - mean * mean - explained(by_x, x) - explained(by_y, y);
+    // Coherence of the structure tensor: (λ₁ − λ₂) / (λ₁ + λ₂) of its eigenvalues.
+    let apart = ((xx - yy) * (xx - yy) + 4.0 * xy * xy).sqrt();
+    let directed = if xx + yy > 0.0 { apart / (xx + yy) } else { 0.0 };
+    let margin = (MARGIN * frame.0.max(frame.1) as f64) as usize;
+    let reaches = |start: usize, length: usize| u8::from(start < margin || start + side + margin > length);
+    Window {
+        variance: variance.max(0.0),
+        directed: directed.clamp(0.0, 1.0),
+        grain: grain::sigma(grain / n),
+        sides: reaches(x, frame.0) + reaches(y, frame.1),
     }
 }
 
@@ -124,16 +146,20 @@ impl Sums {
 fn smoothed(field: &Field) -> Field {
     let (width, height) = (field.width, field.height);
     let mut values = Vec::with_capacity(field.values.len());
-    let mut columns = vec![0.0; width];
+    // A column of zeros on either side stands for those that are not there.
+    let mut columns = vec![0.0; width + 2];
     for y in 0..height {
         let rows = y.saturating_sub(1)..(y + 2).min(height);
         columns.fill(0.0);
         for row in rows.clone() {
-            columns.iter_mut().zip(field.row(row)).for_each(|(sum, value)| *sum += value);
+            columns[1..].iter_mut().zip(field.row(row)).for_each(|(sum, value)| *sum += value);
         }
-        for x in 0..width {
-            let beside = &columns[x.saturating_sub(1)..(x + 2).min(width)];
-            values.push(beside.iter().sum::<f32>() / (beside.len() * rows.len()) as f32);
+        let mean = |there: usize| 1.0 / (there * rows.len()) as f32;
+        let (inner, edge) = (mean(3.min(width)), mean(2.min(width)));
+        let sums = columns.iter().zip(&columns[1..]).zip(&columns[2..]).map(|((a, b), c)| a + b + c);
+        values.extend(sums.map(|sum| sum * inner));
+        for x in [0, width - 1] {
+            values[y * width + x] = (columns[x] + columns[x + 1] + columns[x + 2]) * edge;
         }
     }
     Field { values, ..*field }
@@ -148,7 +174,7 @@ mod tests {
             .map(|i| f((i % side) as f64, (i / side) as f64).clamp(0.0, 255.0) as u8)
             .collect();
         let picture = Luma::new(side, side, values).unwrap();
-        let windows = Sums::new(&Field::of(&picture), &picture).windows(side);
+        let [windows] = windows(&Field::of(&picture), &picture, [side]);
         // The first and last place of a window as large as the field are one and the same.
         windows[0]
     }
@@ -178,9 +204,9 @@ mod tests {
     #[test]
     fn windows_reach_every_edge_and_know_it() {
         let picture = Luma::new(160, 107, vec![9; 160 * 107]).unwrap();
-        let windows = Sums::new(&Field::of(&picture), &picture).windows(21);
+        let [windows] = windows(&Field::of(&picture), &picture, [21]);
         assert_eq!(windows.iter().filter(|w| w.sides == 2).count(), 16);
         assert!(windows.iter().any(|w| w.sides == 0));
-        assert!(Sums::new(&Field::default(), &Luma::default()).windows(21).is_empty());
+        assert!(super::windows(&Field::default(), &Luma::default(), [21])[0].is_empty());
     }
 }
