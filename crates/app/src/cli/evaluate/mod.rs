@@ -7,6 +7,7 @@
 mod answer;
 mod blanks;
 mod border;
+mod focus;
 mod sets;
 mod truth;
 mod views;

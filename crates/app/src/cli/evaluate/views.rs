@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use record::{Plan, ViewKey};
 
 use super::answer::{self, SaidOfViews};
+use super::focus::Ranked;
 use super::truth::Truth;
 use super::{border, share};
 use crate::day::Day;
@@ -22,6 +23,7 @@ type Judged = (f64, bool, bool);
 pub(super) fn report(cards: &[(PathBuf, Truth)], plan: &Plan, confirmed: usize) -> anyhow::Result<String> {
     let mut text = format!("After {confirmed} confirmed specimens, judged on the rest:\n");
     let mut all: Vec<Judged> = Vec::new();
+    let mut ranked = Ranked::default();
     let (mut named, mut named_right, mut four_frames) = (0, 0, 0);
     for (card, truth) in cards {
         let day = answer::look(card, plan)?;
@@ -44,6 +46,7 @@ pub(super) fn report(cards: &[(PathBuf, Truth)], plan: &Plan, confirmed: usize) 
             share(border, rest.len())
         )?;
         all.extend(judged);
+        ranked.add_card(card, &day.session, truth);
         let blind = answer::views(day, &[])?;
         for (frames, missing) in &blind.missing {
             let Some(truly) = lacks_one(truth, plan, frames) else { continue };
@@ -71,6 +74,7 @@ pub(super) fn report(cards: &[(PathBuf, Truth)], plan: &Plan, confirmed: usize) 
         share(named, four_frames),
         share(named_right, named)
     )?;
+    text += &ranked.line();
     Ok(text)
 }
 
