@@ -235,8 +235,72 @@ fn the_missing_view_is_named_once_the_other_frames_are_confirmed() {
     assert_eq!(words, [(6, "Face".to_owned()), (10, "Abdomen tip".to_owned())]);
 
     // Only confirmed views stand in names.
-    let plan = filing::plan_filing(&day.session, &std::env::temp_dir().join("nowhere"), &BTreeMap::new());
+    let nowhere = std::env::temp_dir().join("nowhere");
+    let plan = filing::plan_filing(&day.session, &day.card, &nowhere, &BTreeMap::new(), &record::Silent);
     let names: Vec<String> = plan.unwrap().steps.into_iter().map(|s| s.to).collect();
     assert!(names.contains(&"006/2026-06-14_006_side_01.jpg".to_owned()), "{names:?}");
     assert!(names.contains(&"007/2026-06-14_007_frame_01.jpg".to_owned()), "{names:?}");
+}
+
+#[test]
+fn the_same_pictures_under_other_names_on_another_card_are_not_filed_twice() {
+    let first = Bench::new(PROGRAM);
+    first.put_demo(|f| f["set"].as_u64().is_some_and(|set| set <= 2));
+    assert_eq!(first.run("file CARD --into ARCHIVE").status, 0);
+    let before = tree(&first.archive());
+
+    // A second card holds the same two animals, copied by hand under other names, and a third animal.
+    let other = Bench::new(PROGRAM);
+    for (n, (path, bytes)) in tree(&first.card()).into_iter().enumerate() {
+        let ending = path.rsplit_once('.').unwrap().1;
+        other.put(&format!("emptied phone/bee {n:03}.{ending}"), &bytes).unwrap();
+    }
+    let same = tree(&other.card()).len();
+    other.put_demo(|f| f["set"] == 3);
+    let new = tree(&other.card()).len() - same;
+    assert!(new > 3, "{new}");
+
+    let archive = first.archive();
+    let words = format!("file CARD --into {} --name Second", archive.display());
+    let planned = other.run(&format!("{words} --dry-run")).out;
+    let lies = "filed before, lies at  2026-06-14_";
+    assert_eq!(planned.matches(lies).count(), same, "{planned}");
+    assert!(planned.contains(&format!("{new} files to copy, ")), "{planned}");
+    assert!(planned.contains(&format!("; {same} filed before.")), "{planned}");
+    assert_eq!(tree(&archive), before, "a dry run writes nothing");
+
+    let filed = other.run(&words);
+    assert_eq!(filed.status, 0, "{}", filed.talk);
+    assert!(
+        filed.out.contains(&format!("Of those filed before, {same} lie in 2026-06-14_")),
+        "{}",
+        filed.out
+    );
+    let after = tree(&archive);
+    assert!(before.iter().all(|(path, bytes)| after.get(path) == Some(bytes)));
+    let added: Vec<&Vec<u8>> =
+        after.iter().filter(|(path, _)| !before.contains_key(*path)).map(|(_, b)| b).collect();
+    let known: BTreeSet<&Vec<u8>> = before.values().collect();
+    assert_eq!(added.len(), new + 2, "the new files, their list and their session");
+    assert!(added.iter().all(|bytes| !known.contains(bytes)));
+    let again = other.run(&words);
+    assert!(again.out.contains("Nothing new"), "{}", again.out);
+}
+
+#[test]
+fn copies_on_the_card_are_in_the_plan_and_filed_once() {
+    let bench = Bench::new(PROGRAM);
+    bench.put_demo(|f| f["set"] == 1);
+    let once = tree(&bench.card());
+    for (path, bytes) in &once {
+        bench.put(&format!("Backup/{}", path.rsplit('/').next().unwrap()), bytes).unwrap();
+    }
+    let planned = bench.run("file CARD --into ARCHIVE --dry-run").out;
+    for path in once.keys() {
+        let copy = format!("Backup/{}  is a copy of  {path}", path.rsplit('/').next().unwrap());
+        assert!(planned.contains(&copy), "{copy} is not in {planned}");
+    }
+    let filed = bench.run("file CARD --into ARCHIVE").out;
+    let said = ["files copied", "files: copies of these"].map(|words| format!("{} {words}", once.len()));
+    assert!(said.iter().all(|words| filed.contains(words)), "{filed}");
 }

@@ -28,6 +28,10 @@ pub struct Receipt {
     pub copied_bytes: u64,
     /// Files that stood in the archive already.
     pub filed_before: usize,
+    /// How many of those lie in the folders of other sessions, by folder.
+    pub elsewhere: BTreeMap<String, usize>,
+    /// Copies of all those files elsewhere on the card.
+    pub copies: usize,
 }
 
 /// Carries a filing out.
@@ -126,7 +130,14 @@ impl<'a> Run<'a> {
         let folder = archive.join(&plan.folder);
         let mut here = plan.place.previous.as_ref().map(|p| p.filed.clone()).unwrap_or_default();
         here.retain(|_, filed| disk::is_plain_relative(&filed.path));
-        let receipt = Receipt { folder, copied: 0, copied_bytes: 0, filed_before: 0 };
+        let receipt = Receipt {
+            folder,
+            copied: 0,
+            copied_bytes: 0,
+            filed_before: 0,
+            elsewhere: BTreeMap::new(),
+            copies: plan.copies.len(),
+        };
         Self { plan, session, card, here, receipt }
     }
 
@@ -160,6 +171,9 @@ impl<'a> Run<'a> {
                 self.here.insert(step.from.clone(), filed.clone());
                 self.session.filed.insert(step.from.clone(), filed.clone());
                 self.receipt.filed_before += 1;
+                if let Some(folder) = &filed.session {
+                    *self.receipt.elsewhere.entry(folder.clone()).or_default() += 1;
+                }
             }
         }
     }
@@ -217,7 +231,7 @@ impl<'a> Run<'a> {
     }
 
     fn record(&mut self, step: &Step, sha256: String) {
-        let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256 };
+        let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
         self.here.insert(step.from.clone(), filed.clone());
         self.session.filed.insert(step.from.clone(), filed);
         self.receipt.copied += 1;
@@ -250,8 +264,9 @@ impl<'a> Run<'a> {
         let trouble =
             |path: &Path, e| FilingFault::ListTrouble { reason: io_words(&e), path: path.to_owned() };
         let old = disk::read_text_if_there(&path).map_err(|e| trouble(&path, e))?.unwrap_or_default();
+        let here = self.here.values().filter(|filed| filed.session.is_none());
         let is_there = |file: &str| disk::size_of(&self.receipt.folder.join(file)).is_some();
-        let all = manifest::renewed(manifest::from_text(&old), self.here.values(), is_there);
+        let all = manifest::renewed(manifest::from_text(&old), here, is_there);
         replace_if_changed(&path, &manifest::to_text(&all)).map_err(|e| trouble(&path, e))?;
         self.write_session().map_err(|e| trouble(&self.receipt.folder.join(disk::SESSION_FILE), e))
     }

@@ -96,6 +96,9 @@ pub enum FilingFault {
         /// The session's folder.
         folder: PathBuf,
     },
+    /// The person asked to stop while the filing was being worked out.
+    #[error("Working out what to file was stopped as asked. Nothing was done")]
+    PlanStopped,
     /// The person asked to stop.
     #[error(
         "Filing was stopped as asked: {filed} of {of} files are in the archive, checked and recorded; \
@@ -204,7 +207,7 @@ impl FilingFault {
             | Self::CardAbsent { .. }
             | Self::NoRoom { .. }
             | Self::Busy { .. } => FaultKind::Refusal,
-            Self::Stopped { .. } => FaultKind::Stopped,
+            Self::PlanStopped | Self::Stopped { .. } => FaultKind::Stopped,
             Self::CardGone { .. }
             | Self::SourceTrouble { .. }
             | Self::DiskFull { .. }

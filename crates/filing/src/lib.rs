@@ -10,6 +10,7 @@
 mod carry;
 mod disk;
 mod fault;
+mod known;
 mod manifest;
 mod names;
 mod place;
@@ -19,4 +20,4 @@ pub mod store;
 
 pub use carry::{Receipt, carry_out};
 pub use fault::{FaultKind, FilingFault};
-pub use plan::{FilingPlan, Step, plan_filing};
+pub use plan::{CopyOnCard, FilingPlan, Step, plan_filing};

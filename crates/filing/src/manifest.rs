@@ -52,7 +52,7 @@ mod tests {
     }
 
     fn filed(path: &str, digit: char) -> Filed {
-        Filed { path: path.into(), bytes: 1, sha256: hash(digit) }
+        Filed { path: path.into(), bytes: 1, sha256: hash(digit), session: None }
     }
 
     #[test]

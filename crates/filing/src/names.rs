@@ -127,6 +127,12 @@ impl Stem {
     }
 }
 
+/// A path without the ending of its last part.
+pub(crate) fn stem(path: &str) -> &str {
+    let name_at = path.rfind('/').map_or(0, |at| at + 1);
+    &path[..path[name_at..].rfind('.').map_or(path.len(), |at| name_at + at)]
+}
+
 /// The endings a file may get, first choice first: the one on the card in lower case with its dot, then with
 /// `-2`, `-3` … before it, for a frame that has several files with that ending. The first may be empty.
 pub(crate) fn endings(path_on_card: &str) -> impl Iterator<Item = String> {

@@ -78,6 +78,11 @@ impl Place {
         }
     }
 
+    /// Path of a file that was filed: inside the folder, or inside the archive when another session filed it.
+    pub(crate) fn path_of(&self, filed: &Filed) -> String {
+        if filed.session.is_none() { filed.path.clone() } else { filed.path_in_archive(&self.folder) }
+    }
+
     /// Size of a file in the folder by its path there, compared without case; `None` when there is none.
     pub(crate) fn size_of(&self, path: &str) -> Option<u64> {
         self.sizes.get(&names::folded(path)).copied()

@@ -1,14 +1,15 @@
 //! A whole filing as data: every source, destination and size, before anything is done.
 //!
-//! Goes in: a session, the archive, and views to use for frames without a confirmed one. Comes out: a
-//! [`FilingPlan`]. It reads the archive and does not touch the card.
+//! Goes in: a session, its card, the archive, and views to use for frames without a confirmed one. Comes out: a
+//! [`FilingPlan`]. It only reads; of the card only files of a length that the archive holds already.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use record::{Filed, Frame, FrameId, FrameKind, Session, ViewKey};
+use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Progress, Session, ViewKey};
 
 use crate::FilingFault;
+use crate::known::{self, Known};
 use crate::names::{self, Stem};
 use crate::place::{Ledger, Place};
 
@@ -21,14 +22,26 @@ pub struct Step {
     pub kind: FrameKind,
     /// Path on the card, with `/`.
     pub from: String,
-    /// Path inside the session's folder, with `/`.
+    /// Path inside the session's folder, with `/`; when the file lies in the folder of another session already, its
+    /// path inside the archive.
     pub to: String,
     /// Size when the card was read.
     pub bytes: u64,
     /// Whether it was filed before and still stands there with this size.
     pub done_before: bool,
-    /// What was recorded when it was filed before.
+    /// What was recorded when it was filed before, or found by its bytes.
     pub(crate) filed: Option<Filed>,
+}
+
+/// A file of the card that is not filed because it holds the same bytes as one that is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CopyOnCard {
+    /// Path on the card, with `/`.
+    pub path: String,
+    /// Its size.
+    pub bytes: u64,
+    /// The file of its frame that stands for it, on the card.
+    pub of: String,
 }
 
 /// A whole filing.
@@ -38,10 +51,13 @@ pub struct FilingPlan {
     pub folder: String,
     /// One step for every file of every frame, in the order of the day.
     pub steps: Vec<Step>,
+    /// Copies of those files elsewhere on the card.
+    pub copies: Vec<CopyOnCard>,
     /// What a person should know beforehand, in whole sentences; mostly empty.
     pub remarks: Vec<String>,
     pub(crate) place: Place,
     pub(crate) proposals: BTreeMap<FrameId, ViewKey>,
+    pub(crate) known: Known,
 }
 
 impl FilingPlan {
@@ -61,18 +77,27 @@ impl FilingPlan {
 /// Frames go to the folder of their set's number; blanks, reference frames and those set aside to folders of
 /// their own, so that nothing is left behind. Only confirmed views stand in names; `proposals` supplies
 /// views for frames without a label, and is empty by default. What was filed before keeps its name, whatever
-/// it would be called now. A session without frames gives a plan without steps.
+/// it would be called now; it is known by this session's record, else by its bytes, whichever session of the archive
+/// filed it and from whatever card. A session without frames gives a plan without steps. Progress is told in bytes
+/// compared.
 ///
 /// # Errors
 /// Refuses an archive that is a file or cannot be read, or in which it is unclear whether the session was
-/// filed before.
+/// filed before. [`FilingFault::PlanStopped`] when asked to stop.
 pub fn plan_filing(
     session: &Session,
+    card: &Path,
     archive: &Path,
     proposals: &BTreeMap<FrameId, ViewKey>,
+    progress: &dyn Progress,
 ) -> Result<FilingPlan, FilingFault> {
     let place = Place::find(session, archive)?;
-    Ok(lay_out(session, place, proposals.clone(), &BTreeSet::new()))
+    let records = Records::of(session, &place);
+    let there = session.frames.iter().filter(|f| records.is_on_card(f));
+    let open = there.flat_map(|frame| frame.files.iter().filter(|file| records.filed(frame, file).is_none()));
+    let open: BTreeSet<&str> = open.map(|file| file.path.as_str()).collect();
+    let known = known::recognise(session, &open, card, archive, &place.folder, progress)?;
+    Ok(lay_out(session, place, proposals.clone(), known, &BTreeSet::new()))
 }
 
 /// Lays the steps out. Files at the paths in `foreign` (folded) are known not to be this session's; others of
@@ -81,10 +106,10 @@ pub(crate) fn lay_out(
     session: &Session,
     place: Place,
     proposals: BTreeMap<FrameId, ViewKey>,
+    known: Known,
     foreign: &BTreeSet<String>,
 ) -> FilingPlan {
-    let own = Ledger::of(session);
-    let earlier = place.previous.as_ref().map(Ledger::of);
+    let records = Records::of(session, &place);
     let mut seats = Seats { place: &place, foreign, stems: BTreeSet::new(), paths: BTreeSet::new() };
     let mut remarks = place.remarks.clone();
     let mut drafts = Vec::new();
@@ -96,7 +121,7 @@ pub(crate) fn lay_out(
             ));
             continue;
         }
-        if own.is_replaced(frame, frame.path()) {
+        if !records.is_on_card(frame) {
             remarks.push(format!(
                 "This frame was replaced on the card by a later one and cannot be copied any more, \
                  unless it was filed before; the later one is filed: {}",
@@ -104,19 +129,56 @@ pub(crate) fn lay_out(
             ));
             continue;
         }
-        let filed = frame.files.iter().map(|file| {
-            // The archive's own record first: the session may have been filed into another archive since.
-            let records = [Some(&own), earlier.as_ref()].into_iter().flatten();
-            let mut filed = records.filter_map(|ledger| ledger.filed(frame, &file.path));
-            filed.find(|f| f.bytes == file.bytes && place.size_of(&f.path) == Some(f.bytes)).cloned()
-        });
-        let draft = Draft { frame, filed: filed.collect() };
+        let filed = |file| records.filed(frame, file).or_else(|| known.get(&file.path)).cloned();
+        let draft = Draft { frame, filed: frame.files.iter().map(filed).collect() };
         seats.keep(&draft);
         drafts.push(draft);
     }
     let places = Places::of(session, &proposals);
     let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &places)).collect();
-    FilingPlan { folder: place.folder.clone(), steps, remarks, place, proposals }
+    let copies = drafts.iter().flat_map(|draft| copies(draft.frame)).collect();
+    drop(records);
+    FilingPlan { folder: place.folder.clone(), steps, copies, remarks, place, proposals, known }
+}
+
+/// The copies of a frame's files elsewhere on the card, each with the file that stands for it.
+fn copies(frame: &Frame) -> impl Iterator<Item = CopyOnCard> {
+    frame.copies.iter().map(|copy| {
+        let alike = |f: &&FrameFile| f.role == copy.role && f.bytes == copy.bytes;
+        let of = frame.files.iter().find(alike).unwrap_or(&frame.files[0]).path.clone();
+        CopyOnCard { path: copy.path.clone(), bytes: copy.bytes, of }
+    })
+}
+
+/// What the session and the archive's own record of it say of files in the session's folder.
+struct Records<'a> {
+    session: &'a Session,
+    place: &'a Place,
+    own: Ledger<'a>,
+    earlier: Option<Ledger<'a>>,
+}
+
+impl<'a> Records<'a> {
+    fn of(session: &'a Session, place: &'a Place) -> Self {
+        let earlier = place.previous.as_ref().map(Ledger::of);
+        Self { session, place, own: Ledger::of(session), earlier }
+    }
+
+    /// Whether the files of a frame are still to be had: none went away, and no later frame took their place.
+    fn is_on_card(&self, frame: &Frame) -> bool {
+        !self.session.gone.contains(&frame.id) && !self.own.is_replaced(frame, frame.path())
+    }
+
+    /// Where a file was filed in the session's folder and still stands with its size. The session may have been filed
+    /// into another archive since, so the archive's own record counts too.
+    fn filed(&self, frame: &Frame, file: &FrameFile) -> Option<&'a Filed> {
+        let ledgers = [Some(&self.own), self.earlier.as_ref()].into_iter().flatten();
+        let mut filed = ledgers.filter_map(|ledger| ledger.filed(frame, &file.path));
+        let stands = |f: &&Filed| {
+            f.session.is_none() && f.bytes == file.bytes && self.place.size_of(&f.path) == Some(f.bytes)
+        };
+        filed.find(stands)
+    }
 }
 
 /// A frame with what is recorded of each of its files in this archive.
@@ -126,11 +188,14 @@ struct Draft<'a> {
 }
 
 impl Draft<'_> {
+    /// What is filed in the session's own folder.
+    fn here(&self) -> impl Iterator<Item = &Filed> {
+        self.filed.iter().flatten().filter(|filed| filed.session.is_none())
+    }
+
     /// The path without ending under which some of its files were filed.
     fn kept_stem(&self) -> Option<&str> {
-        let path = &self.filed.iter().flatten().next()?.path;
-        let name_at = path.rfind('/').map_or(0, |at| at + 1);
-        let stem = &path[..path[name_at..].rfind('.').map_or(path.len(), |at| name_at + at)];
+        let stem = names::stem(&self.here().next()?.path);
         // The second file with an ending has `-2` before it; the number of a frame is digits alone.
         let numbered = |(_, n): &(&str, &str)| n.bytes().all(|b| b.is_ascii_digit());
         let (start, last) = stem.rsplit_once('_')?;
@@ -179,7 +244,7 @@ impl Seats<'_> {
     /// Keeps the names of what was filed before from being given again.
     fn keep(&mut self, draft: &Draft<'_>) {
         self.stems.extend(draft.kept_stem().map(names::folded));
-        self.paths.extend(draft.filed.iter().flatten().map(|f| names::folded(&f.path)));
+        self.paths.extend(draft.here().map(|f| names::folded(&f.path)));
     }
 
     /// The steps of a frame: under the stem it has already, else under the next whose names are all free.
@@ -215,11 +280,11 @@ impl Seats<'_> {
     /// The path of each file of a frame under a stem; those filed before keep theirs. `None` when another
     /// file has one of the names.
     fn paths_under(&self, stem: &str, draft: &Draft<'_>) -> Option<Vec<String>> {
-        let kept: BTreeSet<String> = draft.filed.iter().flatten().map(|f| names::folded(&f.path)).collect();
+        let kept: BTreeSet<String> = draft.here().map(|f| names::folded(&f.path)).collect();
         let mut paths: Vec<String> = Vec::new();
         for (file, filed) in draft.frame.files.iter().zip(&draft.filed) {
             if let Some(filed) = filed {
-                paths.push(filed.path.clone());
+                paths.push(self.place.path_of(filed));
                 continue;
             }
             let path = names::endings(&file.path)

@@ -72,17 +72,22 @@ pub(crate) fn settle(
     let mut plan = plan.clone();
     let mut session = session.clone();
     let mut foreign: BTreeSet<String> = BTreeSet::new();
+    // Time may have passed since the plan was made.
+    let stands = |filed: &Filed| {
+        disk::size_of(&archive.join(filed.path_in_archive(&plan.folder))) == Some(filed.bytes)
+    };
+    if !plan.steps.iter().filter_map(|step| step.filed.as_ref()).all(stands) {
+        let mut known = plan.known;
+        known.retain(|_, filed| stands(filed));
+        let mut place = plan.place;
+        place.look(archive)?;
+        plan = lay_out(&session, place, plan.proposals, known, &foreign);
+    }
     loop {
         let known_foreign = foreign.len();
         for step in &mut plan.steps {
             let target = folder.join(&step.to);
-            let found_bytes = disk::size_of(&target);
-            if let Some(filed) = &step.filed {
-                // Time may have passed since the plan was made.
-                if found_bytes != Some(filed.bytes) {
-                    step.filed = None;
-                    step.done_before = false;
-                }
+            if step.done_before {
                 continue;
             }
             if !disk::is_taken(&target) {
@@ -90,7 +95,7 @@ pub(crate) fn settle(
             }
             match same_bytes(card, &target, step, meter) {
                 Ok(Some(sha256)) => {
-                    let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256 };
+                    let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
                     session.filed.insert(step.from.clone(), filed.clone());
                     step.filed = Some(filed);
                     step.done_before = true;
@@ -110,7 +115,7 @@ pub(crate) fn settle(
         }
         let mut place = plan.place;
         place.look(archive)?;
-        plan = lay_out(&session, place, plan.proposals, &foreign);
+        plan = lay_out(&session, place, plan.proposals, plan.known, &foreign);
     }
 }
 

@@ -187,7 +187,8 @@ fn only_confirmed_views_stand_in_names_unless_proposals_are_taken() {
         ]
     );
     let proposed = [(0, "side"), (1, "side"), (2, "side")].map(|(f, v)| (FrameId(f), v.into()));
-    let plan = plan_filing(&day.session, &day.archive, &BTreeMap::from(proposed)).unwrap();
+    let proposed = BTreeMap::from(proposed);
+    let plan = plan_filing(&day.session, &day.card, &day.archive, &proposed, &record::Silent).unwrap();
     assert_eq!(
         to(plan)[..3],
         [

@@ -45,9 +45,10 @@ mod tests {
     fn gone_frames_are_set_aside_until_they_are_back() {
         let mut session = day(5);
         let all = session.frames.clone();
-        session
-            .filed
-            .insert("f4.jpg".into(), Filed { path: "x.jpg".into(), bytes: 1, sha256: String::new() });
+        session.filed.insert(
+            "f4.jpg".into(),
+            Filed { path: "x.jpg".into(), bytes: 1, sha256: String::new(), session: None },
+        );
         let gone = ["f1.jpg", "f4.jpg"].map(str::to_owned).into();
         session.merge_watched(vec![all[0].clone(), all[2].clone()], &gone);
         assert_eq!(aside(&session), [1], "3 is of another folder, 4 is filed");

@@ -9,6 +9,7 @@ use filing::store::Store;
 use filing::{FilingPlan, Receipt};
 
 use super::meter::Meter;
+use super::print::shown;
 use super::split::strict;
 use super::{DayArgs, Exit, print};
 use crate::day::{self, Day, OpenOptions};
@@ -56,7 +57,10 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     }
     print::result(&print::day(&day));
     let views = if args.take_proposed { day.proposed_views() } else { BTreeMap::new() };
-    let plan = filing::plan_filing(&day.session, &args.into, &views)?;
+    let meter = Meter::comparing();
+    let plan = filing::plan_filing(&day.session, &args.card, &args.into, &views, &meter);
+    meter.clear();
+    let plan = plan?;
     for remark in &plan.remarks {
         print::note(remark);
     }
@@ -80,22 +84,41 @@ fn carry_out(args: &FileArgs, plan: &FilingPlan, day: &mut Day, store: &Store) -
 
 fn dry_run(args: &FileArgs, plan: &FilingPlan) -> String {
     let mut text = format!("\nWould be filed into {}\n", args.into.join(&plan.folder).display());
+    let mut line = |from: &str, way: &str, to: &str| {
+        writeln!(text, "  {}  {way}  {}", shown(from), shown(to)).expect("a string takes any text");
+    };
     for step in &plan.steps {
-        let before = if step.done_before { "  (filed before)" } else { "" };
-        writeln!(text, "  {}  to  {}{before}", step.from, step.to).expect("a string takes any text");
+        let way = if step.done_before { "filed before, lies at" } else { "to" };
+        line(&step.from, way, &step.to);
     }
-    let copied = plan.files_to_copy();
-    text + &format!("{copied} files to copy, {} bytes. Nothing was done.\n", plan.bytes_to_copy())
+    for copy in &plan.copies {
+        line(&copy.path, "is a copy of", &copy.of);
+    }
+    let (copied, bytes) = (plan.files_to_copy(), plan.bytes_to_copy());
+    let before = plan.steps.len() - copied;
+    text + &format!("{} to copy, {bytes} bytes; {before} filed before. Nothing was done.\n", files(copied))
+}
+
+fn files(count: usize) -> String {
+    if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
 fn said(receipt: &Receipt) -> String {
-    let what = match (receipt.copied, receipt.filed_before) {
+    let bytes = receipt.copied_bytes;
+    let mut text = match (receipt.copied, receipt.filed_before) {
         (0, before) => format!("Nothing new: all {before} files were filed before."),
-        (copied, 0) => format!("{copied} files copied and read back, {} bytes.", receipt.copied_bytes),
-        (copied, before) => format!(
-            "{copied} files copied and read back, {} bytes; {before} were filed before.",
-            receipt.copied_bytes
-        ),
+        (copied, 0) => format!("{} copied and read back, {bytes} bytes.", files(copied)),
+        (copied, before) => {
+            format!("{} copied and read back, {bytes} bytes; {before} were filed before.", files(copied))
+        }
     };
-    format!("\nFiled into {}\n{what}\n", receipt.folder.display())
+    for (folder, count) in &receipt.elsewhere {
+        write!(text, "\nOf those filed before, {count} lie in {folder}.").expect("a string takes any text");
+    }
+    if receipt.copies > 0 {
+        let copies = files(receipt.copies);
+        let words = "copies of these, on the card besides, not filed again";
+        write!(text, "\n{copies}: {words}.").expect("a string takes any text");
+    }
+    format!("\nFiled into {}\n{text}\n", receipt.folder.display())
 }

@@ -19,6 +19,11 @@ impl Meter {
         Self::new("Looking closer: {pos} of {len} frames")
     }
 
+    /// For looking what the archive holds already, which counts bytes.
+    pub(super) fn comparing() -> Self {
+        Self::new("Comparing with the archive: {decimal_bytes} of {decimal_total_bytes}")
+    }
+
     /// For filing, which counts bytes.
     pub(super) fn filing() -> Self {
         Self::new("Filing: {decimal_bytes} of {decimal_total_bytes}")
@@ -56,7 +61,7 @@ mod tests {
 
     #[test]
     fn all_templates_hold() {
-        for meter in [Meter::reading(), Meter::looking(), Meter::filing()] {
+        for meter in [Meter::reading(), Meter::looking(), Meter::comparing(), Meter::filing()] {
             meter.at(1, 2);
             meter.clear();
             assert!(meter.0.is_finished());

@@ -177,7 +177,7 @@ fn skipped(day: &Day, text: &mut String) {
 }
 
 /// Text with names in it, safe to print: what would break the line or turn its direction is spelled out.
-fn shown(text: &str) -> String {
+pub(super) fn shown(text: &str) -> String {
     let turns = |c| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
     let spelled =
         |c: char| if c.is_control() || turns(c) { c.escape_default().to_string() } else { c.to_string() };

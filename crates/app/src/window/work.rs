@@ -163,10 +163,11 @@ impl App {
         if open.filing.plan.as_ref().is_some_and(|(known, _)| *known == wanted) {
             return;
         }
-        let session = open.day.session.clone();
+        let (session, card) = (open.day.session.clone(), open.day.card.clone());
         let proposals = if wanted.take_proposed { open.day.proposed_views() } else { BTreeMap::default() };
-        let work = move |_: &dyn record::Progress| {
-            let plan = filing::plan_filing(&session, Path::new(&wanted.archive), &proposals);
+        let work = move |progress: &dyn record::Progress| {
+            let archive = Path::new(&wanted.archive);
+            let plan = filing::plan_filing(&session, &card, archive, &proposals, progress);
             (wanted, plan.map_err(|fault| fault.to_string()))
         };
         let words = "Working out what filing would do".to_owned();

@@ -112,7 +112,7 @@ pub(crate) fn write_old(path: &Path, bytes: &[u8]) {
 
 impl Day {
     pub(crate) fn plan(&self) -> Result<FilingPlan, FilingFault> {
-        plan_filing(&self.session, &self.archive, &BTreeMap::new())
+        plan_filing(&self.session, &self.card, &self.archive, &BTreeMap::new(), &Silent)
     }
 
     pub(crate) fn file(&mut self) -> Result<Receipt, FilingFault> {
