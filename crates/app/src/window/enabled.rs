@@ -47,6 +47,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
             "Nothing was decided about this clock",
         ),
+        C::LookCloser => {
+            require(open.look.going.is_some() || open.can_look_closer(), "Every frame was looked at")
+        }
         C::SetAside | C::TakeForBlank | C::TakeForReference if frame.is_some_and(|f| open.is_gone(f.id)) => {
             Err("The frame is gone from its folder")
         }

@@ -1,11 +1,15 @@
 //! The day that is open: its session, what was done to it, and what the screens show of it.
 
+use std::collections::BTreeSet;
+
 use filing::{FilingPlan, Receipt};
 use grouping::Held;
 use import::watch::State;
-use record::{Edit, FrameId, FrameKind, History, Taken};
+use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
 
+use super::looking::Looking;
 use super::sheet::Sheet;
+use crate::closer::Closer;
 use crate::day::Day;
 
 /// A day, its history and its sheet.
@@ -24,10 +28,23 @@ pub(crate) struct OpenDay {
     watched: bool,
     /// The holding limit taken over from the session before, until the person sets one.
     offered_limit_min: Option<u16>,
+    /// The closer look at its frames.
+    pub(crate) look: CloserLook,
     /// Counts changes, so that what was worked out from an older session is known.
     pub(crate) revision: u64,
     /// What filing would do, and did.
     pub(crate) filing: Filing,
+}
+
+/// How the closer look at the frames of a day stands.
+#[derive(Debug, Default)]
+pub(crate) struct CloserLook {
+    /// The one that goes on.
+    pub(crate) going: Option<Looking>,
+    /// Whether the person stopped it, so that none begins by itself.
+    pub(crate) stopped: bool,
+    /// The frames that it was taken at, or tried.
+    pub(crate) tried: BTreeSet<FrameId>,
 }
 
 /// What filing would do, and did.
@@ -63,6 +80,7 @@ impl OpenDay {
             sheet: Sheet::default(),
             held: Vec::new(),
             watched,
+            look: CloserLook::default(),
             revision: 0,
             filing: Filing::default(),
         };
@@ -103,6 +121,25 @@ impl OpenDay {
         self.day.take_in(state);
         self.show();
         self.revision += 1;
+    }
+
+    /// Whether some frame in use was not looked at closer.
+    pub(crate) fn can_look_closer(&self) -> bool {
+        let session = &self.day.session;
+        session.frames.iter().any(|f| f.looks.is_none() && session.kind(f) != FrameKind::SetAside)
+    }
+
+    /// What a closer look is to be taken at, of the frames that are wanted; the set that is being shot waits for its end.
+    pub(crate) fn closer(&self, wanted: impl Fn(FrameId) -> bool) -> Closer {
+        let open = self.being_shot();
+        let waits = |f: &Frame| open.is_some() && self.sheet.set_of.get(&f.id).copied() == open;
+        Closer::of(&self.day, |f| wanted(f.id) && !waits(f))
+    }
+
+    /// Takes in what a closer look saw.
+    pub(crate) fn take_seen(&mut self, seen: Vec<Frame>) {
+        self.day.take_seen(seen);
+        self.changed();
     }
 
     /// Says whether its folder is being watched.

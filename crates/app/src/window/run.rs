@@ -37,6 +37,7 @@ impl App {
             Command::WatchTyped => self.watch(self.state.start.path.trim().into()),
             Command::Watch => self.watch_or_stop(),
             Command::HoldingLimit => self.ask_limit(),
+            Command::LookCloser => self.look_or_stop(),
             Command::GoCard => self.go(Screen::Card),
             Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
             Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),

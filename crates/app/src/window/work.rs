@@ -216,6 +216,7 @@ impl App {
             None => {}
         }
         self.take_watched();
+        self.take_looked();
         if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
             self.complain(fault);
         }
@@ -242,6 +243,7 @@ impl App {
         }
         self.open = Some(OpenDay::new(day, watched));
         self.save();
+        self.look_by_itself();
     }
 
     fn refuse_card(&mut self, words: String) {

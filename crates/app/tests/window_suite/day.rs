@@ -7,6 +7,8 @@ use endleaf::window::Screen;
 
 /// Three animals of five views, each closed by a blank, and one that lacks a view.
 const DAY: &str = "fffff_fffff_ffff_fffff_";
+/// The same with too few whole rounds for the day to teach itself what views look like: order alone proposes.
+const BY_ORDER: &str = "fffff_fffff_ffff_";
 
 #[test]
 fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
@@ -30,8 +32,8 @@ fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
 
 #[test]
 fn the_day_sheet_names_every_specimen_and_what_it_lacks() {
-    let mut desk = Desk::on(DAY);
-    desk.window.get_by_label("Day sheet: 4 specimens, 1 incomplete");
+    let mut desk = Desk::on(BY_ORDER);
+    desk.window.get_by_label("Day sheet: 3 specimens, 1 incomplete");
     desk.key(Key::Enter);
     assert_eq!(desk.app().screen(), Screen::DaySheet);
     desk.window.get_by_label_contains("Specimen 1: unchecked, 5 frames");
@@ -67,7 +69,7 @@ fn letters_label_frames_and_missing_views_get_their_names() {
 
 #[test]
 fn proposed_views_are_confirmed_at_once() {
-    let mut desk = Desk::on(DAY);
+    let mut desk = Desk::on(BY_ORDER);
     desk.key(Key::F6);
     desk.ctrl(Key::Enter);
     assert_eq!(desk.labels(0), "side head-top face above tip");

@@ -24,12 +24,13 @@ pub(crate) fn add_frames(folder: &Path, from: usize, day: &str) {
     let dcim = folder.join("DCIM/100INVNT");
     std::fs::create_dir_all(&dcim).unwrap();
     for (n, c) in (from..).zip(day.chars()) {
-        frame_picture(n, c).save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
+        frame_picture(c).save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
     }
 }
 
-fn frame_picture(n: usize, c: char) -> GrayImage {
-    let dark = 20 + n as u8 % 40;
+/// All frames look the same, so that looks tell no view from another.
+fn frame_picture(c: char) -> GrayImage {
+    let dark = 20;
     let inside = |x, y| c == 'f' && (30..66).contains(&x) && (16..48).contains(&y);
     GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]))
 }
@@ -45,7 +46,7 @@ pub(crate) fn draw_bodies(folder: &Path, day: &str) {
         let mut png = Vec::new();
         let mut encoder = image::codecs::png::PngEncoder::new(&mut png);
         encoder.set_exif_metadata(exif(model, &format!("2026:06:14 {time}"))).unwrap();
-        let picture = frame_picture(n, c.chars().next().unwrap());
+        let picture = frame_picture(c.chars().next().unwrap());
         encoder.write_image(&picture, 96, 64, image::ExtendedColorType::L8).unwrap();
         std::fs::write(dcim.join(format!("INV_{n:04}.PNG")), png).unwrap();
     }
