@@ -127,14 +127,16 @@ fn flaw(quality: &Quality, usual: Option<&Usual>, view: Option<&str>, whole: boo
     (!said.is_empty()).then(|| said.join("; "))
 }
 
-/// Puts frames in order of worth, best first: the good enough before the rest, then not cut before cut, then sharp.
+/// Puts frames in order of worth, best first: the one a person took for the best, then the good enough before the rest,
+/// not cut before cut, and sharp.
 /// Frames that were not looked at stay in their order, behind those that are good enough.
 pub(crate) fn best_first(session: &Session, flaws: &BTreeMap<FrameId, String>, frames: &mut [FrameId]) {
     let quality =
         |f: &FrameId| session.frame(*f)?.looks.as_ref().map(|l| l.quality).filter(|q| q.subject_found);
     frames.sort_by(|a, b| {
         let rank = |f: &FrameId| {
-            (flaws.contains_key(f), quality(f).is_none(), quality(f).is_some_and(|q| q.edge_cut))
+            let chosen = session.decisions.preferred.contains(f);
+            (!chosen, flaws.contains_key(f), quality(f).is_none(), quality(f).is_some_and(|q| q.edge_cut))
         };
         let focus = |f: &FrameId| quality(f).map_or(0.0, |q| q.focus);
         rank(a).cmp(&rank(b)).then(focus(b).total_cmp(&focus(a)))
@@ -216,5 +218,8 @@ mod tests {
         let mut frames: Vec<FrameId> = (0..5).map(FrameId).collect();
         best_first(&session, &flaws, &mut frames);
         assert_eq!(frames, [3, 2, 1, 0, 4].map(FrameId));
+        session.apply(&session.prefer_frame(FrameId(4), &frames)).unwrap();
+        best_first(&session, &flaws, &mut frames);
+        assert_eq!(frames, [4, 3, 2, 1, 0].map(FrameId), "what a person chose stands");
     }
 }
