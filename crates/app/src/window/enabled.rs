@@ -81,6 +81,10 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.is_some_and(|f| session.decisions.labels.contains_key(&f.id)),
             "This frame has no confirmed view",
         ),
+        C::PreferFrame => require(
+            frame.and_then(|f| open.slot_of(f.id)).is_some_and(|slot| slot.frames.len() > 1),
+            "No other frame shows this view",
+        ),
         C::SplitBefore => require(
             frame.is_some_and(|f| session.split_before(f.id).is_some()),
             "A specimen begins here already",

@@ -3,12 +3,13 @@
 use std::collections::BTreeSet;
 
 use filing::{FilingPlan, Receipt};
-use grouping::Held;
+use grouping::{Held, Slot, SlotState};
 use import::watch::State;
 use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
 
 use super::looking::Looking;
 use super::sheet::Sheet;
+use super::widgets::mark::{Stand, Worth};
 use crate::closer::Closer;
 use crate::day::Day;
 
@@ -199,6 +200,34 @@ impl OpenDay {
     pub(crate) fn kind(&self, id: FrameId) -> FrameKind {
         let frame = self.sheet.frame(&self.day, id);
         frame.map_or(FrameKind::Specimen, |f| self.day.session.kind(f))
+    }
+
+    /// How a frame stands of which so much is known.
+    pub(crate) fn stand(&self, frame: Option<FrameId>, state: SlotState) -> Stand<'_> {
+        let judged = |id| {
+            let looks = self.sheet.frame(&self.day, id)?.looks.as_ref()?;
+            looks.quality.subject_found.then_some(Worth::Good)
+        };
+        let flaw = |id| self.day.grouping.flaws.get(&id).map(|why| Worth::Poor(why));
+        Stand { state, worth: frame.and_then(|id| flaw(id).or_else(|| judged(id))) }
+    }
+
+    /// Which frame of a view one is, where there are several: `best of 3`, `your best of 3`, `2 of 3`.
+    pub(crate) fn nth_words(&self, slot: &Slot, frame: FrameId) -> Option<String> {
+        let of = slot.frames.len();
+        let nth = slot.frames.iter().position(|f| *f == frame).filter(|_| of > 1)? + 1;
+        let chosen = self.day.session.decisions.preferred.contains(&frame);
+        Some(match self.stand(Some(frame), slot.state).worth {
+            _ if chosen => format!("your best of {of}"),
+            Some(_) if nth == 1 => format!("best of {of}"),
+            _ => format!("{nth} of {of}"),
+        })
+    }
+
+    /// The slot that a frame is in.
+    pub(crate) fn slot_of(&self, frame: FrameId) -> Option<&Slot> {
+        let row = self.sheet.rows.get(*self.sheet.set_of.get(&frame)?)?;
+        row.coverage.slots.iter().find(|s| s.frames.contains(&frame))
     }
 
     /// The number of a specimen by the place of its set.

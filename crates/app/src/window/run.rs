@@ -110,6 +110,7 @@ impl App {
                 let edit = session.label_frame(frame, None);
                 self.edit(&format!("cleared the view of frame {number}"), edit);
             }
+            Command::PreferFrame => self.prefer(frame),
             Command::SetAside => self.take_for(frame, FrameKind::SetAside),
             Command::TakeForBlank => self.take_for(frame, FrameKind::Blank),
             Command::TakeForReference => self.take_for(frame, FrameKind::Reference),
@@ -257,6 +258,20 @@ impl App {
         let words = format!("confirmed the views of {}", open.set_number(self.state.set));
         let edit = open.day.session.label_frames(self.state.set, &views);
         self.edit(&words, edit);
+    }
+
+    /// Takes a frame for the best of its view, or leaves that to the measures again.
+    fn prefer(&mut self, frame: FrameId) {
+        let Some(open) = &self.open else { return };
+        let Some(slot) = open.slot_of(frame) else { return };
+        let (session, number) = (&open.day.session, open.sheet.number(frame));
+        let words = if session.decisions.preferred.contains(&frame) {
+            format!("left the best frame to the measures at frame {number}")
+        } else {
+            format!("took frame {number} for the best of its view")
+        };
+        let edit = session.prefer_frame(frame, &slot.frames);
+        self.edit(&words, Some(edit));
     }
 
     /// Takes a frame for something, or for a specimen again when it is that already.

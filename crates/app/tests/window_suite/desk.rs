@@ -14,7 +14,8 @@ use image::{GrayImage, ImageEncoder as _, Luma};
 use record::Taken;
 use tempfile::TempDir;
 
-/// A card of frames as one line of text: `f` a frame with a dark square on it, `_` a blank.
+/// A card of frames as one line of text: `f` a frame with a dark square on it, `c` one whose edge cuts the square, `_` a
+/// blank.
 pub(crate) fn draw_card(folder: &Path, day: &str) {
     add_frames(folder, 1, day);
 }
@@ -31,7 +32,8 @@ pub(crate) fn add_frames(folder: &Path, from: usize, day: &str) {
 /// All frames look the same, so that looks tell no view from another.
 fn frame_picture(c: char) -> GrayImage {
     let dark = 20;
-    let inside = |x, y| c == 'f' && (30..66).contains(&x) && (16..48).contains(&y);
+    let left = if c == 'c' { 0 } else { 30 };
+    let inside = |x, y| c != '_' && (left..left + 36).contains(&x) && (16..48).contains(&y);
     GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]))
 }
 

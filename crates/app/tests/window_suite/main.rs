@@ -8,3 +8,4 @@ mod day;
 mod desk;
 mod looking;
 mod watching;
+mod worth;

@@ -122,9 +122,11 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
     let words = if coverage.complete() {
         "Every view asked for is confirmed.".to_owned()
     } else if proposed > 0 {
-        "Proposed from the order of the round. Press a view’s letter to say what this frame shows, or confirm all \
-         that is proposed."
-            .to_owned()
+        let looked_at = coverage.inadequate.is_some();
+        let from = if looked_at { "the order of the round and from looks" } else { "the order of the round" };
+        format!(
+            "Proposed from {from}. Press a view’s letter to say what this frame shows, or confirm all that is proposed."
+        )
     } else if !coverage.unlabelled.is_empty() {
         "Press a view’s letter to say what this frame shows; the next frame follows by itself.".to_owned()
     } else {
