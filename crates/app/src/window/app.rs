@@ -99,7 +99,9 @@ impl App {
 
     /// Whether anything still runs beside the window: reading, looking closer, filing, saving.
     pub fn is_busy(&self) -> bool {
-        self.jobs.any() || self.is_looking() || self.saver.as_ref().is_some_and(|s| !s.is_idle())
+        self.jobs.any()
+            || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())
+            || self.saver.as_ref().is_some_and(|s| !s.is_idle())
     }
 
     /// The open screen.
@@ -286,6 +288,9 @@ impl App {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
+            Some(Overlay::Evidence) => {
+                overlays::evidence::ui(ui, open, state.frame, self.thumbs.as_mut(), actions);
+            }
         }
         self.state.overlay = overlay;
     }
@@ -305,6 +310,7 @@ impl eframe::App for App {
         self.take_dropped(ctx);
         self.run_keys(ctx);
         self.look_at_clock();
+        self.seek_evidence();
         let waits = [self.jobs.next_look_secs(), self.next_tick_secs(), self.next_told_secs()];
         let wait_secs = waits.into_iter().flatten();
         if let Some(wait_secs) = wait_secs.reduce(f64::min) {

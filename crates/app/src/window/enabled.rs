@@ -69,7 +69,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             "They are as large as can be",
         ),
         C::SmallerPictures => require(ui.sheet.scale > 0, "They are as small as can be"),
-        C::PreviousSpecimen | C::JoinPrevious => require(ui.set > 0, "This is the first specimen"),
+        C::PreviousSpecimen | C::JoinPrevious | C::TakeAsRetake => {
+            require(ui.set > 0, "This is the first specimen")
+        }
         C::NextSpecimen | C::JoinNext => {
             require(ui.set + 1 < open.sheet.rows.len(), "This is the last specimen")
         }
@@ -96,7 +98,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
             require(frame.is_some() || !session.frames.is_empty(), "There are no frames")
         }
-        C::ZoomPixels => require(frame.is_some(), "No frame is chosen"),
+        C::ZoomPixels | C::Evidence => require(frame.is_some(), "No frame is chosen"),
         C::FileNow => require(
             ui.screen == Screen::Filing
                 && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),

@@ -24,8 +24,8 @@ pub(crate) struct Told {
     pub(crate) name: String,
 }
 
-/// Tells of an animal.
-pub(crate) fn told(held: &Held, plan: &Plan) -> Told {
+/// Tells of an animal; `jar` is its jar in words.
+pub(crate) fn told(held: &Held, plan: &Plan, jar: &str) -> Told {
     let retake = &held.retake;
     let past = held.is_past();
     let (lacks, short) = if past {
@@ -38,7 +38,7 @@ pub(crate) fn told(held: &Held, plan: &Plan) -> Told {
     let unknown = (known != short).then(|| UNKNOWN.trim_start_matches(", ").to_owned());
     let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
     let time = held.holding.map_or(since, |h| h.words().trim_end_matches(": release").to_owned());
-    let jar = (!retake.jar.is_empty()).then(|| format!("jar {}", retake.jar));
+    let jar = (!jar.is_empty()).then(|| jar.to_owned());
     let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
     let why = |(view, why): &(ViewKey, String)| match retake.again.len() {
         1 => why.clone(),
@@ -76,7 +76,7 @@ mod tests {
 
     fn of(held_min: f64, limit_min: Option<u16>) -> [String; 4] {
         let plan = crate::plans::built_in().swap_remove(0);
-        let Told { head, time, rest, name, .. } = told(&held(held_min, limit_min), &plan);
+        let Told { head, time, rest, name, .. } = told(&held(held_min, limit_min), &plan, "jar 23");
         [head, time, rest, name]
     }
 
@@ -97,18 +97,18 @@ mod tests {
         let plan = crate::plans::built_in().swap_remove(0);
         let mut held = held(7.0, Some(15));
         held.retake.again = vec![("face".into(), "soft: 30 % as sharp as is usual for Face today".into())];
-        let one = told(&held, &plan);
+        let one = told(&held, &plan, "jar 23");
         assert_eq!(one.head, "Face again, soft");
         assert_eq!(one.why, ["soft: 30 % as sharp as is usual for Face today"]);
         assert_eq!(one.rest, "jar 23");
         held.retake.short = 3;
         held.retake.again.push(("above".into(), "cut off by the edge of the frame".into()));
-        let more = told(&held, &plan);
+        let more = told(&held, &plan, "jar 23");
         assert_eq!(more.head, "One view short; Face again, soft; From above again, cut");
         assert_eq!(more.rest, "jar 23, which is not known yet");
         assert_eq!(more.why[1], "From above cut off by the edge of the frame");
         held.holding = Some(Holding { held_secs: 1260.0, limit_min: Some(15) });
-        let past = told(&held, &plan);
+        let past = told(&held, &plan, "jar 23");
         assert_eq!((past.head.as_str(), past.why.len()), ("Release", 0));
     }
 }

@@ -13,6 +13,7 @@ mod command;
 mod decode;
 mod demo;
 mod enabled;
+mod evidence;
 mod held_words;
 mod job;
 mod keys;

@@ -7,6 +7,7 @@ use grouping::{Held, Slot, SlotState};
 use import::watch::State;
 use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
 
+use super::evidence::Evidences;
 use super::looking::Looking;
 use super::sheet::Sheet;
 use super::widgets::mark::{Stand, Worth};
@@ -31,6 +32,8 @@ pub(crate) struct OpenDay {
     offered_limit_min: Option<u16>,
     /// The closer look at its frames.
     pub(crate) look: CloserLook,
+    /// What speaks for how the frame in view was taken.
+    pub(crate) evidence: Evidences,
     /// Counts changes, so that what was worked out from an older session is known.
     pub(crate) revision: u64,
     /// What filing would do, and did.
@@ -82,6 +85,7 @@ impl OpenDay {
             held: Vec::new(),
             watched,
             look: CloserLook::default(),
+            evidence: Evidences::default(),
             revision: 0,
             filing: Filing::default(),
         };
@@ -233,6 +237,23 @@ impl OpenDay {
     /// The number of a specimen by the place of its set.
     pub(crate) fn set_number(&self, set: usize) -> u32 {
         self.day.session.sets.get(set).map_or(0, |s| s.number)
+    }
+
+    /// The jar of a specimen in words: as written, `jar 21`; as read from its jar card alone, `card 21`. Empty without
+    /// either.
+    pub(crate) fn jar_words(&self, set: usize) -> String {
+        let session = &self.day.session;
+        let Some(set) = session.sets.get(set) else { return String::new() };
+        match (session.jar_of(set), self.jar_is_read(set)) {
+            ("", _) => String::new(),
+            (jar, true) => format!("card {jar}"),
+            (jar, false) => format!("jar {jar}"),
+        }
+    }
+
+    /// Whether the jar of a set is only read from its jar card.
+    pub(crate) fn jar_is_read(&self, set: &record::Set) -> bool {
+        set.jar_card.is_some() && self.day.session.record_of(set).is_none_or(|s| s.jar.is_empty())
     }
 
     /// How far the session is filed: files in the archive, and files in all.

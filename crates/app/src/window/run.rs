@@ -25,6 +25,7 @@ impl App {
             Command::Help => self.toggle(&Overlay::Help),
             Command::Commands => self.toggle(&Overlay::Commands { text: String::new(), at: 0 }),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
             Command::SwitchTheme => self.switch_theme(),
             Command::Back => self.back(),
@@ -93,6 +94,11 @@ impl App {
             Command::JoinPrevious => self.join(set),
             Command::JoinNext => self.join(set + 1),
             Command::ConfirmProposed => self.confirm_proposed(),
+            Command::TakeAsRetake => {
+                let sets = self.open.as_ref().map(|o| &o.day.session.sets);
+                let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
+                self.state.overlay = first.map(|frame| Overlay::ask(Question::RetakeOf(frame)));
+            }
             _ => self.run_on_frame(command),
         }
     }

@@ -37,6 +37,14 @@ fn frame_picture(c: char) -> GrayImage {
     GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]))
 }
 
+/// Draws a photographed jar card with a code of this text in place of a frame.
+pub(crate) fn draw_jar_card(folder: &Path, frame: usize, text: &str) {
+    let code = qrcodegen::QrCode::encode_text(text, qrcodegen::QrCodeEcc::Medium).unwrap();
+    let module = |x: u32, y: u32| code.get_module(x.cast_signed() / 10 - 20, y.cast_signed() / 10 - 10);
+    let card = GrayImage::from_fn(720, 480, |x, y| Luma([if module(x, y) { 30 } else { 200 }]));
+    card.save(folder.join(format!("DCIM/100INVNT/INV_{frame:04}.PNG"))).unwrap();
+}
+
 /// Draws frames of invented cameras, one a word: model, `f` or `_`, and the time by the camera's clock on 14 June
 /// 2026, as in `One:f:10:00:00`.
 pub(crate) fn draw_bodies(folder: &Path, day: &str) {

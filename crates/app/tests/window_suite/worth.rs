@@ -74,3 +74,46 @@ fn the_measure_proposes_the_best_frame_of_a_view_and_the_choice_of_a_person_stan
     desk.ctrl(Key::G);
     assert!(!desk.says("your best"), "a view with one frame has no choice");
 }
+
+#[test]
+fn the_evidence_for_the_frame_in_view_is_shown_on_the_record_and_large() {
+    let mut desk = Desk::on("fffff_ffcff_");
+    desk.key(Key::F7);
+    desk.window.get_by_label("Evidence");
+    assert!(desk.says("Taken for specimen: "));
+    assert!(desk.says("It is frame 1 of 5 in set 1."));
+    desk.key(Key::F12);
+    desk.window.get_by_label("What speaks for how frame 1 was taken");
+    assert!(desk.says("View: Side "), "the proposal with its probability");
+    assert!(desk.says("Quality: good enough."));
+    desk.key(Key::Escape);
+    desk.key(Key::PageDown);
+    for _ in 0..2 {
+        desk.key(Key::ArrowRight);
+    }
+    assert!(desk.says("It is frame 3 of 5 in set 2."));
+    // What was decided changes it.
+    desk.key(Key::F);
+    desk.key(Key::ArrowLeft);
+    desk.key(Key::F12);
+    assert!(desk.says("View: Face, confirmed by hand.") && desk.says(&format!("Quality: {CUT}.")));
+    desk.key(Key::F12);
+    // Blanks have theirs on the card step; the arrows go on from frame to frame.
+    desk.key(Key::F5);
+    desk.key(Key::F12);
+    desk.window.get_by_label("What speaks for how frame 9 was taken");
+    for _ in 0..3 {
+        desk.key(Key::ArrowRight);
+    }
+    desk.window.get_by_label("What speaks for how frame 12 was taken");
+    assert!(desk.says("Taken for blank: "));
+    desk.key(Key::F12);
+    assert!(!desk.says("What speaks for"));
+}
+
+#[test]
+fn a_frame_looked_at_without_a_blank_says_so() {
+    let mut desk = Desk::on("fffff");
+    desk.key(Key::F12);
+    assert!(desk.says("No usable blank lies near it"));
+}

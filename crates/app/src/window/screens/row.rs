@@ -82,16 +82,14 @@ fn fillers(row: &Row, columns: &[usize]) -> Vec<Option<FrameId>> {
 pub(crate) fn number(ui: &mut Ui, columns: &Columns, top: f32, open: &OpenDay, set: usize, with_jar: bool) {
     let t = tokens(ui);
     let middle = top + columns.picture.y / 2.0;
-    let session = &open.day.session;
-    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
+    let jar = open.jar_words(set);
     let alone = with_jar && jar.is_empty();
     let at = pos2(columns.left + 12.0, if alone { middle } else { middle - 10.0 });
     let number = open.set_number(set).to_string();
     text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, &number);
     if with_jar && !alone {
         let at = at + vec2(0.0, 22.0);
-        let words = format!("jar {jar}");
-        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, NUMBER_PX - 16.0, &words);
+        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, NUMBER_PX - 16.0, &jar);
     }
 }
 
@@ -238,9 +236,8 @@ pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone
 
 /// What a row is called for those who hear the window.
 pub(crate) fn name(open: &OpenDay, set: usize, row: &Row) -> String {
-    let session = &open.day.session;
-    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
-    let jar = if jar.is_empty() { String::new() } else { format!(", jar {jar}") };
+    let jar = open.jar_words(set);
+    let jar = if jar.is_empty() { jar } else { format!(", {jar}") };
     let frames = count(row.frames.len() - row.aside, "frame", "frames");
     format!("Specimen {}{jar}: {}, {frames}", open.set_number(set), row.words)
 }

@@ -89,7 +89,7 @@ fn limit(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>
 fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, held: &Held, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     let top = flow.y;
-    let told = told(held, &open.day.session.plan);
+    let told = told(held, &open.day.session.plan, &open.jar_words(held.retake.set));
     let left = flow.left + 42.0;
     let room = flow.right() - left;
     let number = held.retake.number.to_string();
