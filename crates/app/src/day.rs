@@ -8,9 +8,7 @@ use filing::store::{SessionKey, Store, StoreFault};
 use grouping::{Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
 use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
-use record::{
-    Body, Edit, Frame, FrameId, FrameKind, LearnedViews, Merged, Plan, Progress, Session, Taken, ViewKey,
-};
+use record::{Body, Edit, FrameId, LearnedViews, Merged, Plan, Progress, Session, Taken, ViewKey};
 
 use crate::arrange::{arrange, local};
 
@@ -220,25 +218,6 @@ impl Day {
         }
         let list = grouping::retake_list(&self.session, &self.grouping);
         list.into_iter().map(|retake| Held { retake, holding: None }).collect()
-    }
-
-    /// Looks closer at all frames in use that were not looked at yet, those of the retake list first, and works
-    /// everything out anew. When `progress` says stop, what was seen until then stands.
-    pub fn look_closer(&mut self, progress: &dyn Progress) -> import::LookedAt {
-        let retakes = grouping::retake_list(&self.session, &self.grouping);
-        let first: BTreeSet<FrameId> =
-            retakes.iter().flat_map(|r| self.session.sets[r.set].frames.iter().copied()).collect();
-        let kinds: BTreeMap<FrameId, FrameKind> =
-            self.session.frames.iter().map(|f| (f.id, self.session.kind(f))).collect();
-        let blank = |f: &Frame| kinds[&f.id] == FrameKind::Blank;
-        // Blanks as well: a thumbnail that shows something else may have misled.
-        let wanted = |f: &Frame| kinds[&f.id] != FrameKind::SetAside && f.looks.is_none();
-        let [retakes, others] = [true, false].map(|retakes| {
-            let now = |f: &Frame| wanted(f) && first.contains(&f.id) == retakes;
-            import::look_closer(&self.card, &mut self.session.frames, now, blank, progress)
-        });
-        self.rearrange();
-        retakes + others
     }
 
     /// What speaks for how a frame was taken, a sentence or two each.

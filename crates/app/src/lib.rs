@@ -1,12 +1,13 @@
 //! The `endleaf` program: a window and a command line over the crates below it. Nothing here computes.
 //!
 //! [`cli`] is the command line and [`window`] the window. Both work through [`day`], which holds the steps
-//! they share (read a card into its session, arrange it, keep it), take their plans from [`plans`] and show
+//! they share (read a card into its session, arrange it, keep it) and [`closer`], the second look at its frames, take their plans from [`plans`] and show
 //! the same [`cautions`].
 
 mod arrange;
 pub mod cautions;
 pub mod cli;
+pub mod closer;
 pub mod day;
 pub mod plans;
 pub mod window;

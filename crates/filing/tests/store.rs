@@ -171,7 +171,8 @@ fn what_confirmed_frames_taught_is_kept_by_plan_and_forgotten_on_request() {
         edge_cut: false,
         subject_found: true,
     };
-    day.session.frames[0].looks = Some(record::Looks { descriptor: vec![0.5], quality });
+    day.session.frames[0].looks =
+        Some(record::Looks { descriptor: vec![0.5], quality, without_blank: false });
     day.label(0, "face");
     store.learn(&key, &day.session).unwrap();
     let learned = store.learned(&day.session.plan).unwrap();

@@ -81,7 +81,7 @@ fn look(session: &mut Session) {
             edge_cut: false,
             subject_found: true,
         };
-        frame.looks = Some(Looks { descriptor: descriptor.collect(), quality });
+        frame.looks = Some(Looks { descriptor: descriptor.collect(), quality, without_blank: false });
     }
 }
 

@@ -1,6 +1,6 @@
 //! Which views of the plan a set has.
 
-use record::{FrameId, Session, Set, ViewKey};
+use record::{FrameId, Plan, Session, Set, ViewKey};
 
 use crate::worth::best_first;
 use crate::{Grouping, ViewProposal};
@@ -56,6 +56,12 @@ impl Coverage {
     pub fn complete(&self) -> bool {
         self.checked && self.short == 0
     }
+
+    /// Required views that are there, but not well enough, and what is wrong.
+    pub fn again(&self, plan: &Plan) -> Vec<(ViewKey, String)> {
+        let required = |key: &ViewKey| plan.view(key).is_some_and(|v| v.required);
+        self.inadequate.iter().flatten().filter(|(view, _)| required(view)).cloned().collect()
+    }
 }
 
 /// A view is named missing when the frames of the set together show it with no more than this probability.
@@ -91,7 +97,10 @@ pub fn coverage(session: &Session, grouping: &Grouping, set: &Set) -> Coverage {
         };
         let mut frames = if confirmed.is_empty() { likely } else { confirmed };
         best_first(session, &grouping.flaws, &mut frames);
-        let inadequate = frames.first().and_then(|best| grouping.flaws.get(best)).cloned();
+        // One that is good enough covers the view, also where a person likes another better.
+        let none_will_do = frames.iter().all(|f| grouping.flaws.contains_key(f));
+        let best = frames.first().filter(|_| none_will_do);
+        let inadequate = best.and_then(|best| grouping.flaws.get(best)).cloned();
         slots.push(Slot { view: view.key.clone(), state, frames, inadequate });
     }
     let looked_at = set.frames.iter().any(|f| session.frame(*f).is_some_and(|f| f.looks.is_some()));

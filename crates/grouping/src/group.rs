@@ -279,7 +279,7 @@ pub(crate) mod tests {
                 edge_cut: false,
                 subject_found: true,
             };
-            frame.looks = Some(record::Looks { descriptor: vec![], quality });
+            frame.looks = Some(record::Looks { descriptor: vec![], quality, without_blank: false });
         }
         let grouping = regroup(&mut session);
         let coverage = coverage(&session, &grouping, &session.sets[0]);

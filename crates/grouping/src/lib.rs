@@ -35,3 +35,4 @@ pub use record::{Answer, Query, QueryKind};
 pub use retake::{Retake, retake_list, spelled};
 pub use views::{PROPOSE_FROM, ViewProposal};
 pub use why::why;
+pub use worth::flaw_word;

@@ -2,7 +2,7 @@
 
 use record::{Plan, Session, Taken, ViewKey};
 
-use crate::{Grouping, coverage};
+use crate::{Grouping, coverage, flaw_word};
 
 /// One animal of the retake list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,9 +27,18 @@ impl Retake {
     /// Says what is missing: `Face`, `Face and Abdomen tip`, `One view short, which is not known yet`,
     /// `Face again, soft: 20 % as sharp as is usual for Face today`.
     pub fn words(&self, plan: &Plan) -> String {
+        self.said(plan, |why| why)
+    }
+
+    /// The same with what is wrong in one word each: `Face again, soft`.
+    pub fn short_words(&self, plan: &Plan) -> String {
+        self.said(plan, flaw_word)
+    }
+
+    fn said(&self, plan: &Plan, reason: fn(&str) -> &str) -> String {
         let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
         let names: Vec<String> = self.missing.iter().map(name).collect();
-        let again = self.again.iter().map(|(view, why)| format!("{} again, {why}", name(view)));
+        let again = self.again.iter().map(|(view, why)| format!("{} again, {}", name(view), reason(why)));
         let unnamed = self.short.saturating_sub(self.missing.len() + self.again.len());
         let views = if unnamed == 1 { "view" } else { "views" };
         let missing = match (names.is_empty(), unnamed) {
@@ -69,17 +78,11 @@ pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
                 jar: session.jar_of(set).to_owned(),
                 since: set.frames.iter().find_map(|f| session.frame(*f)?.when()),
                 short: coverage.short,
-                again: again(session, coverage.inadequate),
+                again: coverage.again(&session.plan),
                 missing: coverage.missing,
             })
         })
         .collect();
     list.sort_by_key(|r| (r.since.is_none(), r.since, r.set));
     list
-}
-
-/// Those of the views that are required.
-fn again(session: &Session, inadequate: Option<Vec<(ViewKey, String)>>) -> Vec<(ViewKey, String)> {
-    let required = |key: &ViewKey| session.plan.view(key).is_some_and(|v| v.required);
-    inadequate.into_iter().flatten().filter(|(view, _)| required(view)).collect()
 }

@@ -326,7 +326,7 @@ mod tests {
                     if shown == b'z' {
                         descriptor.fill(12.0);
                     }
-                    Looks { descriptor, quality: quality() }
+                    Looks { descriptor, quality: quality(), without_blank: false }
                 });
                 if shown.is_ascii_uppercase() {
                     let label = Label {

@@ -20,6 +20,12 @@ pub fn why(session: &Session, grouping: &Grouping, learned: &LearnedViews, frame
     said.extend(boundary_words(&day, &split, frame.id));
     said.extend(view_words(session, grouping, &known, frame.id));
     said.extend(quality_words(grouping, frame));
+    if frame.looks.as_ref().is_some_and(|looks| looks.without_blank) {
+        said.push(
+            "No usable blank lies near it: its own border stood in for the background, which is less sure."
+                .to_owned(),
+        );
+    }
     said
 }
 
@@ -141,6 +147,25 @@ mod tests {
         }
         assert!(said(&session, &grouping, 3).starts_with("Taken for blank: "));
         assert_eq!(said(&session, &grouping, 99), "");
+    }
+
+    #[test]
+    fn a_look_without_a_usable_blank_says_so() {
+        let mut session = day("fff_");
+        let quality = record::Quality {
+            focus: 2.0,
+            blown_share: 0.0,
+            black_share: 0.0,
+            subject_share: 0.2,
+            edge_cut: false,
+            subject_found: true,
+        };
+        for without_blank in [false, true] {
+            session.frames[1].looks = Some(record::Looks { descriptor: vec![], quality, without_blank });
+            let grouping = regroup(&mut session);
+            let words = said(&session, &grouping, 1);
+            assert_eq!(words.contains("No usable blank lies near it"), without_blank, "{words}");
+        }
     }
 
     #[test]

@@ -98,6 +98,11 @@ fn shows_whole_animal(plan: &Plan, view: &ViewKey) -> bool {
     plan.view(view).is_some_and(|v| v.subject_part == "entireOrganism")
 }
 
+/// What is wrong with a frame in one word, the worst first: `soft`, `cut`, `blown` or `small`. Each reason begins with it.
+pub fn flaw_word(reason: &str) -> &str {
+    reason.split([' ', ':']).next().unwrap_or_default()
+}
+
 /// What is wrong with a frame, worst first; `None` when it is good enough.
 fn flaw(quality: &Quality, usual: Option<&Usual>, view: Option<&str>, whole: bool) -> Option<String> {
     let of_view = view.map_or("today".to_owned(), |name| format!("for {name} today"));
@@ -113,23 +118,25 @@ fn flaw(quality: &Quality, usual: Option<&Usual>, view: Option<&str>, whole: boo
     }
     let blown_usual = usual.map_or(0.0, |u| u.blown_share);
     if quality.blown_share > BLOWN_SHARE.max(BLOWN_TIMES * blown_usual) {
-        said.push(format!("{:.0} % of the subject blown out to white", 100.0 * quality.blown_share));
+        said.push(format!("blown out to white: {:.0} % of the subject", 100.0 * quality.blown_share));
     }
     let small_usual = usual.map_or(1.0, |u| SMALL_TIMES * u.subject_share);
     if quality.subject_share < SMALL_SHARE.min(small_usual) {
-        said.push(format!("too small: {:.1} % of the frame", 100.0 * quality.subject_share));
+        said.push(format!("small: {:.1} % of the frame", 100.0 * quality.subject_share));
     }
     (!said.is_empty()).then(|| said.join("; "))
 }
 
-/// Puts frames in order of worth, best first: the good enough before the rest, then not cut before cut, then sharp.
+/// Puts frames in order of worth, best first: the one a person took for the best, then the good enough before the rest,
+/// not cut before cut, and sharp.
 /// Frames that were not looked at stay in their order, behind those that are good enough.
 pub(crate) fn best_first(session: &Session, flaws: &BTreeMap<FrameId, String>, frames: &mut [FrameId]) {
     let quality =
         |f: &FrameId| session.frame(*f)?.looks.as_ref().map(|l| l.quality).filter(|q| q.subject_found);
     frames.sort_by(|a, b| {
         let rank = |f: &FrameId| {
-            (flaws.contains_key(f), quality(f).is_none(), quality(f).is_some_and(|q| q.edge_cut))
+            let chosen = session.decisions.preferred.contains(f);
+            (!chosen, flaws.contains_key(f), quality(f).is_none(), quality(f).is_some_and(|q| q.edge_cut))
         };
         let focus = |f: &FrameId| quality(f).map_or(0.0, |q| q.focus);
         rank(a).cmp(&rank(b)).then(focus(b).total_cmp(&focus(a)))
@@ -160,7 +167,10 @@ mod tests {
 
     fn check(day: &[Quality], quality: Quality, expected: Option<&str>) {
         let usual = Usual::of(day);
-        assert_eq!(flaw(&quality, usual.as_ref(), Some("Face"), false).as_deref(), expected);
+        let said = flaw(&quality, usual.as_ref(), Some("Face"), false);
+        assert_eq!(said.as_deref(), expected);
+        let words = ["soft", "cut", "blown", "small"];
+        assert!(said.is_none_or(|said| words.contains(&flaw_word(&said))), "{expected:?}");
     }
 
     #[test]
@@ -170,8 +180,8 @@ mod tests {
         check(&day, Quality { focus: 5.0, ..GOOD }, None);
         check(&day, Quality { focus: 3.0, ..GOOD }, Some("soft: 30 % as sharp as is usual for Face today"));
         check(&day, Quality { edge_cut: true, ..GOOD }, Some("cut off by the edge of the frame"));
-        check(&day, Quality { blown_share: 0.3, ..GOOD }, Some("30 % of the subject blown out to white"));
-        check(&day, Quality { subject_share: 0.004, ..GOOD }, Some("too small: 0.4 % of the frame"));
+        check(&day, Quality { blown_share: 0.3, ..GOOD }, Some("blown out to white: 30 % of the subject"));
+        check(&day, Quality { subject_share: 0.004, ..GOOD }, Some("small: 0.4 % of the frame"));
         let both = Quality { focus: 1.0, edge_cut: true, ..GOOD };
         let words = "soft: 10 % as sharp as is usual for Face today; cut off by the edge of the frame";
         check(&day, both, Some(words));
@@ -199,7 +209,7 @@ mod tests {
     #[test]
     fn the_best_comes_first() {
         let mut session = crate::group::tests::day("fffff");
-        let looks = |quality| Some(record::Looks { descriptor: vec![], quality });
+        let looks = |quality| Some(record::Looks { descriptor: vec![], quality, without_blank: false });
         session.frames[1].looks = looks(Quality { edge_cut: true, focus: 30.0, ..GOOD });
         session.frames[2].looks = looks(GOOD);
         session.frames[3].looks = looks(Quality { focus: 12.0, ..GOOD });
@@ -208,5 +218,8 @@ mod tests {
         let mut frames: Vec<FrameId> = (0..5).map(FrameId).collect();
         best_first(&session, &flaws, &mut frames);
         assert_eq!(frames, [3, 2, 1, 0, 4].map(FrameId));
+        session.apply(&session.prefer_frame(FrameId(4), &frames)).unwrap();
+        best_first(&session, &flaws, &mut frames);
+        assert_eq!(frames, [4, 3, 2, 1, 0].map(FrameId), "what a person chose stands");
     }
 }

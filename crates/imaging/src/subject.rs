@@ -24,9 +24,15 @@ const LEAST_PART: f64 = 0.05;
 /// Least share of the frame that is a subject: 12 px of 160 × 107, as of an animal of a fortieth of the width.
 const LEAST_SHARE: f64 = 0.0007;
 
-/// The edge cuts a subject that lies on it over at least this share of the long side: a leg of a chilled animal may lie
-/// there, and JPEG may smear a pixel.
+/// The edge cuts a subject that lies on it in one piece over at least this share of the long side: JPEG may smear a
+/// pixel.
 const LEAST_CUT: f64 = 0.025;
+
+/// And over at least this share of the side of a square as large as the subject: what is lost then is more than the tip
+/// of an antenna or a foot. A bumble bee 15 mm long and 8 mm wide is as large as a square of 11 mm; at this scale an
+/// antenna is 0.6 mm wide, a leg 1 mm and the head 4 mm, so a leg is a tenth of that side and the head a third. This lies
+/// halfway between them, as ratios go.
+const LEAST_CUT_OF_SUBJECT: f64 = 0.2;
 
 /// Where the subject of a frame is.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +49,7 @@ pub struct Subject {
     pub share: f64,
     /// Length along the frame's edge on which it lies, as a share of the whole edge, 0..=1.
     pub edge_share: f64,
-    /// Whether the frame's edge cuts it.
+    /// Whether the frame's edge cuts it, and more of it than the tip of an antenna or a foot.
     pub edge_cut: bool,
 }
 
@@ -173,11 +179,36 @@ fn describe(mask: Vec<bool>, width: usize, height: usize) -> Subject {
         Some((least, places().map(of).max()? - least + 1))
     };
     let bounds = extent(|p| p.0).zip(extent(|p| p.1)).map(|((x, w), (y, h))| [x, y, w, h]);
-    let on_edge = places().filter(|(x, y)| *x == 0 || *y == 0 || x + 1 == width || y + 1 == height).count();
-    let share = places().count() as f64 / mask.len().max(1) as f64;
-    let edge_cut = on_edge as f64 >= (LEAST_CUT * width.max(height) as f64).max(1.0);
-    let edge_share = on_edge as f64 / (2 * (width + height)).saturating_sub(4).max(1) as f64;
-    Subject { width, height, mask, bounds, share, edge_share: edge_share.min(1.0), edge_cut }
+    let area = places().count() as f64;
+    let share = area / mask.len().max(1) as f64;
+    let edge = edge(width, height);
+    let on_edge = edge.iter().filter(|i| mask[**i]).count();
+    let least_cut = (LEAST_CUT * width.max(height) as f64).max(LEAST_CUT_OF_SUBJECT * area.sqrt()).max(1.0);
+    let edge_cut = longest_piece(&mask, &edge) as f64 >= least_cut;
+    let edge_share = on_edge as f64 / edge.len().max(1) as f64;
+    Subject { width, height, mask, bounds, share, edge_share, edge_cut }
+}
+
+/// The places along the edge of a frame, once round it.
+fn edge(width: usize, height: usize) -> Vec<usize> {
+    if width == 0 || height == 0 {
+        return vec![];
+    }
+    let (top, right) = (0..width, (1..height).map(|y| y * width + width - 1));
+    let last_row = (height - 1) * width;
+    let bottom = (0..width - 1).rev().filter(|_| height > 1).map(|x| last_row + x);
+    let left = (1..height.max(2) - 1).rev().filter(|_| width > 1).map(|y| y * width);
+    top.chain(right).chain(bottom).chain(left).collect()
+}
+
+/// How many places of the longest piece of subject along the edge; it may reach round a corner.
+fn longest_piece(mask: &[bool], edge: &[usize]) -> usize {
+    let (mut piece, mut longest) = (0, 0);
+    for i in edge.iter().chain(edge) {
+        piece = if mask[*i] { piece + 1 } else { 0 };
+        longest = longest.max(piece);
+    }
+    longest.min(edge.len())
 }
 
 #[cfg(test)]
@@ -224,6 +255,37 @@ mod tests {
     fn the_edge_of_the_frame_cuts() {
         check(&with_box(paper(160, 107), [0, 40, 30, 20], [60, 50, 40]), [0, 40, 30, 20], true);
         check(&with_box(paper(160, 107), [80, 97, 60, 10], [60, 50, 40]), [80, 97, 60, 10], true);
+    }
+
+    #[test]
+    fn the_tip_of_an_antenna_or_a_foot_on_the_edge_is_no_cut() {
+        // A body of 60 × 50 with parts that reach the edge: two of 4 px, one of 9; a fifth of the side is 11.
+        let body = with_box(paper(160, 107), [50, 40, 60, 50], [60, 50, 40]);
+        let antennae =
+            with_box(with_box(body.clone(), [60, 0, 4, 41], [60, 50, 40]), [90, 0, 4, 41], [60, 50, 40]);
+        check_cut(&antennae, false);
+        check_cut(&with_box(antennae, [70, 80, 9, 27], [60, 50, 40]), false);
+        check_cut(&with_box(body.clone(), [60, 0, 16, 41], [60, 50, 40]), true);
+        // As wide a piece in a corner, half of it along either side.
+        check_cut(&with_box(with_box(body, [0, 0, 52, 8], [60, 50, 40]), [44, 0, 8, 41], [60, 50, 40]), true);
+    }
+
+    fn check_cut(frame: &Rgb, expected: bool) {
+        let blank = Background::of_blanks(&[paper(160, 107)], (160, 107)).unwrap();
+        assert_eq!(find(frame, Some(&blank)).edge_cut, expected);
+    }
+
+    #[test]
+    fn every_place_of_the_edge_is_passed_once() {
+        for (width, height) in [(0, 0), (0, 3), (1, 1), (1, 4), (4, 1), (2, 2), (5, 3), (3, 5)] {
+            let mut passed = edge(width, height);
+            passed.sort_unstable();
+            let on_edge = |i: &usize| {
+                let (x, y) = (i % width, i / width);
+                x == 0 || y == 0 || x + 1 == width || y + 1 == height
+            };
+            assert_eq!(passed, (0..width * height).filter(on_edge).collect::<Vec<_>>(), "{width}×{height}");
+        }
     }
 
     #[test]

@@ -95,7 +95,6 @@ struct Seen {
     looks: Looks,
     /// Text of a code in the picture.
     jar_card: Option<String>,
-    by_blank: bool,
     /// What the picture itself measures, when its thumbnail shows something else.
     measured_anew: Option<Spread>,
 }
@@ -117,7 +116,7 @@ impl Add for LookedAt {
 impl LookedAt {
     fn take(&mut self, frame: &mut Frame, seen: Seen) {
         self.looked += 1;
-        self.without_blank += usize::from(!seen.by_blank);
+        self.without_blank += usize::from(seen.looks.without_blank);
         frame.looks = Some(seen.looks);
         frame.jar_card = seen.jar_card;
         if let Some(spread) = seen.measured_anew {
@@ -201,9 +200,9 @@ fn look(root: &Path, frame: &Frame, blanks: &[Rgb]) -> Option<Seen> {
         subject_found: found.bounds.is_some(),
     };
     let descriptor = descriptor::describe(&working, &found).map_or(vec![], |d| d.0.to_vec());
-    let looks = Looks { descriptor, quality };
+    let looks = Looks { descriptor, quality, without_blank: background.is_none() };
     let jar_card = read_jar_card(&working.luma());
-    Some(Seen { looks, jar_card, by_blank: background.is_some(), measured_anew })
+    Some(Seen { looks, jar_card, measured_anew })
 }
 
 /// The working preview as stored: the smallest embedded picture large enough that shows the whole of the large one, else

@@ -37,6 +37,7 @@ fn wanted_frames_get_their_looks() {
     assert_eq!(frames.iter().map(|f| f.looks.is_some()).collect::<Vec<_>>(), [true, true, false, true]);
     let looks = frames[0].looks.clone().unwrap();
     assert_eq!(looks.descriptor.len(), imaging::descriptor::ENTRIES);
+    assert!(!looks.without_blank);
     // A disc of 0.15 of the width: π·0.15²·3/2 of a frame of 3 : 2.
     assert!((looks.quality.subject_share - 0.106).abs() < 0.01, "{:?}", looks.quality);
     assert!(looks.quality.subject_found && !looks.quality.edge_cut && looks.quality.focus > 0.0);
@@ -60,6 +61,7 @@ fn without_a_blank_the_border_stands_in() {
     let card = card(&[(true, true), (true, true)]);
     let (frames, all) = looked(card.path(), &Silent);
     assert_eq!((all.looked, all.without_blank), (2, 2));
+    assert!(frames[1].looks.as_ref().unwrap().without_blank, "kept with the frame");
     assert!((frames[1].looks.as_ref().unwrap().quality.subject_share - 0.106).abs() < 0.01);
 }
 

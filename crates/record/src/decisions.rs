@@ -39,6 +39,9 @@ pub struct Decisions {
     pub moves: BTreeMap<FrameId, FrameId>,
     /// Confirmed views.
     pub labels: BTreeMap<FrameId, Label>,
+    /// Frames taken for the best of their view, whatever was measured.
+    #[serde(skip_serializing_if = "BTreeSet::is_empty")]
+    pub preferred: BTreeSet<FrameId>,
     /// Seconds to add to what a body's clock said; 0 leaves a clock alone that would otherwise be corrected by
     /// estimate. Bodies that are not in it were not decided.
     pub clocks: BTreeMap<Body, f64>,

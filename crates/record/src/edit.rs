@@ -19,6 +19,8 @@ pub enum Edit {
     Move(FrameId, Option<FrameId>),
     /// Confirms what a frame shows; `None` clears it.
     Label(FrameId, Option<Label>),
+    /// Takes a frame for the best of its view; `false` leaves that to the measures.
+    Prefer(FrameId, bool),
     /// Corrects the clock of a body by so many seconds, 0 to leave it alone; `None` leaves it to the evidence.
     Clock(Body, Option<f64>),
     /// Says that the set of this frame shows an animal of its own, no retake; `false` leaves it open.
@@ -97,9 +99,11 @@ impl Session {
             }
             Edit::OwnAnimal(frame, own) => {
                 self.knows_frame(*frame)?;
-                let animals = &mut self.decisions.own_animals;
-                let changed = if *own { animals.insert(*frame) } else { animals.remove(frame) };
-                Edit::OwnAnimal(*frame, *own != changed)
+                Edit::OwnAnimal(*frame, mark(&mut self.decisions.own_animals, *frame, *own))
+            }
+            Edit::Prefer(frame, prefer) => {
+                self.knows_frame(*frame)?;
+                Edit::Prefer(*frame, mark(&mut self.decisions.preferred, *frame, *prefer))
             }
             Edit::HoldingLimit(limit) => {
                 Edit::HoldingLimit(std::mem::replace(&mut self.decisions.holding_limit_min, *limit))
@@ -178,6 +182,12 @@ fn put<K: Ord, V>(map: &mut std::collections::BTreeMap<K, V>, key: K, value: Opt
         Some(value) => map.insert(key, value),
         None => map.remove(&key),
     }
+}
+
+/// Marks a frame, or takes its mark away; gives whether it was marked before.
+fn mark(marked: &mut std::collections::BTreeSet<FrameId>, frame: FrameId, on: bool) -> bool {
+    let changed = if on { marked.insert(frame) } else { marked.remove(&frame) };
+    on != changed
 }
 
 /// Edits done and taken back, newest last, each with words that say what it did.
@@ -280,6 +290,7 @@ pub(crate) mod tests {
             (prop::sample::select(vec!["", "E-1", "none"]), prop::option::of(-1e10..1e10))
                 .prop_map(|(model, secs)| Edit::Clock(body(model), secs)),
             (frame(), any::<bool>()).prop_map(|(f, own)| Edit::OwnAnimal(f, own)),
+            (frame(), any::<bool>()).prop_map(|(f, prefer)| Edit::Prefer(f, prefer)),
             prop::option::of(1u16..60).prop_map(Edit::HoldingLimit),
             (0usize..3, specimen(), frame()).prop_map(|(at, id, anchor)| {
                 Edit::AddSpecimen(

@@ -289,6 +289,19 @@ impl Frame {
         self.files.iter().chain(&self.copies)
     }
 
+    /// Takes over what a closer look found at the same exposure: its looks, the text of a jar card, and its spread with
+    /// the fault that says so where the picture was measured instead of a thumbnail that misled. Without one nothing.
+    pub fn take_closer(&mut self, seen: Self) {
+        if seen.looks.is_none() {
+            return;
+        }
+        self.looks = seen.looks;
+        self.jar_card = seen.jar_card;
+        self.spread = seen.spread;
+        let new = seen.faults.into_iter().filter(|fault| !self.faults.contains(fault)).collect::<Vec<_>>();
+        self.faults.extend(new);
+    }
+
     /// Whether `other` is the same exposure read again: at least one picture or raw, or a copy of it, by path in both,
     /// each of those of the same size, and the same capture time. One of its files may have come or gone in between. A
     /// time that is only a file's is not compared: it is worked out anew with every reading.

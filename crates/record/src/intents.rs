@@ -37,6 +37,16 @@ impl Session {
         Some(Edit::Many(edits))
     }
 
+    /// Takes a frame for the best of some that show one view, in place of any other; or leaves that to the measures when it
+    /// was taken for the best already.
+    pub fn prefer_frame(&self, frame: FrameId, among: &[FrameId]) -> Edit {
+        let preferred = &self.decisions.preferred;
+        let others = among.iter().filter(|f| **f != frame && preferred.contains(f));
+        let mut edits: Vec<Edit> = others.map(|f| Edit::Prefer(*f, false)).collect();
+        edits.push(Edit::Prefer(frame, !preferred.contains(&frame)));
+        Edit::Many(edits)
+    }
+
     /// Decides what part frames play.
     pub fn decide_kind(&self, frames: &[FrameId], kind: FrameKind) -> Edit {
         Edit::Many(frames.iter().map(|f| Edit::Kind(*f, Some(kind))).collect())
@@ -179,6 +189,18 @@ mod tests {
         let of: Vec<_> = session.decisions.labels.values().map(|l| l.specimen).collect();
         assert_eq!(of, [SpecimenId(1), SpecimenId(1)], "one new record for the earlier set");
         assert_eq!(session.specimen(SpecimenId(1)).unwrap().anchors, [0, 1, 2].map(FrameId));
+    }
+
+    #[test]
+    fn one_frame_of_a_view_is_the_preferred_one() {
+        let mut session = arranged();
+        let among = [0, 1, 2].map(FrameId);
+        for (chosen, expected) in [(1, vec![1]), (2, vec![2]), (2, vec![])] {
+            let edit = session.prefer_frame(FrameId(chosen), &among);
+            apply(&mut session, Some(edit));
+            let preferred: Vec<u32> = session.decisions.preferred.iter().map(|f| f.0).collect();
+            assert_eq!(preferred, expected);
+        }
     }
 
     #[test]

@@ -105,7 +105,8 @@ mod tests {
             subject_found: true,
         };
         for n in 0..specimens {
-            session.frames[n as usize].looks = Some(Looks { descriptor: vec![n as f32], quality });
+            session.frames[n as usize].looks =
+                Some(Looks { descriptor: vec![n as f32], quality, without_blank: false });
             let id = SpecimenId(n);
             let anchors = vec![FrameId(n)];
             session.specimens.push(Specimen {

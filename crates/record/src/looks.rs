@@ -14,6 +14,9 @@ pub struct Looks {
     pub descriptor: Vec<f32>,
     /// How good the picture of the subject is.
     pub quality: Quality,
+    /// Whether no usable blank lay near it, so that its own border stood in for the background.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub without_blank: bool,
 }
 
 /// How good the picture of a subject is.
@@ -28,7 +31,7 @@ pub struct Quality {
     pub black_share: f32,
     /// Share of the frame that the subject covers, 0..=1.
     pub subject_share: f32,
-    /// Whether the edge of the frame cuts the subject.
+    /// Whether the edge of the frame cuts the subject, and more of it than the tip of an antenna or a foot.
     pub edge_cut: bool,
     /// Whether a subject was found. If not, all else was measured over the whole frame and says little.
     pub subject_found: bool,
@@ -55,11 +58,15 @@ mod tests {
             edge_cut: false,
             subject_found: true,
         };
-        session.frames[0].looks = Some(Looks { descriptor: vec![0.25, -1.0], quality });
+        session.frames[0].looks = Some(Looks { descriptor: vec![0.25, -1.0], quality, without_blank: true });
         session.frames[0].jar_card = Some("21".into());
         let text = ron::to_string(&session.frames[0]).unwrap();
         assert_eq!(ron::from_str::<crate::Frame>(&text).unwrap(), session.frames[0]);
 
+        // The picture was measured instead of its thumbnail.
+        session.frames[0].spread =
+            Some(crate::Spread { level: 9.0, frame: 9.0, tile: 9.0, grain: 1.0, mean: 99.0 });
+        session.frames[0].faults.push("its thumbnail misleads".into());
         let seen = session.frames[0].clone();
         session.merge(vec![unseen]);
         assert_eq!(session.frames[0], seen, "read again without a closer look");

@@ -167,8 +167,9 @@ impl Session {
             // A frame whose files turned out to be two exposures goes on as the first of them.
             if let Some(old) = known_as(&known, &frame).filter(|old| here.insert(old.id)) {
                 frame.id = old.id;
-                frame.looks = frame.looks.or_else(|| old.looks.clone());
-                frame.jar_card = frame.jar_card.or_else(|| old.jar_card.clone());
+                if frame.looks.is_none() {
+                    frame.take_closer(old.clone());
+                }
                 merged.known += 1;
             } else {
                 frame.id = FrameId(next);

@@ -18,7 +18,7 @@ use super::state::{Notice, Overlay, Screen, UiState};
 use super::thumbs::Thumbs;
 use super::watching::Watching;
 use super::work::Jobs;
-use super::{Start, bars, keys, overlays, watch_line};
+use super::{Start, bars, keys, look_line, overlays, quiet_line, watch_line};
 use crate::plans::{self, PlanShelf};
 
 /// The window.
@@ -97,9 +97,11 @@ impl App {
         app
     }
 
-    /// Whether anything still runs beside the window: reading, filing, saving.
+    /// Whether anything still runs beside the window: reading, looking closer, filing, saving.
     pub fn is_busy(&self) -> bool {
-        self.jobs.any() || self.saver.as_ref().is_some_and(|s| !s.is_idle())
+        self.jobs.any()
+            || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())
+            || self.saver.as_ref().is_some_and(|s| !s.is_idle())
     }
 
     /// The open screen.
@@ -120,6 +122,11 @@ impl App {
     /// Whether a folder is being watched.
     pub fn is_watching(&self) -> bool {
         self.watching.is_some()
+    }
+
+    /// Whether a closer look goes on.
+    pub fn is_looking(&self) -> bool {
+        self.open.as_ref().is_some_and(|o| o.look.going.is_some())
     }
 
     /// The place of the chosen specimen's set.
@@ -200,11 +207,21 @@ impl App {
             }
             top = line.bottom();
         }
+        let quiet = |top: f32| {
+            Rect::from_min_max(pos2(whole.left(), top), pos2(whole.right(), top + quiet_line::HEIGHT_PX))
+        };
+        let above = top;
         if let Some(watch) = &self.state.watch {
-            let line =
-                Rect::from_min_max(pos2(whole.left(), top), pos2(whole.right(), top + watch_line::HEIGHT_PX));
-            watch_line::ui(ui, line, watch, self.open.as_ref(), &mut actions);
-            top = line.bottom() + 8.0;
+            watch_line::ui(ui, quiet(top), watch, self.open.as_ref(), &mut actions);
+            top = quiet(top).bottom();
+        }
+        let looking = self.open.as_ref().and_then(|o| o.look.going.as_ref());
+        let looks = looking.is_some_and(|l| look_line::ui(ui, quiet(top), l, self.now_secs, &mut actions));
+        if looks {
+            top = quiet(top).bottom();
+        }
+        if top > above {
+            top += 8.0;
         }
         if let Some(notice) = &self.state.notice {
             top = bars::notice(ui, whole, top, notice, &mut actions);
@@ -271,6 +288,9 @@ impl App {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
+            Some(Overlay::Evidence) => {
+                overlays::evidence::ui(ui, open, state.frame, self.thumbs.as_mut(), actions);
+            }
         }
         self.state.overlay = overlay;
     }
@@ -290,7 +310,9 @@ impl eframe::App for App {
         self.take_dropped(ctx);
         self.run_keys(ctx);
         self.look_at_clock();
-        let wait_secs = [self.jobs.next_look_secs(), self.next_tick_secs()].into_iter().flatten();
+        self.seek_evidence();
+        let waits = [self.jobs.next_look_secs(), self.next_tick_secs(), self.next_told_secs()];
+        let wait_secs = waits.into_iter().flatten();
         if let Some(wait_secs) = wait_secs.reduce(f64::min) {
             ctx.request_repaint_after(std::time::Duration::from_secs_f64(wait_secs));
         }

@@ -200,6 +200,7 @@ pub(crate) fn tone_color(tone: Tone, t: &super::look::Tokens) -> egui::Color32 {
     match tone {
         Tone::Quiet => t.soft,
         Tone::Accent => t.accent,
+        Tone::Warn => t.warn,
         Tone::Gone => t.gone,
     }
 }

@@ -36,6 +36,8 @@ pub enum Command {
     ClockShown,
     LineUpClocks,
     ClearClock,
+    LookCloser,
+    Evidence,
     NextQuery,
     PreviousQuery,
     AnswerFirst,
@@ -60,6 +62,7 @@ pub enum Command {
     NextSpecimen,
     ClearLabel,
     ConfirmProposed,
+    PreferFrame,
     SplitBefore,
     JoinPrevious,
     JoinNext,
@@ -67,6 +70,7 @@ pub enum Command {
     TakeForBlank,
     TakeForReference,
     MoveFrame,
+    TakeAsRetake,
     ZoomPixels,
     EditArchive,
     ChooseArchive,
@@ -204,6 +208,7 @@ const OPEN: &[Screen] = &[Card, DaySheet, Specimen, Filing];
 const QUERIES: &[Screen] = &[Card, DaySheet];
 const FRAMES: &[Screen] = &[Card, Specimen];
 const ROWS: &[Screen] = &[DaySheet, Specimen];
+const EVIDENCE: &[Screen] = &[Card, DaySheet, Specimen];
 const SHEET: &[Screen] = &[DaySheet];
 
 const fn entry(
@@ -246,6 +251,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::ClockShown, Group::Clocks, &[ctrl_shift(Key::T)], FRAMES, "This frame shows the time", "Types the time that can be read in the chosen frame; its camera is corrected by it."),
     entry(Command::LineUpClocks, Group::Clocks, &[ctrl(Key::L)], FRAMES, "Line two cameras up", "Marks this frame; pressed again on a frame of another camera that shows the same moment, corrects that one."),
     entry(Command::ClearClock, Group::Clocks, &[ctrl(Key::Delete)], FRAMES, "Clear the correction", "Takes back what was decided about the clock of the chosen frame’s camera."),
+    entry(Command::LookCloser, Group::Sets, &[ctrl(Key::E)], OPEN, "Look closer, or stop", "Looks closer at every frame that was not looked at yet, or stops doing so."),
+    entry(Command::Evidence, Group::Sets, &[bare(Key::F12)], EVIDENCE, "Evidence", "Shows what speaks for how the chosen frame was taken: kind, boundaries, view, quality."),
     entry(Command::NextQuery, Group::Queries, &[bare(Key::F3)], QUERIES, "Next query", "Focuses the next query."),
     entry(Command::PreviousQuery, Group::Queries, &[shift(Key::F3)], QUERIES, "Previous query", "Focuses the query before."),
     entry(Command::AnswerFirst, Group::Queries, &[bare(Key::Y)], QUERIES, "First answer", "Gives the focused query its first answer."),
@@ -270,6 +277,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::NextSpecimen, Group::Specimen, &[bare(Key::PageDown)], &[Specimen], "Next specimen", "Opens the specimen after this one."),
     entry(Command::ClearLabel, Group::Specimen, &[bare(Key::Backspace)], &[Specimen], "Clear the view", "Takes the confirmed view off this frame."),
     entry(Command::ConfirmProposed, Group::Specimen, &[ctrl(Key::Enter)], ROWS, "Confirm what is proposed", "Confirms every proposed view of this specimen."),
+    entry(Command::PreferFrame, Group::Specimen, &[ctrl(Key::G)], &[Specimen], "Best of its view, or not", "Takes this frame for the best of its view, or leaves that to the measures again."),
     entry(Command::ZoomPixels, Group::Specimen, &[ctrl(Key::Num1)], &[Specimen], "Fitted or pixels", "Shows the picture fitted, or pixel for pixel."),
     entry(Command::SplitBefore, Group::Sets, &[ctrl(Key::B)], FRAMES, "Split before this frame", "Begins a new specimen with this frame."),
     entry(Command::JoinPrevious, Group::Sets, &[ctrl(Key::J)], ROWS, "Join with the previous", "Makes this specimen and the one before it one."),
@@ -278,6 +286,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::TakeForBlank, Group::Sets, &[ctrl(Key::K)], FRAMES, "Blank or specimen", "Takes the frame for a blank, or for a specimen when it is one."),
     entry(Command::TakeForReference, Group::Sets, &[ctrl(Key::R)], FRAMES, "Reference frame", "Takes the frame for a ruler, grey card or clock, or back."),
     entry(Command::MoveFrame, Group::Sets, &[ctrl(Key::M)], FRAMES, "Move to another specimen", "Asks to which specimen this frame belongs."),
+    entry(Command::TakeAsRetake, Group::Sets, &[ctrl_shift(Key::M)], ROWS, "A retake of an earlier one", "Asks of which earlier specimen this one is a retake, and joins them."),
     entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], &[Filing], "Type the archive", "Types the folder to file into."),
     entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], &[Filing], "Choose the archive", "Asks for the folder to file into."),
     entry(Command::UseProposed, Group::Filing, &[ctrl_shift(Key::P)], &[Filing], "Proposed views in names", "Lets views that are only proposed stand in file names, or not."),

@@ -47,6 +47,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
             "Nothing was decided about this clock",
         ),
+        C::LookCloser => {
+            require(open.look.going.is_some() || open.can_look_closer(), "Every frame was looked at")
+        }
         C::SetAside | C::TakeForBlank | C::TakeForReference if frame.is_some_and(|f| open.is_gone(f.id)) => {
             Err("The frame is gone from its folder")
         }
@@ -66,7 +69,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             "They are as large as can be",
         ),
         C::SmallerPictures => require(ui.sheet.scale > 0, "They are as small as can be"),
-        C::PreviousSpecimen | C::JoinPrevious => require(ui.set > 0, "This is the first specimen"),
+        C::PreviousSpecimen | C::JoinPrevious | C::TakeAsRetake => {
+            require(ui.set > 0, "This is the first specimen")
+        }
         C::NextSpecimen | C::JoinNext => {
             require(ui.set + 1 < open.sheet.rows.len(), "This is the last specimen")
         }
@@ -77,6 +82,10 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::ClearLabel => require(
             frame.is_some_and(|f| session.decisions.labels.contains_key(&f.id)),
             "This frame has no confirmed view",
+        ),
+        C::PreferFrame => require(
+            frame.and_then(|f| open.slot_of(f.id)).is_some_and(|slot| slot.frames.len() > 1),
+            "No other frame shows this view",
         ),
         C::SplitBefore => require(
             frame.is_some_and(|f| session.split_before(f.id).is_some()),
@@ -89,7 +98,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
             require(frame.is_some() || !session.frames.is_empty(), "There are no frames")
         }
-        C::ZoomPixels => require(frame.is_some(), "No frame is chosen"),
+        C::ZoomPixels | C::Evidence => require(frame.is_some(), "No frame is chosen"),
         C::FileNow => require(
             ui.screen == Screen::Filing
                 && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),

@@ -2,9 +2,12 @@
 //! its jar.
 
 use grouping::Held;
-use record::Plan;
+use record::{Plan, ViewKey};
 
 use super::sheet::minute;
+
+/// What is said of a view that is missing without a name.
+const UNKNOWN: &str = ", which is not known yet";
 
 /// An animal in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,24 +16,37 @@ pub(crate) struct Told {
     pub(crate) head: String,
     /// How long it has been held, and what that is counted from; else since when.
     pub(crate) time: String,
+    /// What is wrong with the views that are there, but not well enough; one line each.
+    pub(crate) why: Vec<String>,
     /// Its jar, and that what it lacks is not known yet.
     pub(crate) rest: String,
     /// What the line is called for those who hear the window.
     pub(crate) name: String,
 }
 
-/// Tells of an animal.
-pub(crate) fn told(held: &Held, plan: &Plan) -> Told {
+/// Tells of an animal; `jar` is its jar in words.
+pub(crate) fn told(held: &Held, plan: &Plan, jar: &str) -> Told {
     let retake = &held.retake;
-    let lacks = if held.is_past() { "Release".to_owned() } else { retake.words(plan) };
+    let past = held.is_past();
+    let (lacks, short) = if past {
+        ("Release".to_owned(), "Release".to_owned())
+    } else {
+        (retake.words(plan), retake.short_words(plan))
+    };
     // What is missing stands out; that it is not known yet is said quietly.
-    let (first, unknown) = lacks.split_once(", which").map_or((lacks.as_str(), ""), |(a, b)| (a, b));
+    let known = short.replacen(UNKNOWN, "", 1);
+    let unknown = (known != short).then(|| UNKNOWN.trim_start_matches(", ").to_owned());
     let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
     let time = held.holding.map_or(since, |h| h.words().trim_end_matches(": release").to_owned());
-    let jar = (!retake.jar.is_empty()).then(|| format!("jar {}", retake.jar));
-    let unknown = (!unknown.is_empty()).then(|| format!("which{unknown}"));
+    let jar = (!jar.is_empty()).then(|| jar.to_owned());
+    let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
+    let why = |(view, why): &(ViewKey, String)| match retake.again.len() {
+        1 => why.clone(),
+        _ => format!("{} {why}", name(view)),
+    };
     Told {
-        head: first.to_owned(),
+        head: known,
+        why: retake.again.iter().filter(|_| !past).map(why).collect(),
         rest: [jar, unknown].into_iter().flatten().collect::<Vec<_>>().join(", "),
         name: format!("Retake {}: {lacks}", retake.number),
         time,
@@ -60,7 +76,7 @@ mod tests {
 
     fn of(held_min: f64, limit_min: Option<u16>) -> [String; 4] {
         let plan = crate::plans::built_in().swap_remove(0);
-        let Told { head, time, rest, name } = told(&held(held_min, limit_min), &plan);
+        let Told { head, time, rest, name, .. } = told(&held(held_min, limit_min), &plan, "jar 23");
         [head, time, rest, name]
     }
 
@@ -74,5 +90,25 @@ mod tests {
         assert_eq!(of(7.0, Some(15)), ["One view short", left, rest, unknown]);
         let past = "21 min since first frame, past your 15";
         assert_eq!(of(21.0, Some(15)), ["Release", past, "jar 23", "Retake 3: Release"]);
+    }
+
+    #[test]
+    fn what_is_there_but_not_well_enough_is_asked_for_again_with_the_reason() {
+        let plan = crate::plans::built_in().swap_remove(0);
+        let mut held = held(7.0, Some(15));
+        held.retake.again = vec![("face".into(), "soft: 30 % as sharp as is usual for Face today".into())];
+        let one = told(&held, &plan, "jar 23");
+        assert_eq!(one.head, "Face again, soft");
+        assert_eq!(one.why, ["soft: 30 % as sharp as is usual for Face today"]);
+        assert_eq!(one.rest, "jar 23");
+        held.retake.short = 3;
+        held.retake.again.push(("above".into(), "cut off by the edge of the frame".into()));
+        let more = told(&held, &plan, "jar 23");
+        assert_eq!(more.head, "One view short; Face again, soft; From above again, cut");
+        assert_eq!(more.rest, "jar 23, which is not known yet");
+        assert_eq!(more.why[1], "From above cut off by the edge of the frame");
+        held.holding = Some(Holding { held_secs: 1260.0, limit_min: Some(15) });
+        let past = told(&held, &plan, "jar 23");
+        assert_eq!((past.head.as_str(), past.why.len()), ("Release", 0));
     }
 }

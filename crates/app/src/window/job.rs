@@ -6,9 +6,13 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use crossbeam_channel::{Receiver, TryRecvError, bounded};
+use std::time::Duration;
+
+use crossbeam_channel::{Receiver, SendTimeoutError, Sender, TryRecvError, bounded};
 use record::Progress;
 
+/// How long a thread waits before it looks whether it should stop: a stop is felt at once, and costs nothing.
+pub(crate) const PAUSE: Duration = Duration::from_millis(100);
 /// Work quicker than this shows no progress, s.
 const SHOW_AFTER_SECS: f64 = 0.25;
 
@@ -49,6 +53,19 @@ impl Progress for Meter {
     fn stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)
     }
+}
+
+/// Hands something over to the window and wakes it; waits while it does not take what came before, until it is asked to
+/// stop.
+pub(crate) fn hand_over<T>(send: &Sender<T>, mut item: T, wake: &impl Fn(), progress: &dyn Progress) {
+    while let Err(SendTimeoutError::Timeout(waits)) = send.send_timeout(item, PAUSE) {
+        wake();
+        if progress.stopped() {
+            return;
+        }
+        item = waits;
+    }
+    wake();
 }
 
 /// Calls when dropped, so that the window also wakes for work that ended without an answer.
@@ -112,7 +129,12 @@ impl<T> Job<T> {
 
     /// Whether it has run long enough to be shown.
     pub(crate) fn shows(&self, now_secs: f64) -> bool {
-        now_secs - self.started_secs >= SHOW_AFTER_SECS
+        self.runs_for(now_secs, SHOW_AFTER_SECS)
+    }
+
+    /// Whether it has run for so many seconds.
+    pub(crate) fn runs_for(&self, now_secs: f64, secs: f64) -> bool {
+        now_secs - self.started_secs >= secs
     }
 }
 

@@ -1,11 +1,17 @@
 //! The day that is open: its session, what was done to it, and what the screens show of it.
 
-use filing::{FilingPlan, Receipt};
-use grouping::Held;
-use import::watch::State;
-use record::{Edit, FrameId, FrameKind, History, Taken};
+use std::collections::BTreeSet;
 
+use filing::{FilingPlan, Receipt};
+use grouping::{Held, Slot, SlotState};
+use import::watch::State;
+use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
+
+use super::evidence::Evidences;
+use super::looking::Looking;
 use super::sheet::Sheet;
+use super::widgets::mark::{Stand, Worth};
+use crate::closer::Closer;
 use crate::day::Day;
 
 /// A day, its history and its sheet.
@@ -24,10 +30,25 @@ pub(crate) struct OpenDay {
     watched: bool,
     /// The holding limit taken over from the session before, until the person sets one.
     offered_limit_min: Option<u16>,
+    /// The closer look at its frames.
+    pub(crate) look: CloserLook,
+    /// What speaks for how the frame in view was taken.
+    pub(crate) evidence: Evidences,
     /// Counts changes, so that what was worked out from an older session is known.
     pub(crate) revision: u64,
     /// What filing would do, and did.
     pub(crate) filing: Filing,
+}
+
+/// How the closer look at the frames of a day stands.
+#[derive(Debug, Default)]
+pub(crate) struct CloserLook {
+    /// The one that goes on.
+    pub(crate) going: Option<Looking>,
+    /// Whether the person stopped it, so that none begins by itself.
+    pub(crate) stopped: bool,
+    /// The frames that it was taken at, or tried.
+    pub(crate) tried: BTreeSet<FrameId>,
 }
 
 /// What filing would do, and did.
@@ -63,6 +84,8 @@ impl OpenDay {
             sheet: Sheet::default(),
             held: Vec::new(),
             watched,
+            look: CloserLook::default(),
+            evidence: Evidences::default(),
             revision: 0,
             filing: Filing::default(),
         };
@@ -103,6 +126,25 @@ impl OpenDay {
         self.day.take_in(state);
         self.show();
         self.revision += 1;
+    }
+
+    /// Whether some frame in use was not looked at closer.
+    pub(crate) fn can_look_closer(&self) -> bool {
+        let session = &self.day.session;
+        session.frames.iter().any(|f| f.looks.is_none() && session.kind(f) != FrameKind::SetAside)
+    }
+
+    /// What a closer look is to be taken at, of the frames that are wanted; the set that is being shot waits for its end.
+    pub(crate) fn closer(&self, wanted: impl Fn(FrameId) -> bool) -> Closer {
+        let open = self.being_shot();
+        let waits = |f: &Frame| open.is_some() && self.sheet.set_of.get(&f.id).copied() == open;
+        Closer::of(&self.day, |f| wanted(f.id) && !waits(f))
+    }
+
+    /// Takes in what a closer look saw.
+    pub(crate) fn take_seen(&mut self, seen: Vec<Frame>) {
+        self.day.take_seen(seen);
+        self.changed();
     }
 
     /// Says whether its folder is being watched.
@@ -164,9 +206,54 @@ impl OpenDay {
         frame.map_or(FrameKind::Specimen, |f| self.day.session.kind(f))
     }
 
+    /// How a frame stands of which so much is known.
+    pub(crate) fn stand(&self, frame: Option<FrameId>, state: SlotState) -> Stand<'_> {
+        let judged = |id| {
+            let looks = self.sheet.frame(&self.day, id)?.looks.as_ref()?;
+            looks.quality.subject_found.then_some(Worth::Good)
+        };
+        let flaw = |id| self.day.grouping.flaws.get(&id).map(|why| Worth::Poor(why));
+        Stand { state, worth: frame.and_then(|id| flaw(id).or_else(|| judged(id))) }
+    }
+
+    /// Which frame of a view one is, where there are several: `best of 3`, `your best of 3`, `2 of 3`.
+    pub(crate) fn nth_words(&self, slot: &Slot, frame: FrameId) -> Option<String> {
+        let of = slot.frames.len();
+        let nth = slot.frames.iter().position(|f| *f == frame).filter(|_| of > 1)? + 1;
+        let chosen = self.day.session.decisions.preferred.contains(&frame);
+        Some(match self.stand(Some(frame), slot.state).worth {
+            _ if chosen => format!("your best of {of}"),
+            Some(_) if nth == 1 => format!("best of {of}"),
+            _ => format!("{nth} of {of}"),
+        })
+    }
+
+    /// The slot that a frame is in.
+    pub(crate) fn slot_of(&self, frame: FrameId) -> Option<&Slot> {
+        let row = self.sheet.rows.get(*self.sheet.set_of.get(&frame)?)?;
+        row.coverage.slots.iter().find(|s| s.frames.contains(&frame))
+    }
+
     /// The number of a specimen by the place of its set.
     pub(crate) fn set_number(&self, set: usize) -> u32 {
         self.day.session.sets.get(set).map_or(0, |s| s.number)
+    }
+
+    /// The jar of a specimen in words: as written, `jar 21`; as read from its jar card alone, `card 21`. Empty without
+    /// either.
+    pub(crate) fn jar_words(&self, set: usize) -> String {
+        let session = &self.day.session;
+        let Some(set) = session.sets.get(set) else { return String::new() };
+        match (session.jar_of(set), self.jar_is_read(set)) {
+            ("", _) => String::new(),
+            (jar, true) => format!("card {jar}"),
+            (jar, false) => format!("jar {jar}"),
+        }
+    }
+
+    /// Whether the jar of a set is only read from its jar card.
+    pub(crate) fn jar_is_read(&self, set: &record::Set) -> bool {
+        set.jar_card.is_some() && self.day.session.record_of(set).is_none_or(|s| s.jar.is_empty())
     }
 
     /// How far the session is filed: files in the archive, and files in all.

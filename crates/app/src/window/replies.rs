@@ -14,6 +14,7 @@ impl App {
     pub(super) fn reply(&mut self, question: Question, text: String) {
         let reply = match &question {
             Question::MoveTo(frame) => self.move_to(*frame, &text),
+            Question::RetakeOf(frame) => self.retake_of(*frame, &text),
             Question::Shift(body) => shift(body, &text),
             Question::Shown(frame) => self.shown(*frame, &text),
             Question::Limit => limit(&text),
@@ -29,12 +30,29 @@ impl App {
         }
     }
 
+    /// The place of the set with this number.
+    fn set_of_number(&self, number: &str) -> Result<usize, String> {
+        let open = self.open.as_ref().ok_or("No card is open.")?;
+        let wanted = number.trim().parse::<u32>().ok();
+        let at = open.day.session.sets.iter().position(|s| Some(s.number) == wanted);
+        at.ok_or_else(|| "There is no specimen of this number.".to_owned())
+    }
+
+    fn retake_of(&self, frame: FrameId, number: &str) -> Reply {
+        let open = self.open.as_ref().ok_or("No card is open.")?;
+        let session = &open.day.session;
+        let of = self.set_of_number(number)?;
+        let set = session.set_of(frame).ok_or("The frame is in no specimen any more.")?;
+        let edit = session.take_as_retake(set, of).filter(|_| of < set);
+        let edit = edit.ok_or("A retake comes after its specimen: choose an earlier one.")?;
+        let number = |at: usize| session.sets[at].number;
+        Ok((format!("took {} for a retake of {}", number(set), number(of)), edit))
+    }
+
     fn move_to(&self, frame: FrameId, number: &str) -> Reply {
         let open = self.open.as_ref().ok_or("No card is open.")?;
         let session = &open.day.session;
-        let wanted = number.trim().parse::<u32>().ok();
-        let to = session.sets.iter().position(|s| Some(s.number) == wanted);
-        let to = to.ok_or("There is no specimen of this number.")?;
+        let to = self.set_of_number(number)?;
         let edit = session.move_frame(frame, to).ok_or("The frame is in this specimen already.")?;
         let words = format!("moved frame {} to {}", open.sheet.number(frame), session.sets[to].number);
         Ok((words, edit))

@@ -25,6 +25,7 @@ impl App {
             Command::Help => self.toggle(&Overlay::Help),
             Command::Commands => self.toggle(&Overlay::Commands { text: String::new(), at: 0 }),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
             Command::SwitchTheme => self.switch_theme(),
             Command::Back => self.back(),
@@ -37,6 +38,7 @@ impl App {
             Command::WatchTyped => self.watch(self.state.start.path.trim().into()),
             Command::Watch => self.watch_or_stop(),
             Command::HoldingLimit => self.ask_limit(),
+            Command::LookCloser => self.look_or_stop(),
             Command::GoCard => self.go(Screen::Card),
             Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
             Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),
@@ -92,6 +94,11 @@ impl App {
             Command::JoinPrevious => self.join(set),
             Command::JoinNext => self.join(set + 1),
             Command::ConfirmProposed => self.confirm_proposed(),
+            Command::TakeAsRetake => {
+                let sets = self.open.as_ref().map(|o| &o.day.session.sets);
+                let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
+                self.state.overlay = first.map(|frame| Overlay::ask(Question::RetakeOf(frame)));
+            }
             _ => self.run_on_frame(command),
         }
     }
@@ -109,6 +116,7 @@ impl App {
                 let edit = session.label_frame(frame, None);
                 self.edit(&format!("cleared the view of frame {number}"), edit);
             }
+            Command::PreferFrame => self.prefer(frame),
             Command::SetAside => self.take_for(frame, FrameKind::SetAside),
             Command::TakeForBlank => self.take_for(frame, FrameKind::Blank),
             Command::TakeForReference => self.take_for(frame, FrameKind::Reference),
@@ -256,6 +264,20 @@ impl App {
         let words = format!("confirmed the views of {}", open.set_number(self.state.set));
         let edit = open.day.session.label_frames(self.state.set, &views);
         self.edit(&words, edit);
+    }
+
+    /// Takes a frame for the best of its view, or leaves that to the measures again.
+    fn prefer(&mut self, frame: FrameId) {
+        let Some(open) = &self.open else { return };
+        let Some(slot) = open.slot_of(frame) else { return };
+        let (session, number) = (&open.day.session, open.sheet.number(frame));
+        let words = if session.decisions.preferred.contains(&frame) {
+            format!("left the best frame to the measures at frame {number}")
+        } else {
+            format!("took frame {number} for the best of its view")
+        };
+        let edit = session.prefer_frame(frame, &slot.frames);
+        self.edit(&words, Some(edit));
     }
 
     /// Takes a frame for something, or for a specimen again when it is that already.

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use grouping::{Coverage, SlotState, coverage};
+use grouping::{Coverage, SlotState, coverage, flaw_word};
 use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey};
 
 use crate::day::Day;
@@ -17,6 +17,8 @@ pub(crate) enum Tone {
     Quiet,
     /// A person may look.
     Accent,
+    /// Something is there, but not well enough.
+    Warn,
     /// Something is missing.
     Gone,
 }
@@ -166,21 +168,27 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
     }
 }
 
-/// The state of a specimen in a few words.
+/// The state of a specimen in a few words: `no face, abdomen tip soft`.
 fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
-    let name = |key: &ViewKey| day.session.plan.view(key).map_or(key.0.clone(), |v| v.name.to_lowercase());
-    let unnamed = coverage.short - coverage.missing.len().min(coverage.short);
-    let missing: Vec<String> = coverage.missing.iter().map(|k| format!("no {}", name(k))).collect();
+    let plan = &day.session.plan;
+    let name = |key: &ViewKey| plan.view(key).map_or(key.0.clone(), |v| v.name.to_lowercase());
+    let missing = coverage.missing.iter().map(|key| format!("no {}", name(key)));
+    let again = coverage.again(plan);
+    let poor = again.iter().map(|(key, why)| format!("{} {}", name(key), flaw_word(why)));
+    let unnamed = coverage.short.saturating_sub(coverage.missing.len() + again.len());
+    let unknown = (unnamed > 0).then(|| format!("{} short", count_spelled(unnamed, "view", "views")));
+    let parts: Vec<String> = missing.chain(unknown).chain(poor).collect();
+    let tone = if coverage.short > again.len() { Tone::Gone } else { Tone::Warn };
     if coverage.complete() {
         ("complete".to_owned(), Tone::Quiet)
-    } else if coverage.missing.len() > 2 {
-        (format!("{} views missing", grouping::spelled(coverage.missing.len())), Tone::Gone)
-    } else if !missing.is_empty() {
-        (missing.join(", "), Tone::Gone)
-    } else if unnamed > 0 {
-        (format!("{} short", count_spelled(unnamed, "view", "views")), Tone::Gone)
-    } else {
+    } else if parts.is_empty() {
         ("unchecked".to_owned(), Tone::Accent)
+    } else if parts.len() > 2 && again.is_empty() {
+        (format!("{} views missing", grouping::spelled(coverage.short)), tone)
+    } else if parts.len() > 2 {
+        (format!("{} views missing or poor", grouping::spelled(coverage.short)), tone)
+    } else {
+        (parts.join(", "), tone)
     }
 }
 

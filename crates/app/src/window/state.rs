@@ -57,6 +57,8 @@ pub(crate) enum Overlay {
     },
     /// The retake list, large.
     Retakes,
+    /// What speaks for how the frame in view was taken.
+    Evidence,
 }
 
 /// What is asked and answered by typing.
@@ -64,6 +66,8 @@ pub(crate) enum Overlay {
 pub(crate) enum Question {
     /// To which specimen a frame belongs.
     MoveTo(FrameId),
+    /// Of which earlier specimen the set of a frame is a retake.
+    RetakeOf(FrameId),
     /// By how much the clock of a camera is to be corrected.
     Shift(Body),
     /// Which time a frame shows.

@@ -3,6 +3,7 @@
 use record::FrameId;
 
 use super::app::App;
+use super::open_day::OpenDay;
 use super::preview::Preview;
 use super::state::{Screen, Typing, WatchState};
 use super::watching::{Begin, Came, Watching};
@@ -81,13 +82,25 @@ impl App {
         }
     }
 
-    /// Takes the folder's state in. What is chosen, typed and dragged stays.
     fn take_state(&mut self, state: State) {
+        let now = (self.clock)();
+        self.while_kept(|open| {
+            open.day.now = Some(now);
+            open.take_in(state);
+        });
+        if let (Some(thumbs), Some(pictures)) = (&mut self.thumbs, &mut self.pictures) {
+            thumbs.forget_broken();
+            pictures.forget_broken();
+        }
+        self.look_by_itself();
+    }
+
+    /// Takes something into the open day that work beside the window brought. What is chosen, typed and dragged stays.
+    pub(super) fn while_kept(&mut self, change: impl FnOnce(&mut OpenDay)) {
         let query = self.open.as_ref().and_then(|o| o.day.grouping.queries.get(self.state.query)).cloned();
         let places = self.open.as_ref().map(|o| o.day.session.sets.clone()).unwrap_or_default();
         let Some(open) = &mut self.open else { return };
-        open.day.now = Some((self.clock)());
-        open.take_in(state);
+        change(open);
         let session = &open.day.session;
         let place = |typing: &Typing| {
             let frames: &[FrameId] = places.get(typing.set).map_or(&[], |s| &s.frames);
@@ -114,10 +127,6 @@ impl App {
         self.settle();
         self.state.card.preview = preview;
         self.state.sheet.reveal = reveal;
-        if let (Some(thumbs), Some(pictures)) = (&mut self.thumbs, &mut self.pictures) {
-            thumbs.forget_broken();
-            pictures.forget_broken();
-        }
     }
 
     /// Tells times of holding anew, once in a while.
@@ -132,7 +141,7 @@ impl App {
 
     /// When to look at the clock again; `None` while nothing depends on it.
     pub(super) fn next_tick_secs(&self) -> Option<f64> {
-        let live = self.open.as_ref().is_some_and(super::open_day::OpenDay::is_live);
+        let live = self.open.as_ref().is_some_and(OpenDay::is_live);
         let reads = self.watching.as_ref().is_some_and(|w| w.reading().is_some());
         let left = (TICK_SECS - (self.now_secs - self.looked_secs)).clamp(0.05, TICK_SECS);
         live.then_some(left).or(reads.then_some(TICK_SECS))

@@ -4,18 +4,14 @@
 //! state whenever it changed. The thread waits while the window does not take what came. It changes no session.
 
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
-use crossbeam_channel::{Receiver, SendTimeoutError, Sender, bounded};
+use crossbeam_channel::{Receiver, Sender, bounded};
 use filing::store::Store;
 use import::watch::{News, State, Watch};
 use record::{Progress, Taken};
 
-use super::job::{Job, Polled};
+use super::job::{Job, PAUSE, Polled, hand_over};
 use crate::day::{Day, OpenOptions, waiting_words};
-
-/// How long the thread waits before it looks whether it should stop: a stop is felt at once, and costs nothing.
-const PAUSE: Duration = Duration::from_millis(100);
 
 /// What came from a watched folder.
 #[derive(Debug)]
@@ -93,7 +89,7 @@ fn watch(
 ) -> Result<(), String> {
     let mut watch = Watch::open(folder).map_err(|fault| fault.to_string())?;
     while !progress.stopped() {
-        let mut came = match watch.next(PAUSE, progress) {
+        let came = match watch.next(PAUSE, progress) {
             None => continue,
             Some(News::Nothing(fault)) => Came::Nothing(waiting_words(&fault)),
             Some(News::Changed(state)) => match begin.take() {
@@ -101,14 +97,7 @@ fn watch(
                 None => Came::State(state),
             },
         };
-        while let Err(SendTimeoutError::Timeout(waits)) = send.send_timeout(came, PAUSE) {
-            wake();
-            if progress.stopped() {
-                return Ok(());
-            }
-            came = waits;
-        }
-        wake();
+        hand_over(send, came, wake, progress);
     }
     Ok(())
 }

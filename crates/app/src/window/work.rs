@@ -217,6 +217,7 @@ impl App {
             None => {}
         }
         self.take_watched();
+        self.take_looked();
         if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
             self.complain(fault);
         }
@@ -243,6 +244,7 @@ impl App {
         }
         self.open = Some(OpenDay::new(day, watched));
         self.save();
+        self.look_by_itself();
     }
 
     fn refuse_card(&mut self, words: String) {

@@ -1,12 +1,14 @@
 //! A day on the window, driven by keys alone: reading, looking, labelling, correcting, filing.
 
-use crate::desk::{Desk, draw_card};
+use crate::desk::{Desk, draw_card, draw_jar_card};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use endleaf::window::Screen;
 
 /// Three animals of five views, each closed by a blank, and one that lacks a view.
 const DAY: &str = "fffff_fffff_ffff_fffff_";
+/// The same with too few whole rounds for the day to teach itself what views look like: order alone proposes.
+const BY_ORDER: &str = "fffff_fffff_ffff_";
 
 #[test]
 fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
@@ -30,8 +32,8 @@ fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
 
 #[test]
 fn the_day_sheet_names_every_specimen_and_what_it_lacks() {
-    let mut desk = Desk::on(DAY);
-    desk.window.get_by_label("Day sheet: 4 specimens, 1 incomplete");
+    let mut desk = Desk::on(BY_ORDER);
+    desk.window.get_by_label("Day sheet: 3 specimens, 1 incomplete");
     desk.key(Key::Enter);
     assert_eq!(desk.app().screen(), Screen::DaySheet);
     desk.window.get_by_label_contains("Specimen 1: unchecked, 5 frames");
@@ -67,7 +69,7 @@ fn letters_label_frames_and_missing_views_get_their_names() {
 
 #[test]
 fn proposed_views_are_confirmed_at_once() {
-    let mut desk = Desk::on(DAY);
+    let mut desk = Desk::on(BY_ORDER);
     desk.key(Key::F6);
     desk.ctrl(Key::Enter);
     assert_eq!(desk.labels(0), "side head-top face above tip");
@@ -187,4 +189,59 @@ fn a_day_is_filed_and_the_session_is_kept() {
 
     let saved = desk.folder.path().join("home/sessions");
     assert_eq!(std::fs::read_dir(saved).unwrap().count(), 1);
+}
+
+#[test]
+fn a_set_is_taken_for_a_retake_of_an_earlier_specimen() {
+    let mut desk = Desk::on("ffff_fffff_fffff_f_");
+    desk.key(Key::F6);
+    desk.key(Key::End);
+    let retake = Modifiers::COMMAND | Modifiers::SHIFT;
+    desk.key_with(retake, Key::M);
+    desk.window.get_by_label("Specimen 4 is a retake of which one?");
+    for (number, refused) in [("9", "There is no specimen"), ("4", "A retake comes after its specimen")] {
+        desk.type_text(number);
+        desk.key(Key::Enter);
+        assert!(desk.says(refused), "{number}");
+        desk.key(Key::Backspace);
+    }
+    desk.type_text("1");
+    desk.key(Key::Enter);
+    assert_eq!(desk.sets(), "5 5 5");
+    assert_eq!(desk.undo_words(), Some("took 4 for a retake of 1"));
+    desk.ctrl(Key::Z);
+    assert_eq!(desk.sets(), "4 5 5 1");
+    desk.key(Key::Home);
+    desk.key_with(retake, Key::M);
+    assert!(!desk.says("is a retake of which one"), "nothing comes before the first");
+}
+
+#[test]
+fn a_jar_read_from_its_card_is_shown_as_such_until_one_is_written() {
+    let mut desk = Desk::on_card(|card| {
+        draw_card(card, "fffff_fffff_");
+        draw_jar_card(card, 1, "21");
+    });
+    desk.key(Key::F6);
+    desk.window.get_by_label_contains("Specimen 1, card 21: ");
+    desk.window.get_by_label("card 21");
+    desk.window.get_by_label("Retake 1: One view short, which is not known yet");
+    desk.window.get_by_label("card 21, which is not known yet");
+    desk.key(Key::F2);
+    desk.type_text("21b");
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    desk.window.get_by_label_contains("Specimen 1, jar 21b: ");
+    // The card itself is a reference frame; it can be made a frame of the animal, and back.
+    desk.key(Key::F5);
+    desk.key(Key::ArrowLeft);
+    for _ in 0..12 {
+        desk.key(Key::ArrowLeft);
+    }
+    desk.window.get_by_label("Frame 1 reference");
+    desk.ctrl(Key::R);
+    desk.window.get_by_label("Frame 1");
+    assert_eq!(desk.sets(), "5 5");
+    desk.ctrl(Key::R);
+    assert_eq!(desk.sets(), "4 5");
 }

@@ -14,7 +14,8 @@ use image::{GrayImage, ImageEncoder as _, Luma};
 use record::Taken;
 use tempfile::TempDir;
 
-/// A card of frames as one line of text: `f` a frame with a dark square on it, `_` a blank.
+/// A card of frames as one line of text: `f` a frame with a dark square on it, `c` one whose edge cuts the square, `_` a
+/// blank.
 pub(crate) fn draw_card(folder: &Path, day: &str) {
     add_frames(folder, 1, day);
 }
@@ -24,14 +25,24 @@ pub(crate) fn add_frames(folder: &Path, from: usize, day: &str) {
     let dcim = folder.join("DCIM/100INVNT");
     std::fs::create_dir_all(&dcim).unwrap();
     for (n, c) in (from..).zip(day.chars()) {
-        frame_picture(n, c).save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
+        frame_picture(c).save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
     }
 }
 
-fn frame_picture(n: usize, c: char) -> GrayImage {
-    let dark = 20 + n as u8 % 40;
-    let inside = |x, y| c == 'f' && (30..66).contains(&x) && (16..48).contains(&y);
+/// All frames look the same, so that looks tell no view from another.
+fn frame_picture(c: char) -> GrayImage {
+    let dark = 20;
+    let left = if c == 'c' { 0 } else { 30 };
+    let inside = |x, y| c != '_' && (left..left + 36).contains(&x) && (16..48).contains(&y);
     GrayImage::from_fn(96, 64, |x, y| Luma([if inside(x, y) { dark } else { 200 }]))
+}
+
+/// Draws a photographed jar card with a code of this text in place of a frame.
+pub(crate) fn draw_jar_card(folder: &Path, frame: usize, text: &str) {
+    let code = qrcodegen::QrCode::encode_text(text, qrcodegen::QrCodeEcc::Medium).unwrap();
+    let module = |x: u32, y: u32| code.get_module(x.cast_signed() / 10 - 20, y.cast_signed() / 10 - 10);
+    let card = GrayImage::from_fn(720, 480, |x, y| Luma([if module(x, y) { 30 } else { 200 }]));
+    card.save(folder.join(format!("DCIM/100INVNT/INV_{frame:04}.PNG"))).unwrap();
 }
 
 /// Draws frames of invented cameras, one a word: model, `f` or `_`, and the time by the camera's clock on 14 June
@@ -45,7 +56,7 @@ pub(crate) fn draw_bodies(folder: &Path, day: &str) {
         let mut png = Vec::new();
         let mut encoder = image::codecs::png::PngEncoder::new(&mut png);
         encoder.set_exif_metadata(exif(model, &format!("2026:06:14 {time}"))).unwrap();
-        let picture = frame_picture(n, c.chars().next().unwrap());
+        let picture = frame_picture(c.chars().next().unwrap());
         encoder.write_image(&picture, 96, 64, image::ExtendedColorType::L8).unwrap();
         std::fs::write(dcim.join(format!("INV_{n:04}.PNG")), png).unwrap();
     }

@@ -1,8 +1,11 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
-//! command of the table; the cameras' clocks; a folder into which frames arrive.
+//! command of the table; the cameras' clocks; a folder into which frames arrive; the
+//! closer look beside it.
 
 mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod looking;
 mod watching;
+mod worth;

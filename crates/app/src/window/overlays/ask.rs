@@ -1,4 +1,4 @@
-//! A question answered by typing: where a frame belongs, how far a clock was off, which time a frame shows, how long
+//! A question answered by typing: where a frame belongs, whose retake a set is, how far a clock was off, which time a frame shows, how long
 //! an animal may be held.
 
 use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
@@ -103,6 +103,16 @@ fn words(open: &OpenDay, question: &Question, typed: &str) -> Words {
                 hint: "Number",
                 note: format!("1 to {last}; its label goes along."),
                 go: "Move",
+            }
+        }
+        Question::RetakeOf(frame) => {
+            let set = open.sheet.set_of.get(frame).copied().unwrap_or_default();
+            Words {
+                head: format!("Specimen {} is a retake of which one?", open.set_number(set)),
+                name: "Number of the earlier specimen",
+                hint: "Number",
+                note: "Its frames go to that specimen, with their labels. Take it back with undo.".to_owned(),
+                go: "Join",
             }
         }
         Question::Shift(body) => Words {

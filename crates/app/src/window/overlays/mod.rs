@@ -1,8 +1,9 @@
 //! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing or by two
-//! pictures, the large retake list, and the progress of work.
+//! pictures, the evidence for a frame, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
+pub(crate) mod evidence;
 pub(crate) mod help;
 pub(crate) mod line_up;
 pub(crate) mod plans;

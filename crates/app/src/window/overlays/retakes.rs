@@ -52,7 +52,8 @@ fn line(ui: &mut Ui, open: &OpenDay, at: usize, actions: &mut Vec<Action>) {
     let held = &open.held[at];
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_PX), Sense::click());
     let response = response.on_hover_cursor(CursorIcon::PointingHand);
-    let told = told(held, &open.day.session.plan);
+    let jar = open.jar_words(held.retake.set);
+    let told = told(held, &open.day.session.plan, &jar);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &told.name));
     ui.painter().hline(rect.x_range(), rect.top() + 0.5, t.rule_stroke());
     if response.hovered() || response.has_focus() {
@@ -62,7 +63,6 @@ fn line(ui: &mut Ui, open: &OpenDay, at: usize, actions: &mut Vec<Action>) {
     let number = held.retake.number.to_string();
     text::line(ui, pos2(rect.left() + 8.0, upper), Align2::LEFT_CENTER, Type::Far, t.ink, &number);
     let left = rect.left() + 110.0;
-    let jar = if held.retake.jar.is_empty() { String::new() } else { format!("jar {}", held.retake.jar) };
     let at_right = pos2(rect.right() - 8.0, upper);
     let right = text::line(ui, at_right, Align2::RIGHT_CENTER, Type::FarLight, t.ink, &jar).left() - 24.0;
     // All that is missing, also that it is not known yet, as far as there is room.

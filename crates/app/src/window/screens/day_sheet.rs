@@ -105,7 +105,7 @@ fn one(
     row::slots(ui, columns, top, open, n, None, tools);
     row::words(ui, columns, top + columns.picture.y / 2.0, row, true);
     if typing {
-        jar(ui, columns.jar(top), state, tools);
+        jar(ui, columns.jar(top), open, state, tools);
     }
     if response.double_clicked() {
         tools.actions.push(Action::OpenSet(n));
@@ -115,10 +115,12 @@ fn one(
 }
 
 /// The field in which a jar label is typed: Enter goes on to the next row, Esc leaves it as it was.
-fn jar(ui: &mut Ui, place: Rect, state: &mut UiState, tools: &mut Tools<'_>) {
+fn jar(ui: &mut Ui, place: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
     let Some(typing) = &mut state.sheet.jar else { return };
     let id = Id::unique(("jar of row", typing.set));
-    let response = field(ui, place, id, &mut typing.text, "jar", "Jar label");
+    let session = &open.day.session;
+    let read = session.sets.get(typing.set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
+    let response = field(ui, place, id, &mut typing.text, read.unwrap_or("jar"), "Jar label");
     if response.lost_focus() {
         let key = |key| ui.input(|i| i.key_pressed(key));
         if key(Key::Escape) {

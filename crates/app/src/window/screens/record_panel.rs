@@ -1,4 +1,5 @@
-//! The record beside the picture: jar and note, what is missing, what the view should show, and a caution.
+//! The record beside the picture: jar and note, what is missing, what the view should show, the evidence for the frame,
+//! and a caution.
 
 use egui::{Align2, Id, Key, Rect, Response, Ui, pos2, vec2};
 
@@ -7,6 +8,7 @@ use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
 use crate::window::command::Command;
+use crate::window::evidence;
 use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::state::{Field, Typing, UiState};
@@ -20,8 +22,9 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
         record(ui, flow, open, state, actions);
         views(ui, flow, open, state, actions);
         time(ui, flow, open, state);
-        hint(ui, flow, open, state);
         faults(ui, flow, open, state);
+        reasons(ui, flow, open, state, actions);
+        hint(ui, flow, open, state);
         let short = open.sheet.rows.get(state.set).is_some_and(|r| r.coverage.short > 0);
         let cautions = &cautions().handling;
         let words = if short { cautions.last() } else { cautions.first() };
@@ -41,7 +44,9 @@ fn record(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &mut UiState, act
 
     let mut jar = typed(state.specimen.jar.as_ref(), set, record.map_or("", |s| s.jar.as_str()));
     let place = named_place(ui, flow, "Jar", FIELD_PX, &Command::EditJar.key_words());
-    let response = field(ui, place, Id::unique(("jar", set)), &mut jar, "label on the jar", "Jar");
+    let read = session.sets.get(set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
+    let hint = read.map_or("label on the jar".to_owned(), |jar| format!("{jar}, read from its card"));
+    let response = field(ui, place, Id::unique(("jar", set)), &mut jar, &hint, "Jar");
     state.specimen.jar =
         follow(ui, &response, focus == Some(Field::Jar), set, jar, state.specimen.jar.take(), actions);
 
@@ -122,9 +127,11 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
     let words = if coverage.complete() {
         "Every view asked for is confirmed.".to_owned()
     } else if proposed > 0 {
-        "Proposed from the order of the round. Press a view’s letter to say what this frame shows, or confirm all \
-         that is proposed."
-            .to_owned()
+        let looked_at = coverage.inadequate.is_some();
+        let from = if looked_at { "the order of the round and from looks" } else { "the order of the round" };
+        format!(
+            "Proposed from {from}. Press a view’s letter to say what this frame shows, or confirm all that is proposed."
+        )
     } else if !coverage.unlabelled.is_empty() {
         "Press a view’s letter to say what this frame shows; the next frame follows by itself.".to_owned()
     } else {
@@ -193,6 +200,21 @@ fn faults(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
         flow.para(ui, Type::Small, t.warn, fault);
         flow.gap(4.0);
     }
+    flow.gap(12.0);
+}
+
+/// What speaks for how the chosen frame was taken.
+fn reasons(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
+    let Some(frame) = state.frame else { return };
+    let at = pos2(flow.right(), flow.y + 12.0);
+    flow.head(ui, "Evidence", "");
+    let key = Command::Evidence.key_words();
+    let large = Button::new("this frame", Weight::Quiet).key(&key).name("Evidence for this frame, large");
+    if large.show(ui, Id::unique("large evidence"), at, Align2::RIGHT_CENTER).clicked() {
+        actions.push(Action::Run(Command::Evidence));
+    }
+    flow.gap(8.0);
+    evidence::write(ui, flow, open, frame);
     flow.gap(12.0);
 }
 

@@ -12,6 +12,7 @@ use crate::window::bars::tone_color;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::{Row, count};
+use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{mark, picture, text};
 
 /// Width of the number and jar, px.
@@ -81,16 +82,14 @@ fn fillers(row: &Row, columns: &[usize]) -> Vec<Option<FrameId>> {
 pub(crate) fn number(ui: &mut Ui, columns: &Columns, top: f32, open: &OpenDay, set: usize, with_jar: bool) {
     let t = tokens(ui);
     let middle = top + columns.picture.y / 2.0;
-    let session = &open.day.session;
-    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
+    let jar = open.jar_words(set);
     let alone = with_jar && jar.is_empty();
     let at = pos2(columns.left + 12.0, if alone { middle } else { middle - 10.0 });
     let number = open.set_number(set).to_string();
     text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, &number);
     if with_jar && !alone {
         let at = at + vec2(0.0, 22.0);
-        let words = format!("jar {jar}");
-        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, NUMBER_PX - 16.0, &words);
+        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, NUMBER_PX - 16.0, &jar);
     }
 }
 
@@ -111,10 +110,12 @@ pub(crate) fn slots(
         let place = columns.place(column, top);
         // The chosen frame stands for its slot, so that what is looked at is what is shown.
         let shown = chosen.filter(|c| slot.frames.contains(c)).or(slot.frames.first().copied()).or(filler);
-        draw(ui, place, open, slot, shown, tools);
-        below(ui, place, columns.pitch - 6.0, slot, shown);
+        let stand = open.stand(shown.filter(|f| slot.frames.contains(f)), slot.state);
+        draw(ui, place, open, stand, shown, tools);
+        below(ui, place, columns.pitch - 6.0, open, slot, stand, shown);
         let name = open.day.session.plan.view(&slot.view).map_or("", |v| v.name.as_str());
-        let words = format!("{name} of {}: {}", open.set_number(set), mark::word(slot.state));
+        let why = stand.flaw().map(|why| format!(" ({why})")).unwrap_or_default();
+        let words = format!("{name} of {}: {}{why}", open.set_number(set), stand.word());
         let sense = if shown.is_some() { Sense::CLICK } else { Sense::hover() };
         let response = ui.interact(place, Id::unique(("slot", set, column)), sense);
         response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
@@ -136,17 +137,24 @@ fn draw(
     ui: &mut Ui,
     place: Rect,
     open: &OpenDay,
-    slot: &Slot,
+    stand: Stand<'_>,
     shown: Option<FrameId>,
     tools: &mut Tools<'_>,
 ) {
     let t = tokens(ui);
     let frame = shown.and_then(|id| open.sheet.frame(&open.day, id));
-    match (slot.state, frame) {
-        (SlotState::Confirmed, Some(frame)) => picture::small(ui, place, tools.thumbs, frame, 1.0),
+    let poor = stand.flaw().is_some();
+    match (stand.state, frame) {
+        (SlotState::Confirmed, Some(frame)) => {
+            picture::small(ui, place, tools.thumbs, frame, 1.0);
+            if poor {
+                let stroke = Stroke::new(2.0, t.warn);
+                ui.painter().rect_stroke(place, PICTURE_CORNER, stroke, egui::StrokeKind::Inside);
+            }
+        }
         (SlotState::Proposed, Some(frame)) => {
             picture::small(ui, place, tools.thumbs, frame, 0.78);
-            mark::dashed(ui, place, Stroke::new(1.5, t.ink));
+            mark::dashed(ui, place, if poor { Stroke::new(2.0, t.warn) } else { Stroke::new(1.5, t.ink) });
         }
         (SlotState::Missing, _) => {
             ui.painter().rect_filled(place, PICTURE_CORNER, t.gone_ground);
@@ -164,28 +172,30 @@ fn draw(
 }
 
 /// The mark and word under a picture.
-fn below(ui: &mut Ui, place: Rect, room: f32, slot: &Slot, shown: Option<FrameId>) {
+fn below(
+    ui: &mut Ui,
+    place: Rect,
+    room: f32,
+    open: &OpenDay,
+    slot: &Slot,
+    stand: Stand<'_>,
+    shown: Option<FrameId>,
+) {
     let t = tokens(ui);
     let at = pos2(place.left() + 5.5, place.bottom() + 11.0);
     if slot.state == SlotState::NotAsked {
-        text::line(
-            ui,
-            at + vec2(-5.5, -place.height() / 2.0 - 11.0),
-            Align2::LEFT_CENTER,
-            Type::Small,
-            t.soft,
-            "–",
-        );
+        let middle = at + vec2(-5.5, -place.height() / 2.0 - 11.0);
+        text::line(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, "–");
         return;
     }
-    mark::state(ui, at, slot.state);
-    let of = slot.frames.len();
-    let nth = shown.and_then(|id| slot.frames.iter().position(|f| *f == id)).map_or(1, |n| n + 1);
-    let word = mark::word(slot.state);
-    let words = if of > 1 { format!("{word}, {nth} of {of}") } else { word.to_owned() };
-    let kind = if slot.state == SlotState::Missing { Type::SmallMedium } else { Type::Small };
-    let at = at + vec2(10.5, 0.0);
-    text::cut(ui, at, Align2::LEFT_CENTER, kind, mark::color(slot.state, t), room - 16.0, &words);
+    mark::stand(ui, at, stand);
+    let word = stand.word();
+    let room = room - 16.0;
+    let whole = shown.and_then(|id| open.nth_words(slot, id)).map(|nth| format!("{word}, {nth}"));
+    let words = whole.filter(|w| text::size(ui, Type::Small, w).x <= room).unwrap_or(word);
+    let strong = slot.state == SlotState::Missing || stand.flaw().is_some();
+    let kind = if strong { Type::SmallMedium } else { Type::Small };
+    text::cut(ui, at + vec2(10.5, 0.0), Align2::LEFT_CENTER, kind, stand.color(t), room, &words);
 }
 
 /// Draws how the specimen stands, at the end of its row around a middle.
@@ -226,9 +236,8 @@ pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone
 
 /// What a row is called for those who hear the window.
 pub(crate) fn name(open: &OpenDay, set: usize, row: &Row) -> String {
-    let session = &open.day.session;
-    let jar = session.sets.get(set).and_then(|s| session.record_of(s)).map_or("", |s| s.jar.as_str());
-    let jar = if jar.is_empty() { String::new() } else { format!(", jar {jar}") };
+    let jar = open.jar_words(set);
+    let jar = if jar.is_empty() { jar } else { format!(", {jar}") };
     let frames = count(row.frames.len() - row.aside, "frame", "frames");
     format!("Specimen {}{jar}: {}, {frames}", open.set_number(set), row.words)
 }

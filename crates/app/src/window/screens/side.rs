@@ -89,7 +89,7 @@ fn limit(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>
 fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, held: &Held, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     let top = flow.y;
-    let told = told(held, &open.day.session.plan);
+    let told = told(held, &open.day.session.plan, &open.jar_words(held.retake.set));
     let left = flow.left + 42.0;
     let room = flow.right() - left;
     let number = held.retake.number.to_string();
@@ -101,7 +101,9 @@ fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, held: &Held, actions: &mut 
     // Where it does not fit in one line, what is left of the limit begins the next.
     let fits = text::size(ui, time.0, &told.time).x <= room;
     let told_time = if fits { told.time } else { told.time.replace(", ", "\n") };
-    for ((kind, ink), words) in [(time, &told_time), ((Type::Small, t.soft), &told.rest)] {
+    let why = told.why.join("\n");
+    let lines = [(time, &told_time), ((Type::Small, t.warn), &why), ((Type::Small, t.soft), &told.rest)];
+    for ((kind, ink), words) in lines {
         if !words.is_empty() {
             bottom = text::para(ui, pos2(left, bottom + 1.0), room, kind, ink, words).bottom();
         }

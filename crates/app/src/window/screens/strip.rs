@@ -5,7 +5,7 @@ use egui::{
     Align2, CursorIcon, Id, Rect, ScrollArea, Sense, Stroke, StrokeKind, Ui, UiBuilder, WidgetInfo, pos2,
     vec2,
 };
-use grouping::{PROPOSE_FROM, SlotState};
+use grouping::{PROPOSE_FROM, SlotState, flaw_word};
 use record::{FrameId, FrameKind};
 
 use super::Tools;
@@ -13,6 +13,7 @@ use crate::window::action::Action;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
+use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{mark, picture, text};
 
 /// Height of the strip, px.
@@ -71,7 +72,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     let Some(frame) = open.sheet.frame(&open.day, id) else { return };
     let t = tokens(ui);
     let known = known(open, id);
+    let stand = known.state.map(|state| open.stand(Some(id), state));
     picture::small(ui, place, tools.thumbs, frame, if known.state.is_some() { 1.0 } else { 0.5 });
+    let flaw = stand.and_then(Stand::flaw);
     if known.state == Some(SlotState::Proposed) {
         mark::dashed(ui, place, Stroke::new(1.0, t.ink));
     }
@@ -81,8 +84,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     let response =
         ui.interact(place, Id::unique(("strip", id)), Sense::CLICK).on_hover_cursor(CursorIcon::PointingHand);
     let number = open.sheet.number(id);
+    let why = flaw.map(|why| format!(", {}", flaw_word(why))).unwrap_or_default();
     response.widget_info(|| {
-        WidgetInfo::selected(Role::Button, true, chosen, format!("Frame {number}: {}", known.words))
+        WidgetInfo::selected(Role::Button, true, chosen, format!("Frame {number}: {}{why}", known.words))
     });
     if chosen {
         ui.painter().rect_stroke(place, PICTURE_CORNER, Stroke::new(2.5, t.accent), StrokeKind::Outside);
@@ -92,8 +96,8 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     }
     let below = pos2(place.left(), place.bottom() + 11.0);
     let mut left = below.x;
-    if let Some(state) = known.state {
-        mark::state(ui, below + vec2(5.5, 0.0), state);
+    if let Some(stand) = stand {
+        mark::stand(ui, below + vec2(5.5, 0.0), stand);
         left += 15.5;
     }
     let (kind, ink) = if chosen { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };

@@ -2,6 +2,7 @@
 
 use egui::accesskit::Role;
 use egui::{Align2, Color32, CursorIcon, Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use grouping::SlotState;
 use record::{Frame, TimeSource};
 
 use super::{Tools, strip};
@@ -12,7 +13,8 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::{SpecimenState, UiState};
 use crate::window::thumbs::{Shown, Thumb};
 use crate::window::widgets::control::{Button, Weight};
-use crate::window::widgets::{mark, picture, text};
+use crate::window::widgets::mark::Stand;
+use crate::window::widgets::{picture, text};
 
 /// Zoom by the wheel goes this far beyond pixel for pixel.
 const ZOOM_MOST: f32 = 8.0;
@@ -156,21 +158,22 @@ fn about(ui: &mut Ui, at: egui::Pos2, right: f32, open: &OpenDay, frame: &Frame)
     let known = strip::known(open, frame.id);
     let words = format!("Frame {}", open.sheet.number(frame.id));
     let mut x = text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, &words).right() + 16.0;
-    let view = match known.state {
-        Some(grouping::SlotState::Confirmed | grouping::SlotState::Proposed) => {
-            format!(
-                "{}, {}",
-                known.words.to_lowercase(),
-                mark::word(known.state.unwrap_or(grouping::SlotState::Open))
-            )
+    let stand = known.state.map(|state| open.stand(Some(frame.id), state));
+    let nth = open.slot_of(frame.id).and_then(|slot| open.nth_words(slot, frame.id));
+    let view = match stand {
+        Some(stand) if stand.state != SlotState::Open => {
+            let nth = nth.map(|nth| format!(", {nth}")).unwrap_or_default();
+            format!("{}, {}{nth}", known.words.to_lowercase(), stand.word())
         }
         _ => known.words.clone(),
     };
+    let flaw = stand.and_then(Stand::flaw).map(str::to_owned);
     let taken = frame.when().map(|t| t.time_of_day());
     let doubt = (frame.time_source != TimeSource::Original).then(|| frame.time_source.words().to_owned());
     let faults = (!frame.faults.is_empty()).then(|| frame.faults.join("; "));
     let parts = [
         (Some(view), t.soft),
+        (flaw, t.warn),
         (taken, t.soft),
         (doubt, t.warn),
         (faults, t.warn),

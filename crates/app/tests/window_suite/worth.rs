@@ -1,0 +1,119 @@
+//! How good the pictures are, on the screen: what is there but not well enough, and why; the best frame of each view.
+
+use crate::desk::Desk;
+use egui::Key;
+use egui_kittest::kittest::Queryable as _;
+
+const CUT: &str = "cut off by the edge of the frame";
+
+#[test]
+fn a_view_that_is_not_well_enough_is_asked_for_again_with_the_reason() {
+    let mut desk = Desk::on("fffff_ffcff_");
+    desk.key(Key::F6);
+    desk.window.get_by_label(&format!("Face of 2: cut, proposed ({CUT})"));
+    desk.window.get_by_label("Face of 1: proposed");
+    desk.window.get_by_label("Specimen 2: face cut, 5 frames");
+    desk.window.get_by_label(&format!("Retake 2: Face again, {CUT}"));
+    desk.window.get_by_label("Face again, cut");
+    desk.window.get_by_label(CUT);
+    desk.window.get_by_label("Day sheet: 2 specimens, 1 incomplete");
+    // Confirmed, it shows its view and does not cover it.
+    desk.ctrl(Key::Enter);
+    desk.key(Key::ArrowDown);
+    desk.ctrl(Key::Enter);
+    desk.window.get_by_label("Face of 1: good");
+    desk.window.get_by_label("Specimen 1: complete, 5 frames");
+    desk.window.get_by_label(&format!("Face of 2: cut ({CUT})"));
+    desk.window.get_by_label("Specimen 2: face cut, 5 frames");
+    // The opened specimen says it of the frame as well.
+    desk.key(Key::F7);
+    desk.window.get_by_label("Frame 9: Face, cut");
+    for _ in 0..2 {
+        desk.key(Key::ArrowRight);
+    }
+    desk.window.get_by_label("face, cut");
+    desk.window.get_by_label(CUT);
+    desk.window.get_by_label(&format!("Short: face again, {CUT}."));
+    // At arm's length as well.
+    desk.key(Key::F11);
+    desk.window.get_by_label("1 retake");
+    assert!(desk.says("Face again, cut"));
+}
+
+#[test]
+fn the_measure_proposes_the_best_frame_of_a_view_and_the_choice_of_a_person_stands() {
+    let mut desk = Desk::on("cfffff_fffff_");
+    desk.key(Key::F7);
+    for key in [Key::S, Key::S] {
+        desk.key(key);
+    }
+    desk.key(Key::ArrowLeft);
+    desk.window.get_by_label("Side of 1: good");
+    desk.window.get_by_label("good, best of 2");
+    desk.window.get_by_label("side, good, best of 2");
+    desk.key(Key::ArrowLeft);
+    desk.window.get_by_label("side, cut, 2 of 2");
+    desk.ctrl(Key::G);
+    assert_eq!(desk.undo_words(), Some("took frame 1 for the best of its view"));
+    desk.window.get_by_label("side, cut, your best of 2");
+    desk.key(Key::F6);
+    desk.window.get_by_label(&format!("Side of 1: cut ({CUT})"));
+    assert!(!desk.says("side cut"), "another frame covers the view");
+    // Another choice takes its place; the same again leaves it to the measure.
+    desk.key(Key::F7);
+    desk.key(Key::ArrowRight);
+    desk.ctrl(Key::G);
+    desk.window.get_by_label("side, good, your best of 2");
+    desk.ctrl(Key::G);
+    desk.window.get_by_label("side, good, best of 2");
+    for _ in 0..3 {
+        desk.ctrl(Key::Z);
+    }
+    assert!(desk.app().day().is_some_and(|day| day.session.decisions.preferred.is_empty()));
+    desk.key(Key::PageDown);
+    desk.ctrl(Key::G);
+    assert!(!desk.says("your best"), "a view with one frame has no choice");
+}
+
+#[test]
+fn the_evidence_for_the_frame_in_view_is_shown_on_the_record_and_large() {
+    let mut desk = Desk::on("fffff_ffcff_");
+    desk.key(Key::F7);
+    desk.window.get_by_label("Evidence");
+    assert!(desk.says("Taken for specimen: "));
+    assert!(desk.says("It is frame 1 of 5 in set 1."));
+    desk.key(Key::F12);
+    desk.window.get_by_label("What speaks for how frame 1 was taken");
+    assert!(desk.says("View: Side "), "the proposal with its probability");
+    assert!(desk.says("Quality: good enough."));
+    desk.key(Key::Escape);
+    desk.key(Key::PageDown);
+    for _ in 0..2 {
+        desk.key(Key::ArrowRight);
+    }
+    assert!(desk.says("It is frame 3 of 5 in set 2."));
+    // What was decided changes it.
+    desk.key(Key::F);
+    desk.key(Key::ArrowLeft);
+    desk.key(Key::F12);
+    assert!(desk.says("View: Face, confirmed by hand.") && desk.says(&format!("Quality: {CUT}.")));
+    desk.key(Key::F12);
+    // Blanks have theirs on the card step; the arrows go on from frame to frame.
+    desk.key(Key::F5);
+    desk.key(Key::F12);
+    desk.window.get_by_label("What speaks for how frame 9 was taken");
+    for _ in 0..3 {
+        desk.key(Key::ArrowRight);
+    }
+    desk.window.get_by_label("What speaks for how frame 12 was taken");
+    assert!(desk.says("Taken for blank: "));
+    desk.key(Key::F12);
+    assert!(!desk.says("What speaks for"));
+}
+
+#[test]
+fn a_frame_looked_at_without_a_blank_says_so() {
+    let mut desk = Desk::on("fffff");
+    desk.key(Key::F12);
+    assert!(desk.says("No usable blank lies near it"));
+}
