@@ -58,6 +58,18 @@ pub enum FilingFault {
         /// What is wrong, with the path at its end.
         reason: String,
     },
+    /// The journal of the archive is not as it was written.
+    #[error(
+        "The archive's journal is damaged from line {line} on, so it cannot be said what was done last. Nothing \
+         was done. Put the journal back from a backup, or move it out of the archive to begin a new one; what \
+         lies in the archive is known without it, but can no longer be taken back: {}", path.display()
+    )]
+    JournalDamaged {
+        /// First line that does not fit, from 1.
+        line: usize,
+        /// The journal.
+        path: PathBuf,
+    },
     /// The session has no frames.
     #[error("There is nothing to file: the session “{name}” has no frames. Read a card first")]
     NothingToFile {
@@ -87,13 +99,13 @@ pub enum FilingFault {
         /// The archive.
         path: PathBuf,
     },
-    /// Another window or command line is filing into the same folder.
+    /// Another window or command line is at work in the same archive.
     #[error(
-        "Another Endleaf is filing this session at the moment. Nothing was done. \
+        "Another Endleaf is at work in this archive at the moment. Nothing was done. \
          Wait until it has finished and file again: {}", folder.display()
     )]
     Busy {
-        /// The session's folder.
+        /// The archive.
         folder: PathBuf,
     },
     /// The person asked to stop while the filing was being worked out.
@@ -203,6 +215,7 @@ impl FilingFault {
             | Self::ArchiveIsFile { .. }
             | Self::ArchiveUnusable { .. }
             | Self::SessionUnreadable { .. }
+            | Self::JournalDamaged { .. }
             | Self::NothingToFile { .. }
             | Self::CardAbsent { .. }
             | Self::NoRoom { .. }
@@ -290,7 +303,7 @@ mod tests {
         );
         check(
             FilingFault::Busy { folder: path() },
-            "Another Endleaf is filing this session at the moment. Nothing was done. Wait until it has \
+            "Another Endleaf is at work in this archive at the moment. Nothing was done. Wait until it has \
              finished and file again: /a",
         );
         check(

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use record::{FileRole, Filed, Frame, FrameFile, Session};
 
-use crate::disk::{self, CopyTrouble};
+use crate::disk::{self, CopyTrouble, Disk};
 use crate::manifest::{self, MANIFEST_FILE};
 use crate::place::Ledger;
 use crate::settle::Meter;
@@ -27,6 +27,7 @@ pub(crate) type Known = BTreeMap<String, Filed>;
 /// # Errors
 /// [`FilingFault::PlanStopped`].
 pub(crate) fn recognise(
+    disk: &dyn Disk,
     session: &Session,
     open: &BTreeSet<&str>,
     card: &Path,
@@ -34,7 +35,7 @@ pub(crate) fn recognise(
     own: &str,
     progress: &dyn record::Progress,
 ) -> Result<Known, FilingFault> {
-    let held = Held::of(archive);
+    let held = Held::of(disk, archive);
     let candidates: Vec<&FrameFile> = session
         .frames
         .iter()
@@ -43,6 +44,7 @@ pub(crate) fn recognise(
         .collect();
     let of_bytes = candidates.iter().map(|f| f.bytes).sum();
     let mut search = Search {
+        disk,
         card,
         archive,
         own,
@@ -84,12 +86,12 @@ struct Held {
 
 impl Held {
     /// Reads the lists of all sessions. A list that cannot be read makes nothing known.
-    fn of(archive: &Path) -> Self {
+    fn of(disk: &dyn Disk, archive: &Path) -> Self {
         let mut by_bytes: BTreeMap<u64, Vec<Listed>> = BTreeMap::new();
-        for (folder, _) in disk::entries_of(archive).unwrap_or_default() {
-            let text = disk::read_text(&archive.join(&folder).join(MANIFEST_FILE)).unwrap_or_default();
+        for (folder, _) in disk::entries_of(disk, archive).unwrap_or_default() {
+            let text = disk::read_text(disk, &archive.join(&folder).join(MANIFEST_FILE)).unwrap_or_default();
             for (path, sha256) in manifest::from_text(&text) {
-                if let Some(bytes) = disk::size_of(&archive.join(&folder).join(&path)) {
+                if let Some(bytes) = disk::size_of(disk, &archive.join(&folder).join(&path)) {
                     let listed = Listed { folder: folder.clone(), path, sha256 };
                     by_bytes.entry(bytes).or_default().push(listed);
                 }
@@ -100,6 +102,7 @@ impl Held {
 }
 
 struct Search<'a> {
+    disk: &'a dyn Disk,
     card: &'a Path,
     archive: &'a Path,
     own: &'a str,
@@ -169,10 +172,10 @@ impl Search<'_> {
     /// SHA-256 of a file of the card; `None` when it cannot be read or has changed, which copying will say.
     fn hash_on_card(&mut self, file: &FrameFile) -> Result<Option<String>, FilingFault> {
         let Ok(path) = disk::on_card(self.card, &file.path) else { return Ok(None) };
-        if disk::size_of(&path) != Some(file.bytes) {
+        if disk::size_of(self.disk, &path) != Some(file.bytes) {
             return Ok(None);
         }
-        let hash = hash(&path, &self.meter);
+        let hash = hash(self.disk, &path, &self.meter);
         self.meter.finished(file.bytes);
         hash
     }
@@ -183,7 +186,7 @@ impl Search<'_> {
             return Ok(*whole);
         }
         let path = self.archive.join(&listed.folder).join(&listed.path);
-        let whole = hash(&path, &self.meter)?.is_some_and(|hash| hash == listed.sha256);
+        let whole = hash(self.disk, &path, &self.meter)?.is_some_and(|hash| hash == listed.sha256);
         self.whole.insert(key, whole);
         Ok(whole)
     }
@@ -200,8 +203,8 @@ fn is_beside(lead: &Listed, other: &Listed) -> bool {
     other.stem().strip_prefix(lead.stem()).is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
 }
 
-fn hash(path: &Path, meter: &Meter<'_>) -> Result<Option<String>, FilingFault> {
-    match disk::hash_file(path, &|| meter.stopped()) {
+fn hash(disk: &dyn Disk, path: &Path, meter: &Meter<'_>) -> Result<Option<String>, FilingFault> {
+    match disk::hash_file(disk, path, &|| meter.stopped()) {
         Ok(hash) => Ok(Some(hash)),
         Err(CopyTrouble::Stopped) => Err(FilingFault::PlanStopped),
         Err(_) => Ok(None),

@@ -7,17 +7,31 @@
 //! All file operations are in one module, `disk`. This crate opens the card for reading only, decides
 //! nothing about sets and views, and prints nothing.
 
+mod batch;
 mod carry;
+mod cut;
 mod disk;
 mod fault;
+mod journal;
 mod known;
+mod lists;
 mod manifest;
+#[cfg(test)]
+mod model;
 mod names;
+mod opened;
 mod place;
 mod plan;
+mod receipt;
+mod refuse;
 mod settle;
 pub mod store;
 
-pub use carry::{Receipt, carry_out};
+// Tests in here share helpers with those outside, which name this crate.
+#[cfg(test)]
+extern crate self as filing;
+
+pub use carry::carry_out;
 pub use fault::{FaultKind, FilingFault};
 pub use plan::{CopyOnCard, FilingPlan, Step, plan_filing};
+pub use receipt::Receipt;

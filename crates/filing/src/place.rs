@@ -7,8 +7,10 @@ use std::path::Path;
 
 use record::{Filed, Frame, Session};
 
+use crate::disk::{self, Disk};
 use crate::fault::io_words;
-use crate::{FilingFault, disk, names, store};
+use crate::journal::Log;
+use crate::{FilingFault, cut, names, store};
 
 /// A session's folder in the archive, as it was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,23 +32,24 @@ impl Place {
     /// # Errors
     /// Refuses an archive that is a file or cannot be listed, and one with an unreadable session under the
     /// very name that this one would get.
-    pub(crate) fn find(session: &Session, archive: &Path) -> Result<Self, FilingFault> {
-        if archive.is_file() {
+    pub(crate) fn find(disk: &dyn Disk, session: &Session, archive: &Path) -> Result<Self, FilingFault> {
+        if disk.about(archive).is_ok_and(|about| about.is_file) {
             return Err(FilingFault::ArchiveIsFile { path: archive.to_owned() });
         }
         let unusable = |e: std::io::Error| FilingFault::ArchiveUnusable {
             reason: io_words(&e),
             path: archive.to_owned(),
         };
-        let entries = disk::entries_of(archive).map_err(unusable)?;
+        let entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        let log = Log::read(disk, archive)?;
         let mut best: Option<(usize, String, Session)> = None;
         let mut unread = Vec::new();
         for (name, _) in entries.iter().filter(|(_, is_folder)| *is_folder) {
             let text = archive.join(name).join(disk::SESSION_FILE);
-            if disk::size_of(&text).is_none() {
+            if disk::size_of(disk, &text).is_none() {
                 continue;
             }
-            match store::read_if_sharing(&text, &session.frames) {
+            match store::read_if_sharing(disk, &text, &session.frames) {
                 Ok(None) => {}
                 Ok(Some((shared, found))) => {
                     if shared > best.as_ref().map_or(0, |b| b.0) {
@@ -56,20 +59,39 @@ impl Place {
                 Err(fault) => unread.push((name.clone(), fault.to_string())),
             }
         }
-        let (folder, previous) = match best {
-            Some((_, name, found)) => (name, Some(found)),
-            None => (new_folder(session, archive, &entries, &unread)?, None),
+        let (folder, previous) = if let Some((_, name, found)) = best {
+            (name, Some(found))
+        } else {
+            // What was only begun holds no file yet: the session is written first.
+            let begun = log.open().map(|operation| operation.folder.as_str());
+            let filled = |name: &str| {
+                let path = archive.join(name);
+                let is_begun = begun == Some(name) && disk.about(&path.join(disk::SESSION_FILE)).is_err();
+                !is_begun && disk::is_filled_folder(disk, &path)
+            };
+            (new_folder(session, &entries, &unread, filled)?, None)
         };
         let mut place = Self { folder, previous, sizes: BTreeMap::new(), remarks: Vec::new() };
         place.remarks.extend(unread.into_iter().map(|(_, reason)| reason));
-        place.look(archive)?;
+        place.look(disk, archive)?;
+        place.take_in_what_was_cut(disk, archive, &log);
         Ok(place)
     }
 
+    /// Counts as filed what a filing of this session that was cut short read back, named or not.
+    fn take_in_what_was_cut(&mut self, disk: &dyn Disk, archive: &Path, log: &Log) {
+        let cut = log.open().filter(|operation| operation.folder == self.folder);
+        let (Some(operation), Some(previous)) = (cut, &mut self.previous) else { return };
+        for (from, filed) in cut::standing(disk, archive, operation) {
+            self.sizes.insert(names::folded(&filed.path), filed.bytes);
+            previous.filed.insert(from, filed);
+        }
+    }
+
     /// Looks again at what stands in the folder.
-    pub(crate) fn look(&mut self, archive: &Path) -> Result<(), FilingFault> {
+    pub(crate) fn look(&mut self, disk: &dyn Disk, archive: &Path) -> Result<(), FilingFault> {
         let path = archive.join(&self.folder);
-        match disk::files_below(&path) {
+        match disk::files_below(disk, &path) {
             Ok(files) => {
                 self.sizes = files.into_iter().map(|(p, bytes)| (names::folded(&p), bytes)).collect();
                 Ok(())
@@ -92,9 +114,9 @@ impl Place {
 /// A free name for a new folder. An empty folder under the name wanted, as a run cut short leaves it, is free.
 fn new_folder(
     session: &Session,
-    archive: &Path,
     entries: &[(String, bool)],
     unread: &[(String, String)],
+    filled: impl Fn(&str) -> bool,
 ) -> Result<String, FilingFault> {
     let wanted = names::folded(&names::free_folder(session, |_| false));
     if let Some((_, reason)) = unread.iter().find(|(name, _)| names::folded(name).starts_with(&wanted)) {
@@ -102,7 +124,7 @@ fn new_folder(
     }
     let taken: BTreeSet<String> = entries
         .iter()
-        .filter(|(name, is_folder)| !is_folder || disk::is_filled_folder(&archive.join(name)))
+        .filter(|(name, is_folder)| !is_folder || filled(name))
         .map(|(name, _)| names::folded(name))
         .collect();
     Ok(names::free_folder(session, |name| taken.contains(&names::folded(name))))

@@ -9,6 +9,7 @@ use std::path::Path;
 use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Progress, Session, ViewKey};
 
 use crate::FilingFault;
+use crate::disk::{Disk, LocalDisk};
 use crate::known::{self, Known};
 use crate::names::{self, Stem};
 use crate::place::{Ledger, Place};
@@ -91,12 +92,24 @@ pub fn plan_filing(
     proposals: &BTreeMap<FrameId, ViewKey>,
     progress: &dyn Progress,
 ) -> Result<FilingPlan, FilingFault> {
-    let place = Place::find(session, archive)?;
+    plan_filing_on(&LocalDisk, session, card, archive, proposals, progress)
+}
+
+/// As [`plan_filing`], on any disk.
+pub(crate) fn plan_filing_on(
+    disk: &dyn Disk,
+    session: &Session,
+    card: &Path,
+    archive: &Path,
+    proposals: &BTreeMap<FrameId, ViewKey>,
+    progress: &dyn Progress,
+) -> Result<FilingPlan, FilingFault> {
+    let place = Place::find(disk, session, archive)?;
     let records = Records::of(session, &place);
     let there = session.frames.iter().filter(|f| records.is_on_card(f));
     let open = there.flat_map(|frame| frame.files.iter().filter(|file| records.filed(frame, file).is_none()));
     let open: BTreeSet<&str> = open.map(|file| file.path.as_str()).collect();
-    let known = known::recognise(session, &open, card, archive, &place.folder, progress)?;
+    let known = known::recognise(disk, session, &open, card, archive, &place.folder, progress)?;
     Ok(lay_out(session, place, proposals.clone(), known, &BTreeSet::new()))
 }
 

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use record::{Filed, Progress, Session};
 
-use crate::disk::{self, CopyTrouble};
+use crate::disk::{self, CopyTrouble, Disk};
 use crate::plan::lay_out;
 use crate::{FilingFault, FilingPlan, Step, names};
 
@@ -62,6 +62,7 @@ impl<'a> Meter<'a> {
 /// # Errors
 /// [`FilingFault::Stopped`] when asked to; nothing was done then.
 pub(crate) fn settle(
+    disk: &dyn Disk,
     plan: &FilingPlan,
     session: &Session,
     card: &Path,
@@ -74,13 +75,13 @@ pub(crate) fn settle(
     let mut foreign: BTreeSet<String> = BTreeSet::new();
     // Time may have passed since the plan was made.
     let stands = |filed: &Filed| {
-        disk::size_of(&archive.join(filed.path_in_archive(&plan.folder))) == Some(filed.bytes)
+        disk::size_of(disk, &archive.join(filed.path_in_archive(&plan.folder))) == Some(filed.bytes)
     };
     if !plan.steps.iter().filter_map(|step| step.filed.as_ref()).all(stands) {
         let mut known = plan.known;
         known.retain(|_, filed| stands(filed));
         let mut place = plan.place;
-        place.look(archive)?;
+        place.look(disk, archive)?;
         plan = lay_out(&session, place, plan.proposals, known, &foreign);
     }
     loop {
@@ -90,10 +91,10 @@ pub(crate) fn settle(
             if step.done_before {
                 continue;
             }
-            if !disk::is_taken(&target) {
+            if !disk::is_taken(disk, &target) {
                 continue;
             }
-            match same_bytes(card, &target, step, meter) {
+            match same_bytes(disk, card, &target, step, meter) {
                 Ok(Some(sha256)) => {
                     let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
                     session.filed.insert(step.from.clone(), filed.clone());
@@ -114,27 +115,28 @@ pub(crate) fn settle(
             return Ok(plan);
         }
         let mut place = plan.place;
-        place.look(archive)?;
+        place.look(disk, archive)?;
         plan = lay_out(&session, place, plan.proposals, plan.known, &foreign);
     }
 }
 
 /// The SHA-256 that both files have; `None` when they differ or the one in the archive cannot be read.
 fn same_bytes(
+    disk: &dyn Disk,
     card: &Path,
     target: &Path,
     step: &Step,
     meter: &Meter<'_>,
 ) -> Result<Option<String>, CopyTrouble> {
-    if disk::size_of(target) != Some(step.bytes) {
+    if disk::size_of(disk, target) != Some(step.bytes) {
         return Ok(None);
     }
     let stopped = || meter.stopped();
-    let there = match disk::hash_file(target, &stopped) {
+    let there = match disk::hash_file(disk, target, &stopped) {
         Err(CopyTrouble::Source(_)) => return Ok(None),
         there => there?,
     };
     let source = disk::on_card(card, &step.from).map_err(CopyTrouble::Source)?;
-    let here = disk::hash_file(&source, &stopped)?;
+    let here = disk::hash_file(disk, &source, &stopped)?;
     Ok((here == there).then_some(here))
 }

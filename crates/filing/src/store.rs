@@ -13,8 +13,9 @@ use std::time::SystemTime;
 use etcetera::BaseStrategy;
 use record::{Frame, LearnedViews, Plan, Session, TextFault};
 
+use crate::disk::{self, Disk, LocalDisk};
 use crate::fault::io_words;
-use crate::{disk, names};
+use crate::names;
 
 /// Names a saved session within its store: the name of its folder.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -107,7 +108,7 @@ impl Store {
     /// [`StoreFault::Unwritable`] when they cannot be made.
     pub fn open(home: &Path) -> Result<Self, StoreFault> {
         let sessions = home.join("sessions");
-        match disk::make_folder(&sessions) {
+        match disk::make_folder(&LocalDisk, &sessions) {
             Ok(()) => Ok(Self { sessions, views: home.join("views") }),
             Err(reason) => Err(StoreFault::Unwritable { reason, path: sessions }),
         }
@@ -120,7 +121,7 @@ impl Store {
 
     /// When the session under a key was saved last; `None` when it never was.
     pub fn saved_at(&self, key: &SessionKey) -> Option<SystemTime> {
-        disk::changed_at(&self.path(key))
+        changed_at(&self.path(key))
     }
 
     /// A key that no saved session has: `<date>_<name>`, with `_2`, `_3` … when that is taken.
@@ -136,8 +137,8 @@ impl Store {
     pub fn save(&self, key: &SessionKey, session: &Session) -> Result<(), StoreFault> {
         let path = self.path(key);
         let text = record::session_to_text(session);
-        disk::make_folder(&self.sessions.join(&key.0))
-            .and_then(|()| disk::replace_text(&path, &text))
+        disk::make_folder(&LocalDisk, &self.sessions.join(&key.0))
+            .and_then(|()| disk::replace_text(&LocalDisk, &path, &text))
             .map_err(|reason| StoreFault::Unwritable { reason, path })
     }
 
@@ -155,7 +156,7 @@ impl Store {
     /// [`StoreFault::Unreadable`] and [`StoreFault::Text`].
     pub fn learned(&self, plan: &Plan) -> Result<LearnedViews, StoreFault> {
         let path = self.learned_path(plan);
-        match disk::read_text_if_there(&path) {
+        match disk::read_text_if_there(&LocalDisk, &path) {
             Ok(Some(text)) => {
                 LearnedViews::from_text(&text).map_err(|reason| StoreFault::Text { reason, path })
             }
@@ -186,8 +187,8 @@ impl Store {
 
     fn keep(&self, plan: &Plan, learned: &LearnedViews) -> Result<(), StoreFault> {
         let path = self.learned_path(plan);
-        disk::make_folder(&self.views)
-            .and_then(|()| disk::replace_text(&path, &learned.to_text()))
+        disk::make_folder(&LocalDisk, &self.views)
+            .and_then(|()| disk::replace_text(&LocalDisk, &path, &learned.to_text()))
             .map_err(|reason| StoreFault::Unwritable { reason, path })
     }
 
@@ -202,9 +203,9 @@ impl Store {
     /// [`StoreFault::Unreadable`] when the store itself cannot be listed.
     pub fn latest(&self) -> Result<Option<Session>, StoreFault> {
         let unreadable = |reason| StoreFault::Unreadable { reason, path: self.sessions.clone() };
-        let names = disk::entries_of(&self.sessions).map_err(unreadable)?;
+        let names = disk::entries_of(&LocalDisk, &self.sessions).map_err(unreadable)?;
         let paths = names.into_iter().map(|(name, _)| self.path(&SessionKey(name)));
-        let mut saved: Vec<_> = paths.filter_map(|path| Some((disk::changed_at(&path)?, path))).collect();
+        let mut saved: Vec<_> = paths.filter_map(|path| Some((changed_at(&path)?, path))).collect();
         saved.sort();
         Ok(saved.iter().rev().find_map(|(_, path)| read_session(path).ok()))
     }
@@ -218,13 +219,13 @@ impl Store {
         let unreadable = |reason| StoreFault::Unreadable { reason, path: self.sessions.clone() };
         let mut found = Found::default();
         let mut most = 0;
-        for (name, _) in disk::entries_of(&self.sessions).map_err(unreadable)? {
+        for (name, _) in disk::entries_of(&LocalDisk, &self.sessions).map_err(unreadable)? {
             let key = SessionKey(name);
             let path = self.path(&key);
             if !path.exists() {
                 continue;
             }
-            match read_if_sharing(&path, frames) {
+            match read_if_sharing(&LocalDisk, &path, frames) {
                 Ok(None) => {}
                 Ok(Some((shared, session))) => {
                     if shared > most {
@@ -241,14 +242,18 @@ impl Store {
 
 /// Reads one session file.
 fn read_session(path: &Path) -> Result<Session, StoreFault> {
-    session_from(&read_text(path)?, path)
+    session_from(&read_text(&LocalDisk, path)?, path)
 }
 
 /// Reads a session file when it shares frames with these, and says how many. One that is whole and names none
 /// of their dates is not taken apart: a season of 60 sessions of 1,000 frames is then searched in 0.3 s instead
 /// of 2.6 s (unoptimised build).
-pub(crate) fn read_if_sharing(path: &Path, frames: &[Frame]) -> Result<Option<(usize, Session)>, StoreFault> {
-    let text = read_text(path)?;
+pub(crate) fn read_if_sharing(
+    disk: &dyn Disk,
+    path: &Path,
+    frames: &[Frame],
+) -> Result<Option<(usize, Session)>, StoreFault> {
+    let text = read_text(disk, path)?;
     let dates: Option<BTreeSet<String>> = frames.iter().map(|f| Some(f.taken?.date())).collect();
     let is_whole = text.ends_with(")\n");
     if is_whole && dates.is_some_and(|dates| !dates.iter().any(|date| text.contains(&format!("\"{date}T")))) {
@@ -259,8 +264,13 @@ pub(crate) fn read_if_sharing(path: &Path, frames: &[Frame]) -> Result<Option<(u
     Ok((shared > 0).then_some((shared, session)))
 }
 
-fn read_text(path: &Path) -> Result<String, StoreFault> {
-    disk::read_text(path).map_err(|reason| StoreFault::Unreadable { reason, path: path.to_owned() })
+fn read_text(disk: &dyn Disk, path: &Path) -> Result<String, StoreFault> {
+    disk::read_text(disk, path).map_err(|reason| StoreFault::Unreadable { reason, path: path.to_owned() })
+}
+
+/// When a file was last changed; `None` when it is not there.
+fn changed_at(path: &Path) -> Option<SystemTime> {
+    LocalDisk.about(path).ok()?.changed
 }
 
 fn session_from(text: &str, path: &Path) -> Result<Session, StoreFault> {

@@ -118,10 +118,10 @@ fn a_record_that_cannot_be_read_is_not_filed_over() {
 #[test]
 fn two_at_once_do_not_get_in_each_others_way() {
     let mut day = day("f_");
-    fs::create_dir_all(day.folder()).unwrap();
-    let held = fs::File::open(day.folder()).unwrap();
+    fs::create_dir_all(&day.archive).unwrap();
+    let held = fs::File::open(&day.archive).unwrap();
     held.lock().unwrap();
-    assert_eq!(day.file().unwrap_err(), FilingFault::Busy { folder: day.folder() });
+    assert_eq!(day.file().unwrap_err(), FilingFault::Busy { folder: day.archive.clone() });
     drop(held);
     assert_eq!(day.file().unwrap().copied, 2);
 }

@@ -1,55 +1,57 @@
 //! What the file operations promise, each on its own.
 
+use std::fs;
+
+use super::local::rename_to_reserved;
 use super::*;
 
 #[test]
 fn a_name_that_is_taken_is_never_given() {
     let dir = tempfile::tempdir().unwrap();
     let (part, target) = (dir.path().join(".a.part"), dir.path().join("a"));
-    for give in [give_name, give_reserved_name] {
+    let rename_new = |from: &Path, to: &Path| LocalDisk.rename_new(from, to);
+    for rename in [&rename_new as &dyn Fn(&Path, &Path) -> io::Result<()>, &rename_to_reserved] {
         fs::write(&part, "new").unwrap();
         fs::write(&target, "old").unwrap();
-        assert_eq!(give(&part, &target).unwrap_err().kind(), ErrorKind::AlreadyExists);
-        assert_eq!(read_text(&target).unwrap(), "old");
+        assert_eq!(rename(&part, &target).unwrap_err().kind(), ErrorKind::AlreadyExists);
+        assert_eq!(fs::read_to_string(&target).unwrap(), "old");
         fs::remove_file(&target).unwrap();
-        give(&part, &target).unwrap();
-        assert_eq!((read_text(&target).unwrap().as_str(), part.exists()), ("new", false));
+        rename(&part, &target).unwrap();
+        assert_eq!((fs::read_to_string(&target).unwrap().as_str(), part.exists()), ("new", false));
         // Without a part, no empty file is left under the name.
         fs::remove_file(&target).unwrap();
-        assert_eq!(give(&part, &target).unwrap_err().kind(), ErrorKind::NotFound);
+        assert_eq!(rename(&part, &target).unwrap_err().kind(), ErrorKind::NotFound);
         assert!(!target.exists());
     }
 }
 
 #[test]
-fn a_copy_of_nothing_and_of_several_buffers_has_its_hash() {
+fn a_name_reserved_by_a_run_that_was_cut_is_free() {
     let dir = tempfile::tempdir().unwrap();
-    let source = dir.path().join("source");
-    let check = |bytes: u64, expected: &str| {
-        File::create(&source).unwrap().set_len(bytes).unwrap();
-        let target = dir.path().join(format!("{bytes}"));
-        let mut moved = 0;
-        let hash = copy_verified(&source, &target, bytes, &|| false, &mut |b| moved += b).unwrap();
-        assert_eq!((hash.as_str(), moved, size_of(&target)), (expected, bytes, Some(bytes)));
-    };
-    // coreutils 9.1: `head -c N /dev/zero | sha256sum`.
-    check(0, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
-    check(3_000_000, "35bce4eae54ec8e6cc2868baa8d157914d6ae2858811b4cc0c078c94460fa26f");
+    let at = |name: &str| dir.path().join(name);
+    fs::write(at(".a.part"), "new").unwrap();
+    fs::write(at("a"), "").unwrap();
+    assert!(!is_taken(&LocalDisk, &at("a")));
+    assert!(files_below(&LocalDisk, dir.path()).unwrap().is_empty());
+    free_reserved(&LocalDisk, &at("a")).unwrap();
+    assert!(!at("a").exists() && at(".a.part").exists());
+    fs::write(at("b"), "").unwrap();
+    free_reserved(&LocalDisk, &at("b")).unwrap();
+    assert!(is_taken(&LocalDisk, &at("b")), "an empty file without a part is somebody's");
 }
 
 #[test]
-fn leftovers_of_this_name_go_and_others_stay() {
+fn a_file_of_nothing_and_of_several_buffers_has_its_hash() {
     let dir = tempfile::tempdir().unwrap();
-    let at = |name: &str| dir.path().join(name);
-    for name in [".a.part", "a", ".b.part", "b"] {
-        fs::write(at(name), "").unwrap();
+    let path = dir.path().join("file");
+    // coreutils 9.1: `head -c N /dev/zero | sha256sum`.
+    for (bytes, expected) in [
+        (0, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"),
+        (3_000_000, "35bce4eae54ec8e6cc2868baa8d157914d6ae2858811b4cc0c078c94460fa26f"),
+    ] {
+        fs::File::create(&path).unwrap().set_len(bytes).unwrap();
+        assert_eq!(hash_file(&LocalDisk, &path, &|| false).unwrap(), expected);
     }
-    assert!(!is_taken(&at("a")));
-    clear_leftovers(&at("a")).unwrap();
-    let names: Vec<String> = entries_of(dir.path()).unwrap().into_iter().map(|(name, _)| name).collect();
-    assert_eq!(names, [".b.part", "b"]);
-    fs::remove_file(at(".b.part")).unwrap();
-    assert!(is_taken(&at("b")), "an empty file without a part is somebody's");
 }
 
 #[test]

@@ -160,14 +160,15 @@ pub(crate) fn tree(folder: &Path) -> BTreeMap<String, (Vec<u8>, SystemTime)> {
     files
 }
 
-/// Names of all files below a folder.
+/// Names of all files below a folder but the journal.
 pub(crate) fn names(folder: &Path) -> Vec<String> {
-    tree(folder).into_keys().collect()
+    bytes(folder).into_keys().collect()
 }
 
-/// Bytes of all files below a folder.
+/// Bytes of all files below a folder but the journal.
 pub(crate) fn bytes(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    tree(folder).into_iter().map(|(name, (bytes, _))| (name, bytes)).collect()
+    let files = tree(folder).into_iter().filter(|(name, _)| name != "endleaf-journal.txt");
+    files.map(|(name, (bytes, _))| (name, bytes)).collect()
 }
 
 /// Stops when it has been asked this many times.

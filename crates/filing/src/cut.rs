@@ -1,0 +1,79 @@
+//! A filing that was cut short: what of it stands, and bringing that to an end.
+//!
+//! Goes in: a filing as the journal tells it. Comes out: every file that was read back under its name, nothing of the
+//! others, and the lists saying so.
+
+use std::collections::BTreeSet;
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+use record::Filed;
+
+use crate::disk::{self, Disk, SESSION_FILE};
+use crate::journal::{Copied, Entry, Journal, Operation, time_words};
+use crate::lists::{self, in_folder};
+
+/// What a filing copied and read back and is still there, named or about to be: path on the card, and where.
+pub(crate) fn standing(disk: &dyn Disk, archive: &Path, operation: &Operation) -> Vec<(String, Filed)> {
+    let stands = |(to, copied): (&String, &Copied)| {
+        let target = archive.join(to);
+        let sizes = [disk::part_path(&target), target].map(|path| disk::size_of(disk, &path));
+        let path = to.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned();
+        let is_there = disk::is_plain_relative(&path) && sizes.contains(&Some(copied.bytes));
+        let sha256 = copied.sha256.clone().filter(|_| is_there)?;
+        Some((copied.from.clone(), Filed { path, bytes: copied.bytes, sha256, session: None }))
+    };
+    operation.copies.iter().filter_map(stands).collect()
+}
+
+/// Gives what was read back its name, and takes away what was not.
+///
+/// # Errors
+/// As the system says; trying again goes on.
+pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, operation: &Operation) -> io::Result<()> {
+    let mut folders: BTreeSet<PathBuf> = BTreeSet::new();
+    for (to, copied) in operation.copies.iter().filter(|(to, _)| disk::is_plain_relative(to)) {
+        let target = archive.join(to);
+        let part = disk::part_path(&target);
+        // Also a name that was given may not be lasting yet.
+        folders.extend(target.parent().map(Path::to_owned));
+        if disk.about(&part).is_err() {
+            continue;
+        }
+        disk::free_reserved(disk, &target)?;
+        if copied.sha256.is_none() {
+            disk.remove_file(&part)?;
+            continue;
+        }
+        match disk.rename_new(&part, &target) {
+            // Another has taken the name: it is copied again, under a name of its own.
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => disk.remove_file(&part)?,
+            done => done?,
+        }
+    }
+    for path in operation.texts.keys().filter(|path| disk::is_plain_relative(path)) {
+        disk::remove_if_there(disk, &disk::part_path(&archive.join(path)))?;
+    }
+    folders.iter().filter(|f| disk::is_folder(disk, f)).try_for_each(|f| disk.flush_folder(f))
+}
+
+/// Ends a filing of another session as it is: what stands is listed and recorded in its folder.
+///
+/// # Errors
+/// As the system says; trying again goes on.
+pub(crate) fn close(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) -> io::Result<()> {
+    let Some(operation) = journal.operation().cloned() else { return Ok(()) };
+    let folder = &operation.folder;
+    let text = disk::read_text(disk, &archive.join(in_folder(folder, SESSION_FILE)));
+    if let Some(session) = text.ok().and_then(|text| record::session_from_text(&text).ok()) {
+        let mut here = session.filed.clone();
+        here.extend(standing(disk, archive, &operation));
+        lists::put_both(disk, archive, journal, folder, &session, &here).map_err(|(error, _)| error)?;
+    }
+    for path in operation.folders.iter().rev() {
+        // Only those that nothing came into.
+        disk.remove_folder(&archive.join(path)).ok();
+    }
+    journal.add(&Entry::End { at: time_words(disk), whole: false });
+    journal.flush()
+}

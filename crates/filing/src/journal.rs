@@ -1,0 +1,287 @@
+//! What filing has done to an archive, step by step: `endleaf-journal.txt` beside the sessions.
+//!
+//! Goes in: entries, each written and flushed before the step it describes. Comes out: the last filing, as far as it
+//! came. Every line is `<sum> <entry>`: the entry in RON, and the first 16 digits of the SHA-256 of the sum of the line
+//! before it and the entry, so that a line can be neither changed nor left out unseen. Lines are only ever added. A line
+//! that was cut short is passed over; the next one follows from the last whole line. Paths are relative to the archive.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use crate::disk::{self, Disk, Handle};
+use crate::fault::{FilingFault, io_words};
+
+/// Name of the journal.
+pub(crate) const JOURNAL_FILE: &str = "endleaf-journal.txt";
+
+/// Digits of a line's sum: 64 bits, enough against accidents; the journal does not guard against people.
+const SUM_DIGITS: usize = 16;
+
+/// Form of the journal that this program writes and reads.
+const FORM: u32 = 1;
+
+/// One line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) enum Entry {
+    /// The first line: what the archive is known by, wherever it is moved.
+    Archive { form: u32, id: String },
+    /// A filing begins, of the card or folder at `source`, into a session's folder.
+    Filing { n: u32, at: String, folder: String, source: String },
+    /// It goes on after it was stopped or cut short.
+    Again { at: String },
+    /// A folder is going to be made.
+    Folder { path: String },
+    /// One of Endleaf's own texts is going to be put in the place of another, which is kept at `before`, or of none.
+    Text { path: String, before: Option<String>, sha256: String },
+    /// A file is going to be copied.
+    Copy { from: String, to: String, bytes: u64 },
+    /// The copy lies whole beside its name, was read back, and is going to get its name.
+    Verified { to: String, sha256: String },
+    /// The filing is over, with all that was wanted or without.
+    End { at: String, whole: bool },
+}
+
+/// A file that a filing copied or meant to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Copied {
+    /// Path on the card.
+    pub(crate) from: String,
+    pub(crate) bytes: u64,
+    /// Once it was read back.
+    pub(crate) sha256: Option<String>,
+}
+
+/// A text that a filing replaced or meant to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Replaced {
+    /// Where the text from before the filing is kept; `None` when there was none.
+    pub(crate) before: Option<String>,
+    /// SHA-256 of the texts written, the last of which may not be there yet.
+    pub(crate) sha256s: Vec<String>,
+}
+
+/// The last filing, as far as the journal tells.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Operation {
+    pub(crate) n: u32,
+    /// The session's folder.
+    pub(crate) folder: String,
+    /// Where the card was.
+    pub(crate) source: String,
+    /// Folders made, outermost first.
+    pub(crate) folders: Vec<String>,
+    /// Texts replaced, by path.
+    pub(crate) texts: BTreeMap<String, Replaced>,
+    /// Files copied, by path in the archive.
+    pub(crate) copies: BTreeMap<String, Copied>,
+    /// Whether it is over.
+    pub(crate) ended: bool,
+}
+
+impl Operation {
+    fn begun(n: u32, folder: String, source: String) -> Self {
+        let (texts, copies) = (BTreeMap::new(), BTreeMap::new());
+        Self { n, folder, source, folders: Vec::new(), texts, copies, ended: false }
+    }
+
+    fn take(&mut self, entry: Entry) {
+        match entry {
+            Entry::Archive { .. } | Entry::Filing { .. } | Entry::Again { .. } => {}
+            Entry::Folder { path } => self.folders.push(path),
+            Entry::Text { path, before, sha256 } => {
+                let replaced = self.texts.entry(path).or_insert(Replaced { before, sha256s: Vec::new() });
+                replaced.sha256s.push(sha256);
+            }
+            Entry::Copy { from, to, bytes } => {
+                self.copies.insert(to, Copied { from, bytes, sha256: None });
+            }
+            Entry::Verified { to, sha256 } => {
+                if let Some(copied) = self.copies.get_mut(&to) {
+                    copied.sha256 = Some(sha256);
+                }
+            }
+            Entry::End { .. } => self.ended = true,
+        }
+    }
+}
+
+/// What a journal says.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Log {
+    /// Sum of the last whole line; empty when there is none.
+    sum: String,
+    /// Whether the text ends within a line.
+    torn: bool,
+    /// The last filing.
+    pub(crate) last: Option<Operation>,
+}
+
+impl Log {
+    /// Reads the journal of an archive; none is as an empty one.
+    ///
+    /// # Errors
+    /// [`FilingFault::JournalDamaged`], and [`FilingFault::ArchiveUnusable`] when it cannot be read.
+    pub(crate) fn read(disk: &dyn Disk, archive: &Path) -> Result<Self, FilingFault> {
+        let path = archive.join(JOURNAL_FILE);
+        match disk::read_bytes(disk, &path) {
+            // A line cut short may end within a character.
+            Ok(bytes) => Self::of(&String::from_utf8_lossy(&bytes))
+                .map_err(|line| FilingFault::JournalDamaged { line, path }),
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(Self::default()),
+            Err(error) => Err(FilingFault::ArchiveUnusable { reason: io_words(&error), path }),
+        }
+    }
+
+    /// The filing that was begun and is not over.
+    pub(crate) fn open(&self) -> Option<&Operation> {
+        self.last.as_ref().filter(|operation| !operation.ended)
+    }
+
+    /// Takes a journal apart; else the first line that does not fit.
+    fn of(text: &str) -> Result<Self, usize> {
+        let mut log = Self { torn: !text.is_empty() && !text.ends_with('\n'), ..Self::default() };
+        let mut records: Vec<&str> = Vec::new();
+        for (line, n) in text.lines().zip(1..) {
+            let Some((sum, record)) = line.split_once(' ') else { continue };
+            if sum == next_sum(&log.sum, record) {
+                sum.clone_into(&mut log.sum);
+                records.push(record);
+            } else if ron::from_str::<Entry>(record).is_ok() {
+                return Err(n);
+            }
+        }
+        let Some(begun) = records.iter().rposition(|record| record.starts_with("Filing(")) else {
+            return Ok(log);
+        };
+        for record in &records[begun..] {
+            // What a newer Endleaf may have written is not known here.
+            match (ron::from_str::<Entry>(record), &mut log.last) {
+                (Ok(Entry::Filing { n, folder, source, .. }), last) => {
+                    *last = Some(Operation::begun(n, folder, source));
+                }
+                (Ok(entry), Some(last)) => last.take(entry),
+                _ => {}
+            }
+        }
+        Ok(log)
+    }
+}
+
+/// The sum of a line that follows another.
+fn next_sum(before: &str, record: &str) -> String {
+    let mut sum = disk::hash_text(&format!("{before}{record}"));
+    sum.truncate(SUM_DIGITS);
+    sum
+}
+
+/// The line of an entry that follows a line with a sum, and its own sum.
+fn line(before: &str, entry: &Entry) -> (String, String) {
+    let record = ron::to_string(entry).expect("an entry holds only values that RON can write");
+    let sum = next_sum(before, &record);
+    let line = format!("{sum} {record}\n");
+    (sum, line)
+}
+
+/// A journal that is open for adding.
+pub(crate) struct Journal<'d> {
+    file: Box<dyn Handle + 'd>,
+    log: Log,
+    /// Lines not yet written.
+    waiting: String,
+    /// After a line could not be written nothing more is: the next opening looks what is there.
+    broken: bool,
+}
+
+impl<'d> Journal<'d> {
+    /// Opens the journal of an archive, or begins one; its name lasts once the archive is flushed.
+    ///
+    /// # Errors
+    /// As the system says.
+    pub(crate) fn open(disk: &'d dyn Disk, archive: &Path, log: Log) -> io::Result<Self> {
+        let path = archive.join(JOURNAL_FILE);
+        let file = disk.append(&path)?;
+        let mut journal = Self { file, waiting: String::new(), broken: false, log };
+        if journal.log.torn {
+            journal.waiting.push('\n');
+        }
+        if journal.log.sum.is_empty() {
+            let now = disk.now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default();
+            let seed = format!("{} {} {}", now.as_nanos(), std::process::id(), path.display());
+            let id = disk::hash_text(&seed)[..32].to_owned();
+            journal.add(&Entry::Archive { form: FORM, id });
+        }
+        Ok(journal)
+    }
+
+    /// The filing that was begun and is not over.
+    pub(crate) fn operation(&self) -> Option<&Operation> {
+        self.log.open()
+    }
+
+    /// Number of the next filing.
+    pub(crate) fn next_number(&self) -> u32 {
+        self.log.last.as_ref().map_or(1, |last| last.n + 1)
+    }
+
+    /// Adds an entry. It stands in the journal after the next [`Journal::flush`].
+    pub(crate) fn add(&mut self, entry: &Entry) {
+        let (sum, line) = line(&self.log.sum, entry);
+        self.log.sum = sum;
+        self.waiting.push_str(&line);
+        match (entry.clone(), &mut self.log.last) {
+            (Entry::Filing { n, folder, source, .. }, last) => {
+                *last = Some(Operation::begun(n, folder, source));
+            }
+            (entry, Some(last)) => last.take(entry),
+            _ => {}
+        }
+    }
+
+    /// Writes what was added and makes it lasting.
+    ///
+    /// # Errors
+    /// As the system says; nothing more can be added then.
+    pub(crate) fn flush(&mut self) -> io::Result<()> {
+        if self.broken {
+            return Err(io::Error::new(ErrorKind::BrokenPipe, "the journal could not be written before"));
+        }
+        let written =
+            disk::write_all(&mut *self.file, self.waiting.as_bytes()).and_then(|()| self.file.flush());
+        self.broken = written.is_err();
+        self.waiting.clear();
+        written
+    }
+}
+
+/// The time as it stands in the journal: UTC, whole seconds, ISO 8601.
+pub(crate) fn time_words(disk: &dyn Disk) -> String {
+    let now = jiff::Timestamp::try_from(disk.now()).unwrap_or_default();
+    let whole = jiff::Timestamp::from_second(now.as_second()).unwrap_or(now);
+    whole.to_string()
+}
+
+/// Folders among these paths' own that are not there yet, outermost first. Paths are relative to the archive.
+pub(crate) fn folders_to_make<'p>(
+    disk: &dyn Disk,
+    archive: &Path,
+    paths: impl Iterator<Item = &'p str>,
+) -> Vec<String> {
+    let above = |path: &str| -> Vec<PathBuf> {
+        Path::new(path)
+            .ancestors()
+            .skip(1)
+            .filter(|p| !p.as_os_str().is_empty())
+            .map(Path::to_owned)
+            .collect()
+    };
+    let all: BTreeSet<PathBuf> = paths.flat_map(above).collect();
+    let new = all.into_iter().filter(|folder| disk.about(&archive.join(folder)).is_err());
+    new.map(|folder| folder.to_string_lossy().into_owned()).collect()
+}
+
+#[cfg(test)]
+#[path = "journal_tests.rs"]
+mod tests;

@@ -1,0 +1,118 @@
+//! Endleaf's own texts beside what is filed: the list of checksums and the session.
+//!
+//! Goes in: what is filed in a session's folder, and the session. Comes out: texts that stand whole, the one or the
+//! other, with the journal telling of each beforehand and the text from before the filing kept until the next one is
+//! over.
+
+use std::collections::BTreeMap;
+use std::io;
+use std::path::Path;
+
+use record::{Filed, Session};
+
+use crate::disk::{self, Disk, SESSION_FILE, Text};
+use crate::journal::{Entry, Journal};
+use crate::manifest::{self, MANIFEST_FILE};
+
+/// Folder of the archive in which texts from before the last filing are kept.
+pub(crate) const BEFORE_FOLDER: &str = "endleaf-before";
+
+/// What is filed in a folder, by path on the card.
+pub(crate) type Here = BTreeMap<String, Filed>;
+
+/// Has the journal tell of a text that is going to be put at a path of the archive, and keeps the one from before the
+/// filing. `None` when the text stands there already. A filing must be open in the journal, which is to be flushed next.
+pub(crate) fn announce(
+    disk: &dyn Disk,
+    archive: &Path,
+    journal: &mut Journal<'_>,
+    path: &str,
+    text: String,
+) -> io::Result<Option<Text>> {
+    let target = archive.join(path);
+    let old = match disk::read_bytes(disk, &target) {
+        Ok(old) if old == text.as_bytes() => return Ok(None),
+        Ok(old) => Some(old),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+        Err(error) => return Err(error),
+    };
+    let operation = journal.operation().expect("a filing is open");
+    let before = match (operation.texts.get(path), old) {
+        (Some(replaced), _) => replaced.before.clone(),
+        (None, Some(old)) => Some(keep(disk, archive, operation.n, path, old)?),
+        (None, None) => None,
+    };
+    journal.add(&Entry::Text { path: path.to_owned(), before, sha256: disk::hash_text(&text) });
+    Ok(Some(Text { path: target, bytes: text.into_bytes(), changed: None }))
+}
+
+/// Keeps a text as it was before a filing, with its time; gives where.
+fn keep(disk: &dyn Disk, archive: &Path, n: u32, path: &str, old: Vec<u8>) -> io::Result<String> {
+    disk::make_folder(disk, &archive.join(BEFORE_FOLDER))?;
+    let name = path.rsplit('/').next().unwrap_or(path);
+    let before = format!("{BEFORE_FOLDER}/{n}-{name}");
+    let changed = disk.about(&archive.join(path))?.changed;
+    disk::replace_texts(disk, &[Text { path: archive.join(&before), bytes: old, changed }])?;
+    Ok(before)
+}
+
+/// Takes away what was kept for filings before this one.
+pub(crate) fn drop_older(disk: &dyn Disk, archive: &Path, n: u32) -> io::Result<()> {
+    let folder = archive.join(BEFORE_FOLDER);
+    let own = format!("{n}-");
+    let mut left = 0;
+    for (name, _) in disk::entries_of(disk, &folder)? {
+        if name.starts_with(&own) {
+            left += 1;
+        } else {
+            disk.remove_file(&folder.join(name))?;
+        }
+    }
+    if left == 0 && disk::is_folder(disk, &folder) {
+        disk.remove_folder(&folder)?;
+    }
+    Ok(())
+}
+
+/// The session as it stands filed in a folder.
+pub(crate) fn session_text(session: &Session, here: &Here) -> String {
+    record::session_to_text(&Session { filed: here.clone(), ..session.clone() })
+}
+
+/// The list of checksums of a folder, for what is filed there.
+pub(crate) fn manifest_text(disk: &dyn Disk, folder: &Path, here: &Here) -> io::Result<String> {
+    let old = disk::read_text_if_there(disk, &folder.join(MANIFEST_FILE))?.unwrap_or_default();
+    let is_there = |file: &str| disk::size_of(disk, &folder.join(file)).is_some();
+    let own = here.values().filter(|filed| filed.session.is_none());
+    Ok(manifest::to_text(&manifest::renewed(manifest::from_text(&old), own, is_there)))
+}
+
+/// Path in the archive of a text in a session's folder.
+pub(crate) fn in_folder(folder: &str, name: &str) -> String {
+    format!("{folder}/{name}")
+}
+
+/// Puts list and session into a folder.
+pub(crate) fn put_both(
+    disk: &dyn Disk,
+    archive: &Path,
+    journal: &mut Journal<'_>,
+    folder: &str,
+    session: &Session,
+    here: &Here,
+) -> Result<(), (io::Error, &'static str)> {
+    let mut texts = Vec::new();
+    let new = [
+        (MANIFEST_FILE, manifest_text(disk, &archive.join(folder), here)),
+        (SESSION_FILE, Ok(session_text(session, here))),
+    ];
+    for (name, text) in new {
+        let path = in_folder(folder, name);
+        let announced = text.and_then(|text| announce(disk, archive, journal, &path, text));
+        texts.extend(announced.map_err(|error| (error, name))?);
+    }
+    if texts.is_empty() {
+        return Ok(());
+    }
+    journal.flush().and_then(|()| disk::replace_texts(disk, &texts)).map_err(|error| (error, SESSION_FILE))
+}
