@@ -38,7 +38,7 @@ impl Taught {
 }
 
 impl Learned {
-    /// What was learned of a plan, in words: `Learned on this computer from 3 specimens: Side 3, Face 2 frames`; `None`
+    /// What was learned of a plan, in words: `Learned on this computer from 3 specimens; frames: Side 3, Face 2`; `None`
     /// when nothing was.
     pub(crate) fn words(&self, plan: &Plan) -> Option<String> {
         let taught = self.known.get(&plan.key).filter(|taught| taught.specimens > 0)?;

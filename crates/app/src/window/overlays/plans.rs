@@ -29,7 +29,7 @@ pub(crate) fn ui(
     let known = plans.iter().filter(|plan| learned.words(plan).is_some()).count();
     let height =
         (plans.len() as f32 * LINE_PX + known as f32 * LEARNED_PX + 72.0).min(ui.max_rect().height() - 100.0);
-    panel(ui, "plans", vec2(600.0, height), Some(Action::Float(None)), actions, |ui, actions| {
+    panel(ui, "plans", vec2(720.0, height), Some(Action::Float(None)), actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
         let head = "Which round of views?";
