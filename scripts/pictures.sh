@@ -159,7 +159,11 @@ walk() {
     press Return s t ctrl+d a e Left Left
     sleep 1
     save specimen
-    press ctrl+1; sleep 0.5
+    press F12
+    save evidence
+    press Escape ctrl+p
+    save plans
+    press Escape ctrl+1; sleep 0.5
     save pixels
     press ctrl+1 F6
     save day-sheet-short

@@ -19,7 +19,7 @@ pub fn why(session: &Session, grouping: &Grouping, learned: &LearnedViews, frame
     said.extend(set_words(session, frame.id));
     said.extend(boundary_words(&day, &split, frame.id));
     said.extend(view_words(session, grouping, &known, frame.id));
-    said.extend(quality_words(grouping, frame));
+    said.extend(quality_words(session, grouping, frame));
     if frame.looks.as_ref().is_some_and(|looks| looks.without_blank) {
         said.push(
             "No usable blank lies near it: its own border stood in for the background, which is less sure."
@@ -104,8 +104,11 @@ fn view_words(session: &Session, grouping: &Grouping, known: &Known<'_>, frame: 
     said
 }
 
-fn quality_words(grouping: &Grouping, frame: &Frame) -> Option<String> {
+fn quality_words(session: &Session, grouping: &Grouping, frame: &Frame) -> Option<String> {
     let quality = frame.looks.as_ref()?.quality;
+    if session.kind(frame) != FrameKind::Specimen {
+        return None;
+    }
     if !quality.subject_found {
         return Some("Quality: no subject was found, so it is not judged.".to_owned());
     }
@@ -165,7 +168,13 @@ mod tests {
             let grouping = regroup(&mut session);
             let words = said(&session, &grouping, 1);
             assert_eq!(words.contains("No usable blank lies near it"), without_blank, "{words}");
+            assert!(words.contains("Quality: good enough."), "{words}");
         }
+        session.frames[3].looks = session.frames[1].looks.clone();
+        assert!(
+            !said(&session, &regroup(&mut session.clone()), 3).contains("Quality"),
+            "a blank is not judged"
+        );
     }
 
     #[test]

@@ -30,6 +30,7 @@ impl App {
             }
             Action::ChooseFrame(frame) => self.choose_frame(frame),
             Action::FocusQuery(query) => self.focus_query(query),
+            Action::ForgetViews => self.forget_views(),
             Action::TakePlan(at) => self.take_another_plan(at),
             Action::Float(overlay) => self.state.overlay = overlay,
             Action::Reply { question, text } => self.reply(question, text),

@@ -45,6 +45,8 @@ pub(crate) enum Action {
     ChooseFrame(FrameId),
     /// Focuses a query.
     FocusQuery(usize),
+    /// Forgets what was learned of the plan's views.
+    ForgetViews,
     /// Takes another plan, by its place on the shelf.
     TakePlan(usize),
     /// Shows something over the screen, or nothing.

@@ -9,6 +9,7 @@ use record::Taken;
 use super::action::Action;
 use super::demo::Demo;
 use super::keys::{Asked, Keyboard};
+use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
 use super::open_day::OpenDay;
 use super::pictures::Pictures;
@@ -33,6 +34,8 @@ pub struct App {
     pub(super) state: UiState,
     pub(super) jobs: Jobs,
     pub(super) watching: Option<Watching>,
+    /// What was learned on this computer.
+    pub(super) learned: Learned,
     /// The computer's clock.
     pub(super) clock: fn() -> Taken,
     pub(super) thumbs: Option<Thumbs>,
@@ -82,6 +85,7 @@ impl App {
             state,
             jobs: Jobs::default(),
             watching: None,
+            learned: Learned::default(),
             clock: start.clock.unwrap_or(crate::day::now),
             looked_secs: 0.0,
             thumbs: None,
@@ -100,6 +104,7 @@ impl App {
     /// Whether anything still runs beside the window: reading, looking closer, filing, saving.
     pub fn is_busy(&self) -> bool {
         self.jobs.any()
+            || self.learned.is_read()
             || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())
             || self.saver.as_ref().is_some_and(|s| !s.is_idle())
     }
@@ -279,7 +284,9 @@ impl App {
             Some(Overlay::Commands { text, at }) => {
                 overlays::commands::ui(ui, text, at, open, state, actions);
             }
-            Some(Overlay::Plans { at }) => overlays::plans::ui(ui, &self.shelf.plans, at, open, actions),
+            Some(Overlay::Plans { at }) => {
+                overlays::plans::ui(ui, &self.shelf.plans, &self.learned, at, open, actions);
+            }
             Some(Overlay::Ask { question, text, refused }) => {
                 let asked = overlays::ask::Asked { question, typed: text, refused };
                 overlays::ask::ui(ui, open, asked, self.thumbs.as_mut(), actions);
@@ -287,6 +294,7 @@ impl App {
             Some(Overlay::LineUp { stays, moves }) => {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
+            Some(Overlay::Forget) => overlays::forget::ui(ui, open, &self.learned, actions),
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
             Some(Overlay::Evidence) => {
                 overlays::evidence::ui(ui, open, state.frame, self.thumbs.as_mut(), actions);

@@ -47,6 +47,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
             "Nothing was decided about this clock",
         ),
+        C::ForgetViews => require(open.day.key.is_some(), "Nothing is kept on this computer"),
         C::LookCloser => {
             require(open.look.going.is_some() || open.can_look_closer(), "Every frame was looked at")
         }

@@ -12,6 +12,7 @@ use super::look::{Type, tokens};
 use super::open_day::OpenDay;
 use super::state::{Overlay, Screen};
 use super::widgets::flow::Flow;
+use super::widgets::text;
 
 /// The evidence of one frame, and what it was worked out from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,14 +74,27 @@ impl App {
     }
 }
 
+/// Space below a sentence, px.
+const GAP_PX: f32 = 4.0;
+
+/// How a sentence is written: what the frame was taken for stands out.
+fn type_of(said: &str) -> Type {
+    if said.starts_with("Taken for") { Type::SmallMedium } else { Type::Small }
+}
+
 /// Writes the evidence of a frame, a paragraph a sentence or two.
 pub(crate) fn write(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, frame: FrameId) {
     let t = tokens(ui);
     for said in open.evidence.of(frame).unwrap_or_default() {
-        // What it is about stands out.
-        let kind = if said.starts_with("Taken for") { Type::SmallMedium } else { Type::Small };
-        let ink = if kind == Type::SmallMedium { t.ink } else { t.soft };
-        flow.para(ui, kind, ink, said);
-        flow.gap(4.0);
+        let kind = type_of(said);
+        flow.para(ui, kind, if kind == Type::SmallMedium { t.ink } else { t.soft }, said);
+        flow.gap(GAP_PX);
     }
+}
+
+/// The height that takes.
+pub(crate) fn height(ui: &Ui, open: &OpenDay, frame: FrameId, width: f32) -> f32 {
+    let t = tokens(ui);
+    let of = |said: &String| text::laid(ui, type_of(said), t.soft, said, width, usize::MAX).size().y + GAP_PX;
+    open.evidence.of(frame).unwrap_or_default().iter().map(of).sum()
 }

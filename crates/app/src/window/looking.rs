@@ -80,7 +80,7 @@ impl Looking {
         let words = match (self.job.is_stopping(), of) {
             (true, _) => "Looking closer: stopping".to_owned(),
             (false, 0) => format!("Looking closer at {what}"),
-            (false, of) => format!("Looking closer at {what}: {done} of {of} frames"),
+            (false, of) => format!("Looking closer at {what}: {done} of {of}"),
         };
         Some((words, done, of))
     }

@@ -17,6 +17,7 @@ mod evidence;
 mod held_words;
 mod job;
 mod keys;
+mod learned;
 mod look;
 mod look_line;
 mod looking;

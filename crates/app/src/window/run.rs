@@ -39,6 +39,7 @@ impl App {
             Command::Watch => self.watch_or_stop(),
             Command::HoldingLimit => self.ask_limit(),
             Command::LookCloser => self.look_or_stop(),
+            Command::ForgetViews => self.ask_forget(),
             Command::GoCard => self.go(Screen::Card),
             Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
             Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),
@@ -134,6 +135,7 @@ impl App {
     }
 
     fn choose_plan(&mut self) {
+        self.read_learned();
         let now = match &self.open {
             Some(open) if self.state.screen != Screen::Start => {
                 self.shelf.plans.iter().position(|p| *p == open.day.session.plan)

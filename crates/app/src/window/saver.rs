@@ -6,7 +6,7 @@ use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread::JoinHandle;
 
 use filing::store::{SessionKey, Store};
-use record::Session;
+use record::{Plan, Session};
 
 /// Writes sessions to a store.
 #[derive(Debug)]
@@ -24,6 +24,8 @@ struct Shared {
 #[derive(Debug, Default)]
 struct Desk {
     next: Option<(SessionKey, Session)>,
+    /// A plan whose learned views are to be forgotten.
+    forget: Option<Plan>,
     fault: Option<String>,
     writing: bool,
     closed: bool,
@@ -41,8 +43,13 @@ impl Saver {
         let shared = Arc::new(Shared::default());
         let inner = Arc::clone(&shared);
         let thread = std::thread::Builder::new().name("saver".to_owned()).spawn(move || {
-            while let Some((key, session)) = next(&inner) {
-                let saved = store.save(&key, &session).and_then(|()| store.learn(&key, &session));
+            while let Some(task) = next(&inner) {
+                let saved = match task {
+                    Task::Save(key, session) => {
+                        store.save(&key, &session).and_then(|()| store.learn(&key, &session))
+                    }
+                    Task::Forget(plan) => store.forget(&plan),
+                };
                 let mut desk = inner.lock();
                 desk.writing = false;
                 if let Err(fault) = saved {
@@ -68,6 +75,12 @@ impl Saver {
         self.shared.changed.notify_all();
     }
 
+    /// Forgets what was learned of a plan's views, after what waits to be written.
+    pub(crate) fn forget(&self, plan: &Plan) {
+        self.shared.lock().forget = Some(plan.clone());
+        self.shared.changed.notify_all();
+    }
+
     /// Says what went wrong since it was last asked.
     pub(crate) fn take_fault(&self) -> Option<String> {
         self.shared.lock().fault.take()
@@ -76,16 +89,23 @@ impl Saver {
     /// Whether everything is written.
     pub(crate) fn is_idle(&self) -> bool {
         let desk = self.shared.lock();
-        desk.next.is_none() && !desk.writing
+        desk.next.is_none() && desk.forget.is_none() && !desk.writing
     }
 }
 
-fn next(shared: &Shared) -> Option<(SessionKey, Session)> {
+/// What is done in one go.
+enum Task {
+    Save(SessionKey, Box<Session>),
+    Forget(Plan),
+}
+
+fn next(shared: &Shared) -> Option<Task> {
     let mut desk = shared.lock();
     loop {
-        if let Some(next) = desk.next.take() {
+        let save = desk.next.take().map(|(key, session)| Task::Save(key, Box::new(session)));
+        if let Some(task) = save.or_else(|| desk.forget.take().map(Task::Forget)) {
             desk.writing = true;
-            return Some(next);
+            return Some(task);
         }
         if desk.closed {
             return None;

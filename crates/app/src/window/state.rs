@@ -55,6 +55,8 @@ pub(crate) enum Overlay {
         /// The frame whose camera's clock is corrected.
         moves: FrameId,
     },
+    /// Whether to forget what was learned of the plan's views.
+    Forget,
     /// The retake list, large.
     Retakes,
     /// What speaks for how the frame in view was taken.

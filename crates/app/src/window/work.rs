@@ -218,6 +218,7 @@ impl App {
         }
         self.take_watched();
         self.take_looked();
+        self.take_learned();
         if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
             self.complain(fault);
         }

@@ -1,7 +1,7 @@
 //! How good the pictures are, on the screen: what is there but not well enough, and why; the best frame of each view.
 
 use crate::desk::Desk;
-use egui::Key;
+use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 
 const CUT: &str = "cut off by the edge of the frame";
@@ -116,4 +116,32 @@ fn a_frame_looked_at_without_a_blank_says_so() {
     let mut desk = Desk::on("fffff");
     desk.key(Key::F12);
     assert!(desk.says("No usable blank lies near it"));
+}
+
+#[test]
+fn what_was_learned_is_shown_with_the_plans_and_forgotten_after_a_question() {
+    let mut desk = Desk::on("fffff_fffff_");
+    desk.key(Key::F6);
+    desk.ctrl(Key::P);
+    assert!(!desk.says("Learned on this computer"));
+    desk.key(Key::Escape);
+    desk.ctrl(Key::Enter);
+    desk.ctrl(Key::P);
+    let learned = "Learned on this computer from 1 specimen; frames: Side 1, Top of head 1, Face 1, From above 1, \
+                   Abdomen tip 1";
+    desk.window.get_by_label(learned);
+    desk.key(Key::Escape);
+    let forget = Modifiers::COMMAND | Modifiers::SHIFT;
+    desk.key_with(forget, Key::Delete);
+    desk.window.get_by_label("Forget what the views of bumble bee look like?");
+    desk.window.get_by_label(&format!("{learned}."));
+    desk.key(Key::Escape);
+    let kept = desk.folder.path().join("home/views/bumble-bee.ron");
+    let is_kept = || std::fs::read_to_string(&kept).expect("what was learned").contains("\"tip\"");
+    assert!(is_kept(), "leaving it changes nothing");
+    desk.key_with(forget, Key::Delete);
+    desk.key(Key::Enter);
+    assert!(!is_kept());
+    assert!(desk.says("Forgotten what the views of bumble bee look like."));
+    assert_eq!(desk.labels(0), "side head-top face above tip", "labels stand");
 }

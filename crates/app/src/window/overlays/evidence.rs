@@ -14,9 +14,12 @@ use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{picture, text};
 
-/// Size of the panel and of the picture, px.
-const SIZE_PX: egui::Vec2 = vec2(900.0, 560.0);
+/// Width of the panel; its height at least and at most; size of the picture, px.
+const WIDTH_PX: f32 = 900.0;
+const HEIGHT_PX: (f32, f32) = (396.0, 660.0);
 const PICTURE_PX: egui::Vec2 = vec2(390.0, 260.0);
+/// What lies around the words: above and below, and beside.
+const AROUND_PX: egui::Vec2 = vec2(24.0 + PICTURE_PX.x + 20.0 + 26.0, 56.0 + 16.0);
 
 /// Draws the panel for a frame.
 pub(crate) fn ui(
@@ -28,7 +31,9 @@ pub(crate) fn ui(
 ) {
     let (Some(open), Some(thumbs)) = (open, thumbs) else { return };
     let Some(frame) = frame.and_then(|id| open.sheet.frame(&open.day, id)) else { return };
-    panel(ui, "evidence", SIZE_PX, Some(Action::Float(None)), actions, |ui, actions| {
+    let words_px = evidence::height(ui, open, frame.id, WIDTH_PX - AROUND_PX.x) + AROUND_PX.y;
+    let size = vec2(WIDTH_PX, words_px.clamp(HEIGHT_PX.0, HEIGHT_PX.1));
+    panel(ui, "evidence", size, Some(Action::Float(None)), actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
         let (left, middle) = (rect.left() + 24.0, rect.top() + 28.0);
@@ -48,7 +53,7 @@ pub(crate) fn ui(
         let words = Rect::from_min_max(pos2(place.right() + 20.0, place.top()), rect.max - vec2(12.0, 16.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(words));
         ScrollArea::vertical().id_salt("evidence").auto_shrink(false).show(&mut child, |ui| {
-            let mut flow = Flow::new(ui.cursor().min, words.width() - 14.0);
+            let mut flow = Flow::new(ui.cursor().min, WIDTH_PX - AROUND_PX.x);
             evidence::write(ui, &mut flow, open, frame.id);
             flow.end(ui);
         });

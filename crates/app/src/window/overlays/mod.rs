@@ -1,9 +1,10 @@
-//! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing or by two
+//! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or by two
 //! pictures, the evidence for a frame, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
 pub(crate) mod evidence;
+pub(crate) mod forget;
 pub(crate) mod help;
 pub(crate) mod line_up;
 pub(crate) mod plans;

@@ -1,4 +1,4 @@
-//! The plans to choose from.
+//! The plans to choose from, with what was learned of their views on this computer.
 
 use egui::accesskit::Role;
 use egui::{Align2, Id, Key, Modifiers, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
@@ -6,6 +6,7 @@ use record::Plan;
 
 use super::panel;
 use crate::window::action::Action;
+use crate::window::learned::Learned;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::count;
@@ -13,17 +14,22 @@ use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
 
 const LINE_PX: f32 = 56.0;
+/// Height of what was learned of a plan, px.
+const LEARNED_PX: f32 = 20.0;
 
 /// Draws the list; `at` is the chosen line.
 pub(crate) fn ui(
     ui: &mut Ui,
     plans: &[Plan],
+    learned: &Learned,
     at: &mut usize,
     open: Option<&OpenDay>,
     actions: &mut Vec<Action>,
 ) {
-    let height = (plans.len() as f32 * LINE_PX + 72.0).min(ui.max_rect().height() - 100.0);
-    panel(ui, "plans", vec2(600.0, height), Some(Action::Float(None)), actions, |ui, actions| {
+    let known = plans.iter().filter(|plan| learned.words(plan).is_some()).count();
+    let height =
+        (plans.len() as f32 * LINE_PX + known as f32 * LEARNED_PX + 72.0).min(ui.max_rect().height() - 100.0);
+    panel(ui, "plans", vec2(720.0, height), Some(Action::Float(None)), actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
         let head = "Which round of views?";
@@ -53,7 +59,8 @@ pub(crate) fn ui(
             ui.spacing_mut().item_spacing.y = 0.0;
             let now = open.map(|o| &o.day.session.plan);
             for (n, plan) in plans.iter().enumerate() {
-                if line(ui, plan, n == *at, if now == Some(plan) { " · in use" } else { "" }) {
+                let in_use = if now == Some(plan) { " · in use" } else { "" };
+                if line(ui, plan, learned.words(plan).as_deref(), n == *at, in_use) {
                     actions.push(Action::TakePlan(n));
                 }
             }
@@ -61,9 +68,10 @@ pub(crate) fn ui(
     });
 }
 
-fn line(ui: &mut Ui, plan: &Plan, chosen: bool, in_use: &str) -> bool {
+fn line(ui: &mut Ui, plan: &Plan, learned: Option<&str>, chosen: bool, in_use: &str) -> bool {
     let t = tokens(ui);
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_PX), Sense::CLICK);
+    let height = LINE_PX + learned.map_or(0.0, |_| LEARNED_PX);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::CLICK);
     response
         .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, format!("Plan {}", plan.name)));
     if chosen {
@@ -86,5 +94,9 @@ fn line(ui: &mut Ui, plan: &Plan, chosen: bool, in_use: &str) -> bool {
     let names: Vec<&str> = plan.required().map(|v| v.name.as_str()).collect();
     let at = pos2(left, rect.top() + 30.0);
     text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, rect.width() - 24.0, &names.join(", "));
+    if let Some(learned) = learned {
+        let at = pos2(left, rect.top() + 50.0);
+        text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, rect.width() - 24.0, learned);
+    }
     response.clicked()
 }

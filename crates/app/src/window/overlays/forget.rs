@@ -1,0 +1,45 @@
+//! Asks whether to forget what was learned of a plan's views.
+
+use egui::{Align2, Id, Key, Modifiers, Ui, pos2, vec2};
+
+use super::panel;
+use crate::window::action::Action;
+use crate::window::learned::Learned;
+use crate::window::look::{Type, tokens};
+use crate::window::open_day::OpenDay;
+use crate::window::widgets::control::{Button, Weight};
+use crate::window::widgets::text;
+
+/// Size of the panel, px.
+const SIZE_PX: egui::Vec2 = vec2(560.0, 230.0);
+
+/// Draws the question.
+pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions: &mut Vec<Action>) {
+    let Some(open) = open else { return };
+    let plan = &open.day.session.plan;
+    panel(ui, "forget", SIZE_PX, Some(Action::Float(None)), actions, |ui, actions| {
+        let t = tokens(ui);
+        let rect = ui.max_rect();
+        let (left, room) = (rect.left() + 24.0, rect.width() - 48.0);
+        let head = format!("Forget what the views of {} look like?", plan.name.to_lowercase());
+        let at = pos2(left, rect.top() + 28.0);
+        text::cut(ui, at, Align2::LEFT_CENTER, Type::Section, t.ink, room, &head);
+        let known = learned.words(plan).unwrap_or_else(|| "Nothing was learned of them yet".to_owned());
+        let at = pos2(left, rect.top() + 52.0);
+        let below = text::para(ui, at, room, Type::Small, t.ink, &format!("{known}.")).bottom() + 8.0;
+        let stays = "Every confirmed label stands. What you confirm from now on is learned again, and the labels of \
+                     this session with its next change. This cannot be undone.";
+        text::para(ui, pos2(left, below), room, Type::Small, t.soft, stays);
+        let bottom = rect.bottom() - 20.0;
+        let go = Button::new("Forget", Weight::Main).key("Enter");
+        let clicked = go.show(ui, Id::unique("forget"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
+        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            actions.push(Action::ForgetViews);
+        }
+        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
+        if close.show(ui, Id::unique("forget not"), at, Align2::LEFT_BOTTOM).clicked() {
+            actions.push(Action::Float(None));
+        }
+    });
+}
