@@ -6,7 +6,7 @@ use egui_kittest::kittest::Queryable as _;
 use endleaf::window::Screen;
 
 /// So many animals of five views that a closer look takes several parts.
-const ANIMALS: usize = 30;
+const ANIMALS: usize = 50;
 
 /// A window that has just read a long day and begins to look closer at it.
 fn just_read() -> Desk {
@@ -14,7 +14,7 @@ fn just_read() -> Desk {
     let card = desk.folder.path().join("heath");
     draw_card(&card, &"fffff_".repeat(ANIMALS));
     desk.type_text(card.to_str().expect("a path of letters"));
-    desk.press(Modifiers::NONE, Key::Enter);
+    desk.tap(Modifiers::NONE, Key::Enter);
     while desk.app().day().is_none() {
         desk.window.step();
     }
@@ -31,8 +31,8 @@ fn looked(desk: &Desk) -> (usize, usize) {
 #[test]
 fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
     let mut desk = just_read();
-    // A step takes in one part at most, and there are four.
-    desk.press(Modifiers::COMMAND, Key::D);
+    // A frame takes in one part at most, and there are seven.
+    desk.tap(Modifiers::COMMAND, Key::D);
     assert!(desk.app().is_looking() && looked(&desk).0 < looked(&desk).1, "{:?}", looked(&desk));
     desk.press(Modifiers::NONE, Key::F7);
     desk.press(Modifiers::NONE, Key::PageDown);
@@ -69,7 +69,7 @@ fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
 #[test]
 fn it_is_stopped_and_taken_up_again_by_one_key() {
     let mut desk = just_read();
-    desk.press(Modifiers::COMMAND, Key::E);
+    desk.tap(Modifiers::COMMAND, Key::E);
     desk.wait();
     let (before, of) = looked(&desk);
     assert!(before < of, "stopped early: {before} of {of}");

@@ -116,6 +116,7 @@ fn a_frame_looked_at_without_a_blank_says_so() {
     let mut desk = Desk::on("fffff");
     desk.key(Key::F12);
     assert!(desk.says("No usable blank lies near it"));
+    desk.window.get_by_label("5 frames have no usable blank near: their own border stood in for one.");
 }
 
 #[test]
