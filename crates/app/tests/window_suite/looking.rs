@@ -28,6 +28,14 @@ fn looked(desk: &Desk) -> (usize, usize) {
     (frames.iter().filter(|f| f.looks.is_some()).count(), frames.len())
 }
 
+/// The session as it is kept.
+fn kept(desk: &Desk) -> record::Session {
+    let sessions = desk.folder.path().join("home/sessions");
+    let kept = std::fs::read_dir(sessions).expect("sessions").next().expect("one").expect("one");
+    let text = std::fs::read_to_string(kept.path().join("session.ron")).expect("its text");
+    record::session_from_text(&text).expect("a session")
+}
+
 #[test]
 fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
     let mut desk = just_read();
@@ -57,13 +65,6 @@ fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
     }
     assert_eq!((&desk.sets()[..3], desk.labels(1).as_str()), ("5 5", "- - - - -"));
     assert!(looked(&desk).0 >= seen, "what was seen is no edit");
-
-    // What was seen is kept, and not looked for again.
-    let sessions = desk.folder.path().join("home/sessions");
-    let kept = std::fs::read_dir(sessions).expect("sessions").next().expect("one").expect("one");
-    let text = std::fs::read_to_string(kept.path().join("session.ron")).expect("its text");
-    let kept = record::session_from_text(&text).expect("a session");
-    assert_eq!(kept.frames.iter().filter(|f| f.looks.is_some()).count(), looked(&desk).0);
 }
 
 #[test]
@@ -77,8 +78,15 @@ fn it_is_stopped_and_taken_up_again_by_one_key() {
         desk.window.step();
     }
     assert!(!desk.app().is_looking(), "it does not begin again by itself");
+    // Nor at what comes after it was stopped.
+    desk.key(Key::F9);
+    add_frames(&desk.folder.path().join("heath"), of + 1, "fffff_");
+    desk.wait_for("another set", |desk| looked(desk).1 == of + 6);
+    assert_eq!(looked(&desk).0, before);
+    desk.key(Key::F9);
     desk.ctrl(Key::E);
-    assert_eq!(looked(&desk), (of, of));
+    assert_eq!(looked(&desk), (of + 6, of + 6));
+    assert!(kept(&desk).frames.iter().all(|f| f.looks.is_some()), "what was seen is kept");
     desk.press(Modifiers::COMMAND, Key::E);
     assert!(!desk.app().is_looking(), "there is nothing left to look at");
 }
