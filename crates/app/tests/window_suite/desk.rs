@@ -227,6 +227,13 @@ impl Desk {
         self.window.step();
     }
 
+    /// Presses a key and draws no more than one frame.
+    pub(crate) fn tap(&mut self, modifiers: Modifiers, key: Key) {
+        let down = egui::Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers };
+        self.window.event(down);
+        self.window.step();
+    }
+
     pub(crate) fn type_text(&mut self, text: &str) {
         self.window.event(egui::Event::Text(text.to_owned()));
         self.wait();

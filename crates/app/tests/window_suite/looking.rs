@@ -6,7 +6,7 @@ use egui_kittest::kittest::Queryable as _;
 use endleaf::window::Screen;
 
 /// So many animals of five views that a closer look takes several parts.
-const ANIMALS: usize = 30;
+const ANIMALS: usize = 50;
 
 /// A window that has just read a long day and begins to look closer at it.
 fn just_read() -> Desk {
@@ -14,7 +14,7 @@ fn just_read() -> Desk {
     let card = desk.folder.path().join("heath");
     draw_card(&card, &"fffff_".repeat(ANIMALS));
     desk.type_text(card.to_str().expect("a path of letters"));
-    desk.press(Modifiers::NONE, Key::Enter);
+    desk.tap(Modifiers::NONE, Key::Enter);
     while desk.app().day().is_none() {
         desk.window.step();
     }
@@ -28,11 +28,19 @@ fn looked(desk: &Desk) -> (usize, usize) {
     (frames.iter().filter(|f| f.looks.is_some()).count(), frames.len())
 }
 
+/// The session as it is kept.
+fn kept(desk: &Desk) -> record::Session {
+    let sessions = desk.folder.path().join("home/sessions");
+    let kept = std::fs::read_dir(sessions).expect("sessions").next().expect("one").expect("one");
+    let text = std::fs::read_to_string(kept.path().join("session.ron")).expect("its text");
+    record::session_from_text(&text).expect("a session")
+}
+
 #[test]
 fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
     let mut desk = just_read();
-    // A step takes in one part at most, and there are four.
-    desk.press(Modifiers::COMMAND, Key::D);
+    // A frame takes in one part at most, and there are seven.
+    desk.tap(Modifiers::COMMAND, Key::D);
     assert!(desk.app().is_looking() && looked(&desk).0 < looked(&desk).1, "{:?}", looked(&desk));
     desk.press(Modifiers::NONE, Key::F7);
     desk.press(Modifiers::NONE, Key::PageDown);
@@ -57,19 +65,12 @@ fn it_begins_by_itself_and_edits_made_meanwhile_stand() {
     }
     assert_eq!((&desk.sets()[..3], desk.labels(1).as_str()), ("5 5", "- - - - -"));
     assert!(looked(&desk).0 >= seen, "what was seen is no edit");
-
-    // What was seen is kept, and not looked for again.
-    let sessions = desk.folder.path().join("home/sessions");
-    let kept = std::fs::read_dir(sessions).expect("sessions").next().expect("one").expect("one");
-    let text = std::fs::read_to_string(kept.path().join("session.ron")).expect("its text");
-    let kept = record::session_from_text(&text).expect("a session");
-    assert_eq!(kept.frames.iter().filter(|f| f.looks.is_some()).count(), looked(&desk).0);
 }
 
 #[test]
 fn it_is_stopped_and_taken_up_again_by_one_key() {
     let mut desk = just_read();
-    desk.press(Modifiers::COMMAND, Key::E);
+    desk.tap(Modifiers::COMMAND, Key::E);
     desk.wait();
     let (before, of) = looked(&desk);
     assert!(before < of, "stopped early: {before} of {of}");
@@ -77,8 +78,15 @@ fn it_is_stopped_and_taken_up_again_by_one_key() {
         desk.window.step();
     }
     assert!(!desk.app().is_looking(), "it does not begin again by itself");
+    // Nor at what comes after it was stopped.
+    desk.key(Key::F9);
+    add_frames(&desk.folder.path().join("heath"), of + 1, "fffff_");
+    desk.wait_for("another set", |desk| looked(desk).1 == of + 6);
+    assert_eq!(looked(&desk).0, before);
+    desk.key(Key::F9);
     desk.ctrl(Key::E);
-    assert_eq!(looked(&desk), (of, of));
+    assert_eq!(looked(&desk), (of + 6, of + 6));
+    assert!(kept(&desk).frames.iter().all(|f| f.looks.is_some()), "what was seen is kept");
     desk.press(Modifiers::COMMAND, Key::E);
     assert!(!desk.app().is_looking(), "there is nothing left to look at");
 }

@@ -98,6 +98,10 @@ fn the_evidence_for_the_frame_in_view_is_shown_on_the_record_and_large() {
     desk.key(Key::F12);
     assert!(desk.says("View: Face, confirmed by hand.") && desk.says(&format!("Quality: {CUT}.")));
     desk.key(Key::F12);
+    desk.key(Key::Backspace);
+    desk.key(Key::F12);
+    assert!(!desk.says("confirmed by hand"), "worked out anew after a change");
+    desk.key(Key::F12);
     // Blanks have theirs on the card step; the arrows go on from frame to frame.
     desk.key(Key::F5);
     desk.key(Key::F12);
@@ -116,6 +120,7 @@ fn a_frame_looked_at_without_a_blank_says_so() {
     let mut desk = Desk::on("fffff");
     desk.key(Key::F12);
     assert!(desk.says("No usable blank lies near it"));
+    desk.window.get_by_label("5 frames have no usable blank near: their own border stood in for one.");
 }
 
 #[test]

@@ -11,7 +11,7 @@ use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
 
 /// Size of the panel, px.
-const SIZE_PX: egui::Vec2 = vec2(560.0, 230.0);
+const SIZE_PX: egui::Vec2 = vec2(560.0, 212.0);
 
 /// Draws the question.
 pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions: &mut Vec<Action>) {
@@ -24,16 +24,18 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions
         let head = format!("Forget what the views of {} look like?", plan.name.to_lowercase());
         let at = pos2(left, rect.top() + 28.0);
         text::cut(ui, at, Align2::LEFT_CENTER, Type::Section, t.ink, room, &head);
-        let known = learned.words(plan).unwrap_or_else(|| "Nothing was learned of them yet".to_owned());
+        let known = learned.words(plan);
+        let words = known.as_deref().unwrap_or("Nothing was learned of them on this computer yet");
         let at = pos2(left, rect.top() + 52.0);
-        let below = text::para(ui, at, room, Type::Small, t.ink, &format!("{known}.")).bottom() + 8.0;
+        let below = text::para(ui, at, room, Type::Small, t.ink, &format!("{words}.")).bottom() + 8.0;
         let stays = "Every confirmed label stands. What you confirm from now on is learned again, and the labels of \
                      this session with its next change. This cannot be undone.";
         text::para(ui, pos2(left, below), room, Type::Small, t.soft, stays);
         let bottom = rect.bottom() - 20.0;
-        let go = Button::new("Forget", Weight::Main).key("Enter");
+        let go = Button::new("Forget", Weight::Main).key("Enter").enabled(known.is_some());
         let clicked = go.show(ui, Id::unique("forget"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        let pressed = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
+        if clicked || pressed && known.is_some() {
             actions.push(Action::ForgetViews);
         }
         let close = Button::new("Leave it", Weight::Plain).key("Esc");

@@ -52,6 +52,12 @@ fn faults(open: &OpenDay) -> Vec<Line> {
     if lines.is_empty() {
         lines.push(("Every file could be read.".to_owned(), false));
     }
+    let looks = open.day.session.frames.iter().filter_map(|f| f.looks.as_ref());
+    let without_blank = looks.filter(|l| l.without_blank).count();
+    if without_blank > 0 {
+        let frames = count(without_blank, "frame has", "frames have");
+        lines.push((format!("{frames} no usable blank near: their own border stood in for one."), false));
+    }
     lines
 }
 

@@ -76,8 +76,10 @@ pub(crate) fn stand(ui: &Ui, middle: Pos2, stand: Stand<'_>) {
     };
     match stand.state {
         SlotState::Confirmed | SlotState::Proposed if stand.flaw().is_some() => {
-            lower_half(ui, middle, color);
-            if stand.state == SlotState::Confirmed { ring(painter) } else { dotted(ui, middle, color) }
+            let confirmed = stand.state == SlotState::Confirmed;
+            // Within the dots it is smaller, so that they stay apart.
+            lower_half(ui, middle, if confirmed { RADIUS_PX } else { 3.0 }, color);
+            if confirmed { ring(painter) } else { dotted(ui, middle, color) }
         }
         SlotState::Confirmed => {
             painter.circle_filled(middle, RADIUS_PX, color);
@@ -97,9 +99,9 @@ pub(crate) fn stand(ui: &Ui, middle: Pos2, stand: Stand<'_>) {
 }
 
 /// Fills the lower half of a disc.
-fn lower_half(ui: &Ui, middle: Pos2, color: Color32) {
+fn lower_half(ui: &Ui, middle: Pos2, radius: f32, color: Color32) {
     let angle = |n: u8| f32::from(n) * std::f32::consts::PI / 12.0;
-    let points = (0..=12).map(|n| middle + vec2(angle(n).cos(), angle(n).sin()) * RADIUS_PX);
+    let points = (0..=12).map(|n| middle + vec2(angle(n).cos(), angle(n).sin()) * radius);
     ui.painter().add(Shape::convex_polygon(points.collect(), color, Stroke::NONE));
 }
 
