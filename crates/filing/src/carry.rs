@@ -93,8 +93,8 @@ struct Run<'a> {
     archive: &'a Path,
     /// What is filed in this archive; the session may know of other archives too.
     here: Here,
-    /// The archive's session, where it is to be kept beside the new one.
-    earlier: Option<&'a Session>,
+    /// Whether the archive's session is to be kept beside the new one.
+    keeps_earlier: bool,
     receipt: Receipt,
 }
 
@@ -117,8 +117,8 @@ impl<'a> Run<'a> {
             elsewhere: BTreeMap::new(),
             copies: plan.copies.len(),
         };
-        let earlier = plan.place.previous.as_ref().filter(|earlier| knows_more(earlier, &session));
-        Self { disk, plan, session, card, archive, here, earlier, receipt }
+        let keeps_earlier = plan.place.previous.as_ref().is_some_and(|earlier| knows_more(earlier, &session));
+        Self { disk, plan, session, card, archive, here, keeps_earlier, receipt }
     }
 
     fn record_what_was_filed(&mut self) {
@@ -167,7 +167,7 @@ impl<'a> Run<'a> {
         let folder = &self.plan.folder;
         disk::make_folder(self.disk, self.archive)?;
         if opened.is_new {
-            opened.hold()?;
+            opened.hold_new()?;
         }
         let mut journal = Journal::open(self.disk, self.archive, std::mem::take(&mut opened.log))?;
         let at = time_words(self.disk);
@@ -320,14 +320,21 @@ impl<'a> Run<'a> {
 
     /// Announces the archive's session under a name of its own, when the new one knows less.
     fn announce_earlier_session(&self, journal: &mut Journal<'_>) -> io::Result<Vec<Text>> {
-        let Some(earlier) = self.earlier else { return Ok(Vec::new()) };
+        if !self.keeps_earlier {
+            return Ok(Vec::new());
+        }
+        let text = disk::read_text(self.disk, &self.receipt.folder.join(SESSION_FILE))?;
         let mut free = "session-before.ron".to_owned();
         let mut n = 2;
         while disk::is_taken(self.disk, &self.receipt.folder.join(&free)) {
+            // Kept already by a run that was cut short.
+            if disk::read_text(self.disk, &self.receipt.folder.join(&free)).is_ok_and(|kept| kept == text) {
+                return Ok(Vec::new());
+            }
             free = format!("session-before-{n}.ron");
             n += 1;
         }
-        let (path, text) = (in_folder(&self.plan.folder, &free), record::session_to_text(earlier));
+        let path = in_folder(&self.plan.folder, &free);
         Ok(lists::announce(self.disk, self.archive, journal, &path, text)?.into_iter().collect())
     }
 }

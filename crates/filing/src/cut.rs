@@ -67,7 +67,15 @@ pub(crate) fn close(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) 
     let text = disk::read_text(disk, &archive.join(in_folder(folder, SESSION_FILE)));
     if let Some(session) = text.ok().and_then(|text| record::session_from_text(&text).ok()) {
         let mut here = session.filed.clone();
-        here.extend(standing(disk, archive, &operation));
+        let standing = standing(disk, archive, &operation);
+        // What was taken away again is no longer filed.
+        here.retain(|_, filed| {
+            let to = in_folder(folder, &filed.path);
+            filed.session.is_some()
+                || !operation.copies.contains_key(&to)
+                || disk.about(&archive.join(to)).is_ok()
+        });
+        here.extend(standing);
         lists::put_both(disk, archive, journal, folder, &session, &here).map_err(|(error, _)| error)?;
     }
     for path in operation.folders.iter().rev() {

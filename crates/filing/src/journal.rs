@@ -42,6 +42,10 @@ pub(crate) enum Entry {
     Verified { to: String, sha256: String },
     /// The filing is over, with all that was wanted or without.
     End { at: String, whole: bool },
+    /// The filing is going to be taken back: what was verified goes, and so do texts and folders.
+    Undo { n: u32, at: String },
+    /// It is taken back; or not wholly, and is open again.
+    Undone { at: String, whole: bool },
 }
 
 /// A file that a filing copied or meant to.
@@ -67,6 +71,8 @@ pub(crate) struct Replaced {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Operation {
     pub(crate) n: u32,
+    /// When it began.
+    pub(crate) at: String,
     /// The session's folder.
     pub(crate) folder: String,
     /// Where the card was.
@@ -79,12 +85,17 @@ pub(crate) struct Operation {
     pub(crate) copies: BTreeMap<String, Copied>,
     /// Whether it is over.
     pub(crate) ended: bool,
+    /// Whether it is being taken back.
+    pub(crate) undoing: bool,
+    /// Whether it was taken back.
+    pub(crate) undone: bool,
 }
 
 impl Operation {
-    fn begun(n: u32, folder: String, source: String) -> Self {
-        let (texts, copies) = (BTreeMap::new(), BTreeMap::new());
-        Self { n, folder, source, folders: Vec::new(), texts, copies, ended: false }
+    fn begun(n: u32, at: String, folder: String, source: String) -> Self {
+        let (texts, copies, folders) = (BTreeMap::new(), BTreeMap::new(), Vec::new());
+        let (ended, undoing, undone) = (false, false, false);
+        Self { n, at, folder, source, folders, texts, copies, ended, undoing, undone }
     }
 
     fn take(&mut self, entry: Entry) {
@@ -104,6 +115,10 @@ impl Operation {
                 }
             }
             Entry::End { .. } => self.ended = true,
+            Entry::Undo { .. } => self.undoing = true,
+            Entry::Undone { whole, .. } => {
+                (self.undoing, self.undone, self.ended) = (false, whole, whole);
+            }
         }
     }
 }
@@ -135,9 +150,9 @@ impl Log {
         }
     }
 
-    /// The filing that was begun and is not over.
+    /// The filing that was begun and is not over, or not wholly taken back.
     pub(crate) fn open(&self) -> Option<&Operation> {
-        self.last.as_ref().filter(|operation| !operation.ended)
+        self.last.as_ref().filter(|operation| !operation.ended || operation.undoing)
     }
 
     /// Takes a journal apart; else the first line that does not fit.
@@ -159,8 +174,8 @@ impl Log {
         for record in &records[begun..] {
             // What a newer Endleaf may have written is not known here.
             match (ron::from_str::<Entry>(record), &mut log.last) {
-                (Ok(Entry::Filing { n, folder, source, .. }), last) => {
-                    *last = Some(Operation::begun(n, folder, source));
+                (Ok(Entry::Filing { n, at, folder, source }), last) => {
+                    *last = Some(Operation::begun(n, at, folder, source));
                 }
                 (Ok(entry), Some(last)) => last.take(entry),
                 _ => {}
@@ -232,8 +247,8 @@ impl<'d> Journal<'d> {
         self.log.sum = sum;
         self.waiting.push_str(&line);
         match (entry.clone(), &mut self.log.last) {
-            (Entry::Filing { n, folder, source, .. }, last) => {
-                *last = Some(Operation::begun(n, folder, source));
+            (Entry::Filing { n, at, folder, source }, last) => {
+                *last = Some(Operation::begun(n, at, folder, source));
             }
             (entry, Some(last)) => last.take(entry),
             _ => {}

@@ -26,6 +26,7 @@ mod receipt;
 mod refuse;
 mod settle;
 pub mod store;
+mod undo;
 
 // Tests in here share helpers with those outside, which name this crate.
 #[cfg(test)]
@@ -35,3 +36,4 @@ pub use carry::carry_out;
 pub use fault::{FaultKind, FilingFault};
 pub use plan::{CopyOnCard, FilingPlan, Step, plan_filing};
 pub use receipt::Receipt;
+pub use undo::{Undo, plan_undo, undo};

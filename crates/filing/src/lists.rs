@@ -56,6 +56,11 @@ fn keep(disk: &dyn Disk, archive: &Path, n: u32, path: &str, old: Vec<u8>) -> io
     Ok(before)
 }
 
+/// Takes away all that was kept.
+pub(crate) fn drop_all(disk: &dyn Disk, archive: &Path) -> io::Result<()> {
+    drop_older(disk, archive, u32::MAX)
+}
+
 /// Takes away what was kept for filings before this one.
 pub(crate) fn drop_older(disk: &dyn Disk, archive: &Path, n: u32) -> io::Result<()> {
     let folder = archive.join(BEFORE_FOLDER);

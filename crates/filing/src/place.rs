@@ -3,6 +3,7 @@
 //! Goes in: a session and the archive. Comes out: a [`Place`]. It only reads.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::ErrorKind;
 use std::path::Path;
 
 use record::{Filed, Frame, Session};
@@ -46,8 +47,11 @@ impl Place {
         let mut unread = Vec::new();
         for (name, _) in entries.iter().filter(|(_, is_folder)| *is_folder) {
             let text = archive.join(name).join(disk::SESSION_FILE);
-            if disk::size_of(disk, &text).is_none() {
-                continue;
+            match disk.about(&text) {
+                Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+                    continue;
+                }
+                about => _ = about.map_err(unusable)?,
             }
             match store::read_if_sharing(disk, &text, &session.frames) {
                 Ok(None) => {}

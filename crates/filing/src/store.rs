@@ -11,11 +11,11 @@ use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use etcetera::BaseStrategy;
-use record::{Frame, LearnedViews, Plan, Session, TextFault};
+use record::{Filed, Frame, LearnedViews, Plan, Session, TextFault};
 
 use crate::disk::{self, Disk, LocalDisk};
 use crate::fault::io_words;
-use crate::names;
+use crate::{Undo, names};
 
 /// Names a saved session within its store: the name of its folder.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -195,6 +195,22 @@ impl Store {
     /// Where what was learned of a plan's views is kept. A plan's key is letters, digits and dashes.
     pub fn learned_path(&self, plan: &Plan) -> PathBuf {
         self.views.join(format!("{}.ron", plan.key))
+    }
+
+    /// Has the session kept of a card forget that its files were filed, after that was taken back.
+    ///
+    /// # Errors
+    /// [`StoreFault`] when the sessions cannot be looked at or the one cannot be saved.
+    pub fn unfile(&self, undo: &Undo) -> Result<(), StoreFault> {
+        let Some(filed) = &undo.session else { return Ok(()) };
+        let Some((key, mut session)) = self.find_for_card(&filed.frames)?.session else { return Ok(()) };
+        for (to, from) in &undo.files {
+            let is_it = |filed: &Filed| filed.path_in_archive(&undo.folder) == *to;
+            if session.filed.get(from).is_some_and(is_it) {
+                session.filed.remove(from);
+            }
+        }
+        self.save(&key, &session)
     }
 
     /// The session that was saved last; `None` when there is none. Ones that cannot be read are passed over.

@@ -11,7 +11,7 @@ use filing::{FilingPlan, Receipt};
 use super::meter::Meter;
 use super::print::shown;
 use super::split::strict;
-use super::{DayArgs, Exit, print};
+use super::{DayArgs, Exit, files, print};
 use crate::day::{self, Day, OpenOptions};
 
 #[derive(Args)]
@@ -97,10 +97,6 @@ fn dry_run(args: &FileArgs, plan: &FilingPlan) -> String {
     let (copied, bytes) = (plan.files_to_copy(), plan.bytes_to_copy());
     let before = plan.steps.len() - copied;
     text + &format!("{} to copy, {bytes} bytes; {before} filed before. Nothing was done.\n", files(copied))
-}
-
-fn files(count: usize) -> String {
-    if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
 fn said(receipt: &Receipt) -> String {

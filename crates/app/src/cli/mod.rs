@@ -9,6 +9,7 @@ mod json;
 mod meter;
 mod print;
 mod split;
+mod undo;
 mod watch;
 
 use std::ffi::OsString;
@@ -66,6 +67,8 @@ enum Verb {
     Split(split::SplitArgs),
     /// Reads a card and files its frames into specimen folders of an archive
     File(file::FileArgs),
+    /// Takes the last filing into an archive back
+    Undo(undo::UndoArgs),
     /// Shows the retake list of a folder as frames arrive in it
     Watch(watch::WatchArgs),
     /// Forgets what confirmed frames taught of the views of a plan
@@ -111,6 +114,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
     let done = match typed.verb {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
+        Some(Verb::Undo(args)) => undo::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),
         Some(Verb::Forget(args)) => forget::run(&args),
         Some(Verb::Evaluate(args)) => evaluate::run(&args),
@@ -120,6 +124,11 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         print::note(&fault.to_string());
         Exit::NotDone
     })
+}
+
+/// A number of files, in words.
+fn files(count: usize) -> String {
+    if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
 }
 
 fn open_window(card: Option<PathBuf>, day: DayArgs) -> anyhow::Result<Exit> {

@@ -191,6 +191,12 @@ pub(crate) fn replace_text(disk: &dyn Disk, path: &Path, text: &str) -> io::Resu
 
 /// As [`replace_text`] for several, in this order.
 pub(crate) fn replace_texts(disk: &dyn Disk, texts: &[Text]) -> io::Result<()> {
+    let folders = put_texts(disk, texts)?;
+    folders.into_iter().try_for_each(|folder| disk.flush_folder(folder))
+}
+
+/// As [`replace_texts`]; lasting once the folders given are flushed.
+pub(crate) fn put_texts<'t>(disk: &dyn Disk, texts: &'t [Text]) -> io::Result<BTreeSet<&'t Path>> {
     let write = |text: &Text| {
         let part = part_path(&text.path);
         remove_if_there(disk, &part)?;
@@ -212,8 +218,7 @@ pub(crate) fn replace_texts(disk: &dyn Disk, texts: &[Text]) -> io::Result<()> {
         }
         return Err(error);
     }
-    let folders: BTreeSet<&Path> = texts.iter().filter_map(|text| text.path.parent()).collect();
-    folders.into_iter().try_for_each(|folder| disk.flush_folder(folder))
+    Ok(texts.iter().filter_map(|text| text.path.parent()).collect())
 }
 
 /// Takes a file away; none is well.
@@ -324,7 +329,12 @@ pub(crate) fn pour(
 
 /// SHA-256 of a text, lower-case hexadecimal.
 pub(crate) fn hash_text(text: &str) -> String {
-    hex(&Sha256::digest(text))
+    hash_bytes(text.as_bytes())
+}
+
+/// SHA-256 of bytes, lower-case hexadecimal.
+pub(crate) fn hash_bytes(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
 }
 
 fn hex(bytes: &[u8]) -> String {

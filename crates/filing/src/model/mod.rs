@@ -7,6 +7,7 @@
 
 mod operations;
 mod tests;
+mod undo_tests;
 
 use std::collections::BTreeMap;
 use std::io::{self, ErrorKind};
@@ -139,6 +140,14 @@ impl ModelDisk {
         let name = parts(path).pop().unwrap();
         state.folders[folder].now.insert(name.clone(), node);
         state.folders[folder].lasting.insert(name, node);
+    }
+
+    /// Takes a file away for good.
+    pub(crate) fn take(&self, path: &Path) {
+        let mut state = self.0.lock().unwrap();
+        let (folder, name) = state.place(path).unwrap();
+        state.folders[folder].now.remove(&name).unwrap();
+        state.folders[folder].lasting.remove(&name);
     }
 
     /// The same disk with another fate, counting from the start.
