@@ -83,7 +83,7 @@ fn the_evidence_for_the_frame_in_view_is_shown_on_the_record_and_large() {
     assert!(desk.says("Taken for specimen: "));
     assert!(desk.says("It is frame 1 of 5 in set 1."));
     desk.key(Key::F12);
-    desk.window.get_by_label("What speaks for how frame 1 was taken");
+    desk.window.get_by_label("Why frame 1 is taken for what it is");
     assert!(desk.says("View: Side "), "the proposal with its probability");
     assert!(desk.says("Quality: good enough."));
     desk.key(Key::Escape);
@@ -105,14 +105,14 @@ fn the_evidence_for_the_frame_in_view_is_shown_on_the_record_and_large() {
     // Blanks have theirs on the card step; the arrows go on from frame to frame.
     desk.key(Key::F5);
     desk.key(Key::F12);
-    desk.window.get_by_label("What speaks for how frame 9 was taken");
+    desk.window.get_by_label("Why frame 9 is taken for what it is");
     for _ in 0..3 {
         desk.key(Key::ArrowRight);
     }
-    desk.window.get_by_label("What speaks for how frame 12 was taken");
+    desk.window.get_by_label("Why frame 12 is taken for what it is");
     assert!(desk.says("Taken for blank: "));
     desk.key(Key::F12);
-    assert!(!desk.says("What speaks for"));
+    assert!(!desk.says("is taken for what it is"));
 }
 
 #[test]

@@ -38,7 +38,7 @@ pub(crate) fn ui(
         let rect = ui.max_rect();
         let (left, middle) = (rect.left() + 24.0, rect.top() + 28.0);
         let number = open.sheet.number(frame.id);
-        let head = format!("What speaks for how frame {number} was taken");
+        let head = format!("Why frame {number} is taken for what it is");
         text::line(ui, pos2(left, middle), Align2::LEFT_CENTER, Type::Section, t.ink, &head);
         let close = Button::new("Close", Weight::Quiet).key("Esc").name("Close the evidence");
         let at = pos2(rect.right() - 24.0, middle);
