@@ -24,6 +24,9 @@ const OTHER_SHAPE: f64 = 0.06;
 /// How many times the border is fitted anew without what stands out from it; the fourth changes the last digit only.
 const FITS: usize = 4;
 
+/// Power by which linear light follows coded values, about (IEC 61966-2-1).
+const GAMMA: f32 = 2.2;
+
 /// What a background was made from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Source {
@@ -117,10 +120,28 @@ impl Background {
             .zip(&left.values)
             .map(|(v, l)| SCALE * ((v - l) / SCALE).exp() - BLACK_LIFT)
             .collect();
-        // Coded values follow linear light by a power of about 2.2 (IEC 61966-2-1).
-        let linear: Vec<f32> = coded.iter().map(|c| (c.max(1.0) / 255.0).powf(2.2)).collect();
+        let linear: Vec<f32> = coded.iter().map(|c| (c.max(1.0) / 255.0).powf(GAMMA)).collect();
         let mean = linear.iter().sum::<f32>() / linear.len().max(1) as f32;
         Field { values: linear.iter().map(|l| l / mean).collect(), ..*green }
+    }
+
+    /// A picture on the background's own small scale as it would be in even light on a grey ground, however it was
+    /// exposed: its linear values divided by the light over them, its colours in proportion to the ground's. `None` when
+    /// it has another size.
+    pub fn calibrated(&self, small: &Rgb) -> Option<Rgb> {
+        let light = self.flat_field();
+        if (small.width, small.height) != (light.width, light.height) {
+            return None;
+        }
+        let ground = self.neutral().map(|coded| coded.max(1.0));
+        let grey = ground.iter().sum::<f32>() / 3.0;
+        let values = small.pixels().zip(&light.values).flat_map(|(pixel, light)| {
+            // A power of a quotient is the quotient of powers, so coded values need not be made linear first.
+            let even = light.powf(-1.0 / GAMMA);
+            let own = [0, 1, 2].map(|i| f32::from(pixel[i]) * even * grey / ground[i]);
+            own.map(|coded| coded.round().clamp(0.0, 255.0) as u8)
+        });
+        Rgb::new(small.width, small.height, values.collect())
     }
 
     /// The background's own colour, coded, in its middle value: what a neutral ground is made grey by.
@@ -245,6 +266,39 @@ mod tests {
         let (left, right) = (flat.row(50)[8], flat.row(50)[151]);
         // Coded 104 and 175, in linear light a ratio of 1.683^2.2.
         assert!((right / left - 1.683f32.powf(2.2)).abs() < 0.2, "{left} {right}");
+    }
+
+    #[test]
+    fn even_light_and_a_grey_ground_are_left_of_a_warm_lamp_at_one_side() {
+        // Coded values that a lamp makes: what a thing reflects, by the lamp's colour and by the fall of its light.
+        let lamp = |x: usize| 0.6 + 0.4 * x as f32 / 159.0;
+        let shot = |animal: bool| {
+            let pixel = |i: usize| {
+                let inside = animal && (40..120).contains(&(i % 160)) && (30..80).contains(&(i / 160));
+                let reflects = if inside { 90.0 } else { 200.0 };
+                [1.0, 0.9, 0.7].map(|colour| (reflects * colour * lamp(i % 160)) as u8)
+            };
+            Rgb::new(160, 107, (0..160 * 107).flat_map(pixel).collect()).unwrap()
+        };
+        let background = Background::of_blanks(&[shot(false)], (160, 107)).unwrap();
+        let even = background.calibrated(&shot(true)).unwrap();
+        let animal: Vec<[u8; 3]> = even
+            .pixels()
+            .enumerate()
+            .filter(|(i, _)| (45..115).contains(&(i % 160)) && i / 160 == 50)
+            .map(|p| p.1)
+            .collect();
+        let range = |of: usize| {
+            let values = || animal.iter().map(|p| p[of]);
+            values().min().zip(values().max()).unwrap()
+        };
+        let ([red, green, blue], before) =
+            ([range(0), range(1), range(2)], shot(true).pixels().nth(50 * 160 + 50).unwrap());
+        assert!(before[0] > before[2] + 15);
+        for (least, most) in [red, green, blue] {
+            assert!(most - least < 6 && least.abs_diff(red.0) < 5, "{red:?} {green:?} {blue:?}");
+        }
+        assert_eq!(background.calibrated(&Rgb::default()), None);
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! shape are taken along the subject's own long axis, so a turn of the animal on the sheet changes little; how it lies in
 //! the frame is kept in numbers of its own. What the numbers mean for a view is learned elsewhere.
 
+use crate::background::Background;
 use crate::colour::{Rgb, lab};
 use crate::focus::laplacian;
 use crate::subject::Subject;
@@ -46,14 +47,16 @@ struct Place {
     lab: [f64; 3],
 }
 
-/// Describes a subject on its working preview; `None` when there is none.
-pub fn describe(preview: &Rgb, subject: &Subject) -> Option<Descriptor> {
+/// Describes a subject on its working preview, its light and colours as they would be in even light on a grey ground where
+/// blanks tell what the light was; `None` when there is none.
+pub fn describe(preview: &Rgb, subject: &Subject, background: Option<&Background>) -> Option<Descriptor> {
     let [_, _, box_width, box_height] = subject.bounds?;
     let small = preview.clone().reduced(subject.width.max(subject.height));
     let (width, height) = (subject.width, subject.height);
     if (small.width, small.height) != (width, height) {
         return None;
     }
+    let small = background.and_then(|b| b.calibrated(&small)).unwrap_or(small);
     let axes = Axes::of(subject);
     let inside = small.pixels().enumerate().filter(|(i, _)| subject.mask[*i]);
     let places: Vec<Place> = inside
@@ -284,7 +287,7 @@ mod tests {
             if shape(x, y) { rgb(x, y) } else { [215, 214, 210] }
         };
         let preview = Rgb::new(640, 427, (0..640 * 427).flat_map(pixel).collect()).unwrap();
-        describe(&preview, &find(&preview, None)).unwrap().0
+        describe(&preview, &find(&preview, None), None).unwrap().0
     }
 
     fn brown(_: f64, _: f64) -> [u8; 3] {
@@ -354,6 +357,6 @@ mod tests {
             assert!(drawn(shape, brown).iter().all(|v| v.is_finite()));
         }
         let even = Rgb::new(640, 427, vec![200; 3 * 640 * 427]).unwrap();
-        assert_eq!(describe(&even, &find(&even, None)), None);
+        assert_eq!(describe(&even, &find(&even, None), None), None);
     }
 }

@@ -199,7 +199,8 @@ fn look(root: &Path, frame: &Frame, blanks: &[Rgb]) -> Option<Seen> {
         edge_cut: found.edge_cut,
         subject_found: found.bounds.is_some(),
     };
-    let descriptor = descriptor::describe(&working, &found).map_or(vec![], |d| d.0.to_vec());
+    let descriptor = descriptor::describe(&working, &found, background.as_ref());
+    let descriptor = descriptor.map_or(vec![], |d| d.0.to_vec());
     let looks = Looks { descriptor, quality, without_blank: background.is_none() };
     let jar_card = read_jar_card(&working.luma());
     Some(Seen { looks, jar_card, measured_anew })
