@@ -306,3 +306,29 @@ fn copies_on_the_card_are_in_the_plan_and_filed_once() {
     let said = ["files copied", "files: copies of these"].map(|words| format!("{} {words}", once.len()));
     assert!(said.iter().all(|words| filed.contains(words)), "{filed}");
 }
+
+#[test]
+fn names_are_chosen_by_fields_and_stay_chosen() {
+    let bench = Bench::new(PROGRAM);
+    bench.put_demo(|f| f["set"] == 1);
+    let words = "file CARD --into ARCHIVE --name Bank --name-files original,view --name-folders date,specimen --join-names -";
+    let refused = bench.run(&words.replace("original", "place"));
+    assert_eq!(refused.status, 2);
+    assert!(
+        refused.talk.contains("“place” is no field of a name; the fields are: date, "),
+        "{}",
+        refused.talk
+    );
+    assert!(!bench.archive().exists());
+    assert_eq!(bench.run(words).status, 0);
+    let folder = bench.archive().join("2026-06-14_Bank/2026-06-14-001");
+    assert!(folder.join("MRS_9971-frame.jpg").exists(), "{:?}", tree(&bench.archive()).keys());
+    bench.put_demo(|f| f["set"] == 2);
+    assert_eq!(bench.run("file CARD --into ARCHIVE").status, 0);
+    let filed = tree(&bench.archive());
+    assert!(
+        filed
+            .keys()
+            .all(|path| path.matches('/').count() < 2 || path.contains("/MRS_") || path.contains("/blanks/"))
+    );
+}

@@ -25,6 +25,7 @@ mod plan;
 mod receipt;
 mod refuse;
 mod settle;
+mod stems;
 pub mod store;
 mod undo;
 

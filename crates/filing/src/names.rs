@@ -4,7 +4,8 @@
 //! Goes in: what a person wrote and what was decided. Comes out: single parts of paths, never a separator in
 //! them. It looks at no disk: what is taken already is asked of the caller.
 
-use record::{FrameKind, Session};
+use record::{FrameKind, NameField, NameForm, Session};
+use unicode_normalization::UnicodeNormalization;
 
 /// Longest part of a path, in characters. FAT, exFAT and NTFS allow 255 UTF-16 units and ext4 255 bytes; 60
 /// characters are at most 240 bytes, which leaves room for the ending of a file still being written, and
@@ -25,17 +26,19 @@ const DEVICES: [&str; 6] = ["CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$"];
 const UNDATED: &str = "undated";
 
 /// The form in which two names are compared: names equal in it count as the same on a file system that
-/// ignores case. Stricter than any of them (`ß` counts as `ss`).
+/// ignores case, or whether an accent is a character of its own (Unicode Standard Annex 15). Stricter than any of
+/// them (`ß` counts as `ss`).
 pub(crate) fn folded(name: &str) -> String {
-    name.to_uppercase().to_lowercase()
+    let folded: String = name.nfd().collect::<String>().to_uppercase().to_lowercase();
+    folded.nfd().collect()
 }
 
-/// Makes one part of a name safe: white space and dots become dashes, reserved and control characters too,
+/// Makes one part of a name safe: accents join their letters where they can, white space and dots become dashes, reserved and control characters too,
 /// runs of dashes become one, and what is longer than `longest` characters is cut. Empty when nothing is left.
 fn safe_part(text: &str, longest: usize) -> String {
     let mut part = String::new();
     let mut length = 0;
-    for c in text.trim().chars().filter(|c| !is_invisible(*c)) {
+    for c in text.trim().nfc().filter(|c| !is_invisible(*c)) {
         let c = if is_reserved(c) { '-' } else { c };
         if c == '-' && (part.is_empty() || part.ends_with('-')) {
             continue;
@@ -81,8 +84,101 @@ pub(crate) fn free_folder(session: &Session, taken: impl Fn(&str) -> bool) -> St
     let room = LONGEST_PART_CHARS - date.chars().count() - 1 - ROOM_FOR_NUMBER_CHARS;
     let name = Some(safe_part(&session.name, room)).filter(|n| !n.is_empty());
     let base = format!("{date}_{}", name.as_deref().unwrap_or("session"));
+    free(&base, taken)
+}
+
+/// A name, with `_2`, `_3` … when `taken` says so.
+pub(crate) fn free(base: &str, taken: impl Fn(&str) -> bool) -> String {
     let numbered = (2u32..).map(|n| format!("{base}_{n}"));
-    std::iter::once(base.clone()).chain(numbered).find(|name| !taken(name)).expect("numbers do not run out")
+    std::iter::once(base.to_owned())
+        .chain(numbered)
+        .find(|name| !taken(name))
+        .expect("numbers do not run out")
+}
+
+/// What can be said of a frame in a name. What is empty is left out.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Values<'a> {
+    pub(crate) date: &'a str,
+    /// `102345`
+    pub(crate) time: &'a str,
+    pub(crate) session: &'a str,
+    /// Of a frame in a set.
+    pub(crate) specimen: Option<u32>,
+    pub(crate) jar: &'a str,
+    /// The view, or what the frame is.
+    pub(crate) view: &'a str,
+    /// Its name on the card without ending.
+    pub(crate) original: &'a str,
+}
+
+impl Values<'_> {
+    fn text(&self, field: NameField, room: usize) -> String {
+        match field {
+            NameField::Date => self.date.to_owned(),
+            NameField::Time => self.time.to_owned(),
+            NameField::Specimen => self.specimen.map_or(String::new(), |number| format!("{number:03}")),
+            NameField::Session => safe_part(self.session, room),
+            NameField::Jar => safe_part(self.jar, room),
+            NameField::View => safe_part(self.view, room),
+            NameField::Original => safe_part(self.original, room),
+            NameField::N => String::new(),
+        }
+    }
+
+    /// The texts of the fields of a form, in order, that together with what joins them have at most so many characters.
+    /// Texts that people wrote share what dates and numbers leave, the short ones first.
+    fn texts(&self, form: &NameForm, longest: usize) -> Vec<(NameField, String)> {
+        let whole = |field: &NameField| (*field, self.text(*field, LONGEST_PART_CHARS));
+        let mut texts: Vec<(NameField, String)> = form.name.iter().map(whole).collect();
+        let is_fixed = |field| matches!(field, NameField::Date | NameField::Time | NameField::Specimen);
+        let length = |text: &str| text.chars().count();
+        let joined = texts.len().saturating_sub(1) * length(&form.joiner);
+        let fixed: usize = texts.iter().filter(|(f, _)| is_fixed(*f)).map(|(_, text)| length(text)).sum();
+        let mut room = longest.saturating_sub(joined + fixed);
+        let mut written: Vec<usize> = (0..texts.len()).filter(|at| !is_fixed(texts[*at].0)).collect();
+        written.sort_by_key(|at| length(&texts[*at].1));
+        let mut left = written.len();
+        for at in written {
+            let (field, text) = &mut texts[at];
+            *text = self.text(*field, (room / left).min(length(text)));
+            room -= length(text).min(room);
+            left -= 1;
+        }
+        texts
+    }
+
+    /// The folder of a specimen, one part; empty when the form says nothing of it.
+    pub(crate) fn folder(&self, form: &NameForm) -> String {
+        let texts = self.texts(form, LONGEST_PART_CHARS - ROOM_FOR_NUMBER_CHARS);
+        join(texts.iter().map(|(_, text)| text.as_str()), &form.joiner)
+    }
+
+    /// What the files of a frame are called in a folder, but for number and endings. `digits` of the number, so that
+    /// names sort.
+    pub(crate) fn stem(&self, form: &NameForm, folder: String, digits: usize) -> Stem {
+        // What follows: what joins, a number, `-` and a number for a second companion, `.` and the ending.
+        let after = 3 + 5 + 3 + 1 + LONGEST_EXTENSION_CHARS;
+        let texts = self.texts(form, LONGEST_PART_CHARS - after);
+        let n = texts.iter().position(|(field, _)| *field == NameField::N);
+        let (before, after) = texts.split_at(n.unwrap_or(texts.len()));
+        let joined =
+            |part: &[(NameField, String)]| join(part.iter().map(|(_, text)| text.as_str()), &form.joiner);
+        Stem {
+            folder,
+            before: joined(before),
+            after: joined(after),
+            joiner: form.joiner.clone(),
+            has_n: n.is_some(),
+            digits,
+        }
+    }
+}
+
+/// Joins what is not empty. Several fields together may make the name of a device.
+fn join<'t>(texts: impl Iterator<Item = &'t str>, joiner: &str) -> String {
+    let name = texts.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(joiner);
+    if is_device(&name) { format!("{name}-x") } else { name }
 }
 
 /// Where the files of a frame go, but for its number and the endings of the files.
@@ -90,40 +186,38 @@ pub(crate) fn free_folder(session: &Session, taken: impl Fn(&str) -> bool) -> St
 pub(crate) struct Stem {
     /// Folder within the session's, one part.
     pub(crate) folder: String,
-    /// Name up to the number.
-    base: String,
-    /// Digits of the number, so that names sort.
+    before: String,
+    after: String,
+    joiner: String,
+    /// Whether the number stands between them; else it comes last, and only where it is needed.
+    has_n: bool,
     digits: usize,
 }
 
 impl Stem {
-    /// Of a frame of a set: `007/2026-06-14_007_face`. `view` is a confirmed view, or `None` for a frame
-    /// without; a view with nothing usable in it counts as none.
-    pub(crate) fn in_set(date: &str, number: u32, view: Option<&str>) -> Self {
-        let folder = format!("{number:03}");
-        // What follows the view: `_`, a number, `-` and a number for a second companion, `.` and the ending.
-        let after = 1 + 5 + 3 + 1 + LONGEST_EXTENSION_CHARS;
-        let room = LONGEST_PART_CHARS - date.chars().count() - folder.len() - 2 - after;
-        let view = view.map(|v| safe_part(v, room)).filter(|v| !v.is_empty());
-        let base = format!("{date}_{folder}_{}", view.as_deref().unwrap_or("frame"));
-        Self { folder, base, digits: 2 }
-    }
-
-    /// Of a frame outside all sets: `blanks/2026-06-14_blank` and the like. A specimen frame that no set
-    /// holds goes to `unsorted`. These count through the whole day, so three digits.
-    pub(crate) fn outside_sets(date: &str, kind: FrameKind) -> Self {
-        let (folder, word) = match kind {
-            FrameKind::Blank => ("blanks", "blank"),
-            FrameKind::Reference => ("reference", "reference"),
-            FrameKind::SetAside => ("set-aside", "set-aside"),
-            FrameKind::Specimen => ("unsorted", "frame"),
-        };
-        Self { folder: folder.to_owned(), base: format!("{date}_{word}"), digits: 3 }
-    }
-
-    /// The path without ending that all files of a frame share: `007/2026-06-14_007_face_01`.
+    /// The path without ending that all files of a frame share: `007/2026-06-14_007_face_01`. Numbers count from 1.
     pub(crate) fn numbered(&self, n: u32) -> String {
-        format!("{}/{}_{n:0digits$}", self.folder, self.base, digits = self.digits)
+        let number = format!("{n:0digits$}", digits = self.digits);
+        let name = if self.has_n {
+            join([self.before.as_str(), &number, &self.after].into_iter(), &self.joiner)
+        } else if n == 1 && !self.before.is_empty() {
+            self.before.clone()
+        } else {
+            let joiner = if self.joiner.is_empty() { "_" } else { &self.joiner };
+            join([self.before.as_str(), &n.to_string()].into_iter(), joiner)
+        };
+        format!("{}/{name}", self.folder)
+    }
+}
+
+/// The folder for frames outside all sets, and the word that stands for their view. A specimen frame that no set holds
+/// goes to `unsorted`.
+pub(crate) fn outside_sets(kind: FrameKind) -> (&'static str, &'static str) {
+    match kind {
+        FrameKind::Blank => ("blanks", "blank"),
+        FrameKind::Reference => ("reference", "reference"),
+        FrameKind::SetAside => ("set-aside", "set-aside"),
+        FrameKind::Specimen => ("unsorted", "frame"),
     }
 }
 
@@ -157,106 +251,5 @@ fn extension(path: &str) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-    use record::Plan;
-
-    fn session(name: &str) -> Session {
-        let plan =
-            "(key: \"k\", name: \"K\", views: [(key: \"side\", name: \"Side\", letter: 's', required: true,
-            subject_part: \"entireOrganism\", subject_orientation: \"lateral\", hint: \"\")])";
-        Session::new(name, Plan::from_text(plan).unwrap())
-    }
-
-    fn check(name: &str, expected: &str) {
-        assert_eq!(free_folder(&session(name), |_| false), expected, "{name:?}");
-    }
-
-    #[test]
-    fn session_names_become_folders() {
-        check("Hay meadow, north", "undated_Hay-meadow,-north");
-        check("", "undated_session");
-        check("..", "undated_session");
-        check(" ../.. /x\\y:z ", "undated_x-y-z");
-        check("con", "undated_con-x");
-        check("COM7", "undated_COM7-x");
-        check("communal", "undated_communal");
-        check("Höhe\u{202e} 7\n", "undated_Höhe-7");
-        check(&"long ".repeat(30), "undated_long-long-long-long-long-long-long-long-long-lo");
-    }
-
-    #[test]
-    fn a_taken_name_gets_a_number() {
-        let taken = ["undated_day", "undated_day_2"];
-        assert_eq!(free_folder(&session("day"), |name| taken.contains(&name)), "undated_day_3");
-    }
-
-    #[test]
-    fn endings_are_lower_case_and_plain() {
-        let ending = |path| endings(path).take(2).collect::<Vec<_>>();
-        assert_eq!(ending("DCIM/A.JPG"), [".jpg", "-2.jpg"]);
-        assert_eq!(ending("D.C/A"), ["", "-2"]);
-        assert_eq!(ending("A.J?G "), [".jg", "-2.jg"]);
-        assert_eq!(ending(".hidden"), ["", "-2"]);
-    }
-
-    #[test]
-    fn numbers_sort() {
-        let stem = Stem::in_set("2026-06-14", 7, Some("face"));
-        assert_eq!(stem.numbered(2), "007/2026-06-14_007_face_02");
-        let stem = Stem::outside_sets("undated", FrameKind::Blank);
-        assert_eq!(stem.numbered(12), "blanks/undated_blank_012");
-    }
-
-    /// What Linux, macOS and Windows all take as one part of a path, by Microsoft's "Naming Files, Paths, and
-    /// Namespaces", which is the strictest.
-    fn is_legal(part: &str) -> bool {
-        let base = part.split('.').next().unwrap().trim_end().to_ascii_uppercase();
-        let numbered = base.strip_prefix("COM").or(base.strip_prefix("LPT"));
-        let is_device = ["CON", "PRN", "AUX", "NUL"].contains(&base.as_str())
-            || numbered.is_some_and(|n| n.len() == 1 && n.as_bytes()[0].is_ascii_digit());
-        !part.is_empty()
-            && part.chars().count() <= 60
-            && !part.ends_with(['.', ' '])
-            && !part.starts_with(' ')
-            && !part.chars().any(|c| c.is_control() || r#"/\:*?"<>|"#.contains(c))
-            && !is_device
-    }
-
-    proptest! {
-        #[test]
-        fn every_part_is_legal_everywhere(
-            name in prop_oneof![
-                any::<String>(),
-                "[A-Za-z./\\\\:*?\"<>| ~$_-]{0,90}",
-                "(con|NUL|com1|LPT¹|aux)[. ]{0,3}[a-z]{0,2}",
-            ],
-            view in any::<String>(),
-            path in "[^\\u{0}]{0,20}\\.[A-Za-z?* .]{0,20}",
-            number in any::<u32>(),
-            n in 1u32..99_999,
-        ) {
-            let safe = safe_part(&name, 60);
-            prop_assert!(safe.is_empty() || is_legal(&safe), "{safe:?}");
-            prop_assert!(!safe.contains("..") && !safe.starts_with('.'));
-            for taken in [0, 1, 2000] {
-                let tries = std::cell::Cell::new(0);
-                let folder = free_folder(&session(&name), |_| tries.replace(tries.get() + 1) < taken);
-                prop_assert!(is_legal(&folder), "{folder:?}");
-            }
-            for ending in endings(&path).take(3) {
-                for stem in [
-                    Stem::in_set("2026-06-14", number, Some(&view)),
-                    Stem::in_set("undated", number, Some(&name)),
-                    Stem::outside_sets("2026-06-14", FrameKind::SetAside),
-                ] {
-                    let path = format!("{}{ending}", stem.numbered(n));
-                    prop_assert_eq!(path.split('/').count(), 2);
-                    prop_assert!(path.split('/').all(is_legal), "{path:?}");
-                }
-            }
-        }
-    }
-}
+#[path = "names_tests.rs"]
+mod tests;

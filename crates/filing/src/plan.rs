@@ -11,8 +11,9 @@ use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Progress, Session, Vie
 use crate::FilingFault;
 use crate::disk::{Disk, LocalDisk};
 use crate::known::{self, Known};
-use crate::names::{self, Stem};
+use crate::names;
 use crate::place::{Ledger, Place};
+use crate::stems::Stems;
 
 /// One file to be filed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -123,7 +124,7 @@ pub(crate) fn lay_out(
     foreign: &BTreeSet<String>,
 ) -> FilingPlan {
     let records = Records::of(session, &place);
-    let mut seats = Seats { place: &place, foreign, stems: BTreeSet::new(), paths: BTreeSet::new() };
+    let mut seats = Seats::new(&place, foreign);
     let mut remarks = place.remarks.clone();
     let mut drafts = Vec::new();
     for frame in &session.frames {
@@ -147,8 +148,8 @@ pub(crate) fn lay_out(
         seats.keep(&draft);
         drafts.push(draft);
     }
-    let places = Places::of(session, &proposals);
-    let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &places)).collect();
+    let wanted = Stems::of(session, &proposals);
+    let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &wanted)).collect();
     let copies = drafts.iter().flat_map(|draft| copies(draft.frame)).collect();
     drop(records);
     FilingPlan { folder: place.folder.clone(), steps, copies, remarks, place, proposals, known }
@@ -206,42 +207,9 @@ impl Draft<'_> {
         self.filed.iter().flatten().filter(|filed| filed.session.is_none())
     }
 
-    /// The path without ending under which some of its files were filed.
+    /// The path without ending under which some of its files were filed: a second file with one ending has more.
     fn kept_stem(&self) -> Option<&str> {
-        let stem = names::stem(&self.here().next()?.path);
-        // The second file with an ending has `-2` before it; the number of a frame is digits alone.
-        let numbered = |(_, n): &(&str, &str)| n.bytes().all(|b| b.is_ascii_digit());
-        let (start, last) = stem.rsplit_once('_')?;
-        Some(last.split_once('-').filter(numbered).map_or(stem, |(n, _)| &stem[..start.len() + 1 + n.len()]))
-    }
-}
-
-/// What decides the folder and name of each frame.
-struct Places<'a> {
-    session: &'a Session,
-    date: String,
-    numbers: BTreeMap<FrameId, u32>,
-    proposals: &'a BTreeMap<FrameId, ViewKey>,
-}
-
-impl<'a> Places<'a> {
-    fn of(session: &'a Session, proposals: &'a BTreeMap<FrameId, ViewKey>) -> Self {
-        let numbers = session.sets.iter().flat_map(|s| s.frames.iter().map(|f| (*f, s.number))).collect();
-        Self { session, date: names::date(session), numbers, proposals }
-    }
-
-    fn stem(&self, frame: &Frame) -> Stem {
-        match (self.session.kind(frame), self.numbers.get(&frame.id)) {
-            (FrameKind::Specimen, Some(number)) => Stem::in_set(&self.date, *number, self.view(frame.id)),
-            (kind, _) => Stem::outside_sets(&self.date, kind),
-        }
-    }
-
-    /// The view that stands in the name: the confirmed one, else the proposed one, when the plan has it.
-    fn view(&self, frame: FrameId) -> Option<&str> {
-        let label = self.session.decisions.labels.get(&frame).map(|label| &label.view);
-        let view = label.or_else(|| self.proposals.get(&frame))?;
-        self.session.plan.views.iter().any(|v| v.key == *view).then_some(view.as_str())
+        self.here().map(|filed| names::stem(&filed.path)).min_by_key(|stem| stem.len())
     }
 }
 
@@ -249,11 +217,18 @@ impl<'a> Places<'a> {
 struct Seats<'a> {
     place: &'a Place,
     foreign: &'a BTreeSet<String>,
+    /// Numbers given last, by the name they are in.
+    numbers: BTreeMap<String, u32>,
     stems: BTreeSet<String>,
     paths: BTreeSet<String>,
 }
 
-impl Seats<'_> {
+impl<'a> Seats<'a> {
+    fn new(place: &'a Place, foreign: &'a BTreeSet<String>) -> Self {
+        let (stems, paths) = (BTreeSet::new(), BTreeSet::new());
+        Self { place, foreign, numbers: BTreeMap::new(), stems, paths }
+    }
+
     /// Keeps the names of what was filed before from being given again.
     fn keep(&mut self, draft: &Draft<'_>) {
         self.stems.extend(draft.kept_stem().map(names::folded));
@@ -261,21 +236,25 @@ impl Seats<'_> {
     }
 
     /// The steps of a frame: under the stem it has already, else under the next whose names are all free.
-    fn steps(&mut self, draft: &Draft<'_>, places: &Places<'_>) -> Vec<Step> {
+    fn steps(&mut self, draft: &Draft<'_>, stems: &Stems<'_>) -> Vec<Step> {
         let kept = draft.kept_stem().and_then(|stem| self.paths_under(stem, draft));
         let paths = kept.unwrap_or_else(|| {
-            let wanted = places.stem(draft.frame);
-            let free = (1u32..).map(|n| wanted.numbered(n)).find_map(|stem| {
+            let wanted = stems.stem(draft.frame);
+            let first = wanted.numbered(1);
+            let from = self.numbers.get(&first).map_or(1, |last| last + 1);
+            let free = (from..).find_map(|n| {
+                let stem = wanted.numbered(n);
                 let is_free = !self.stems.contains(&names::folded(&stem));
                 let paths = is_free.then(|| self.paths_under(&stem, draft)).flatten()?;
-                Some((stem, paths))
+                Some((n, stem, paths))
             });
-            let (stem, paths) = free.expect("numbers do not run out");
+            let (n, stem, paths) = free.expect("numbers do not run out");
+            self.numbers.insert(first, n);
             self.stems.insert(names::folded(&stem));
             paths
         });
         self.paths.extend(paths.iter().map(|path| names::folded(path)));
-        let kind = places.session.kind(draft.frame);
+        let kind = stems.session.kind(draft.frame);
         let files = draft.frame.files.iter().zip(paths).zip(&draft.filed);
         files
             .map(|((file, to), filed)| Step {

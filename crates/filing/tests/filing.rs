@@ -10,7 +10,7 @@ use std::sync::Mutex;
 use common::{StopsAfter, bytes, day, names, tree};
 use filing::plan_filing;
 use proptest::prelude::*;
-use record::{Edit, FrameId, Label, Progress, SpecimenId, session_from_text};
+use record::{Edit, FrameId, Label, NameField, NameForm, Naming, Progress, SpecimenId, session_from_text};
 use sha2::{Digest, Sha256};
 
 fn sha256(bytes: &[u8]) -> String {
@@ -282,15 +282,30 @@ fn one_card_filed_into_two_archives_is_whole_in_both() {
 }
 
 proptest! {
-    /// Whatever the views are called and however frames are labelled, names are distinct without case.
+    /// Whatever names are made of, the views are called and however frames are labelled, names are distinct without case
+    /// and stay in the session's folder.
     #[test]
     fn names_are_distinct_without_case(
         name in any::<String>(),
+        jars in prop::collection::vec("[aAä/. ]{0,3}", 3),
+        fields in Just(NameField::ALL.to_vec()).prop_shuffle(),
+        counts in (1usize..=4, 1usize..=8),
+        joiner in prop::sample::select(vec!["_", "-", " ", "", "/../", "."]),
         keys in ("[a-bA-Bß/. -]{0,3}", "[a-bA-Bß/. -]{0,3}"),
         labels in prop::collection::vec(prop::option::of(any::<bool>()), 10),
     ) {
         let mut day = day("wfww_nfrnf_");
         day.session.name = name;
+        let of_folder = [NameField::Date, NameField::Session, NameField::Specimen, NameField::Jar];
+        let folder = fields.iter().copied().filter(|f| of_folder.contains(f)).take(counts.0).collect();
+        let form = |name| NameForm { name, joiner: joiner.to_owned() };
+        // As a text that was tampered with may have it, unchecked.
+        day.session.naming = Naming { folder: form(folder), file: form(fields[..counts.1].to_vec()) };
+        for (set, jar) in jars.into_iter().enumerate() {
+            if let Some(edit) = day.session.write_jar(set, &jar) {
+                day.decide(&edit);
+            }
+        }
         day.session.plan.views[0].key = keys.0.as_str().into();
         day.session.plan.views[1].key = keys.1.as_str().into();
         for (label, id) in labels.into_iter().zip(0..) {
@@ -303,6 +318,7 @@ proptest! {
         let plan = day.plan().unwrap();
         let distinct: BTreeSet<String> = plan.steps.iter().map(|s| s.to.to_lowercase()).collect();
         prop_assert_eq!(distinct.len(), 11 + 6);
+        prop_assert!(distinct.iter().all(|to| to.split('/').count() == 2 && !to.contains("..")), "{distinct:?}");
         let mut all_stems = BTreeSet::new();
         for frame in plan.steps.chunk_by(|a, b| a.frame == b.frame) {
             let stems: BTreeSet<&str> = frame.iter().map(|s| s.to.rsplit_once('.').unwrap().0).collect();
@@ -331,4 +347,36 @@ fn progress_is_told_in_bytes_to_the_end() {
     let kept = kept.0.into_inner().unwrap();
     assert_eq!(kept.last(), Some(&(of, of)));
     assert!(kept.is_sorted() && kept.iter().all(|(_, all)| *all == of), "{kept:?}");
+}
+
+#[test]
+fn names_are_made_of_the_fields_chosen() {
+    let mut day = day("wf_f_a");
+    day.label(0, "face");
+    day.decide(&day.session.write_jar(0, "B 7").unwrap());
+    day.decide(&day.session.write_jar(1, "b 7").unwrap());
+    let form =
+        |words: &str| NameForm { name: NameForm::fields_from_words(words).unwrap(), joiner: "-".into() };
+    let naming = Naming { folder: form("jar"), file: form("original view") };
+    day.decide(&Edit::Naming(Box::new(naming)));
+    day.file().unwrap();
+    assert_eq!(
+        names(&day.folder()),
+        [
+            "B-7/ABCD0001-face.jpg",
+            "B-7/ABCD0001-face.nef",
+            "B-7/ABCD0001-face.wav",
+            "B-7/ABCD0002-frame.jpg",
+            "b-7_2/ABCD0004-frame.jpg",
+            "blanks/ABCD0003-blank.jpg",
+            "blanks/ABCD0005-blank.jpg",
+            "manifest-sha256.txt",
+            "session.ron",
+            "set-aside/ABCD0006-set-aside.jpg",
+        ]
+    );
+    assert_eq!(day.file().unwrap().copied, 0);
+    // Other names are for what comes later; what is filed keeps its own.
+    day.decide(&Edit::Naming(Box::default()));
+    assert_eq!(day.file().unwrap().copied, 0);
 }

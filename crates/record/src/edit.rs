@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Body, Boundary, CLOCK_LIMIT_SECS, FrameId, FrameKind, Label, Plan, Session, Specimen, SpecimenId,
+    Body, Boundary, CLOCK_LIMIT_SECS, FrameId, FrameKind, Label, Naming, NamingFault, Plan, Session,
+    Specimen, SpecimenId,
 };
 
 /// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
@@ -41,6 +42,8 @@ pub enum Edit {
     Name(String),
     /// Takes another plan. Labels of views it lacks stay and stand as not asked.
     Plan(Box<Plan>),
+    /// Names folders and files in another way when filing.
+    Naming(Box<Naming>),
     /// Several changes as one.
     Many(Vec<Edit>),
 }
@@ -54,6 +57,9 @@ pub enum Refused {
     /// It takes out a record that frames are confirmed to show.
     #[error("frames are confirmed to show specimen record {0}, so it stays; nothing was changed")]
     StillShown(u32),
+    /// It names files in a way that cannot be.
+    #[error("{0}; nothing was changed")]
+    Naming(#[from] NamingFault),
     /// It sets a clock further than a clock can be off.
     #[error("a clock cannot be corrected by more than a hundred years; nothing was changed")]
     ClockTooFar,
@@ -140,6 +146,10 @@ impl Session {
             }
             Edit::Name(name) => Edit::Name(std::mem::replace(&mut self.name, name.clone())),
             Edit::Plan(plan) => Edit::Plan(Box::new(std::mem::replace(&mut self.plan, (**plan).clone()))),
+            Edit::Naming(naming) => {
+                naming.check()?;
+                Edit::Naming(Box::new(std::mem::replace(&mut self.naming, (**naming).clone())))
+            }
             Edit::Many(edits) => self.apply_many(edits)?,
         })
     }
@@ -303,6 +313,11 @@ pub(crate) mod tests {
             (specimen(), "[a-z]{0,4}").prop_map(|(s, t)| Edit::Note(s, t)),
             (specimen(), prop::option::of(1u32..9)).prop_map(|(s, n)| Edit::Number(s, n)),
             "[a-z]{1,4}".prop_map(Edit::Name),
+            prop::sample::select(vec!["_", "-", "/"]).prop_map(|joiner| {
+                let mut naming = Naming::default();
+                naming.file.joiner = joiner.to_owned();
+                Edit::Naming(Box::new(naming))
+            }),
         ];
         one.prop_recursive(2, 12, 4, |inner| prop::collection::vec(inner, 0..4).prop_map(Edit::Many))
     }

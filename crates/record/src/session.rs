@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
-use crate::{Decisions, Frame, FrameId, FrameKind, Plan, Set, Specimen, SpecimenId, place_specimens};
+use crate::{Decisions, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId, place_specimens};
 
 /// Where a file of the card stands in the archive.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -50,6 +50,9 @@ pub struct Session {
     /// Files of the card that are in the archive, by their path on the card.
     #[serde(default)]
     pub filed: BTreeMap<String, Filed>,
+    /// How folders and files are named when the session is filed.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub naming: Naming,
     /// Frames whose files went away from a folder that was being watched; see [`Session::merge_watched`].
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     pub gone: BTreeSet<FrameId>,
@@ -78,6 +81,7 @@ impl Session {
             specimens: Vec::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
+            naming: Naming::default(),
             gone: BTreeSet::new(),
             places: Places::default(),
         }
@@ -214,6 +218,10 @@ impl Session {
             self.sets.iter().flat_map(|s| s.specimens.iter().copied()).collect();
         self.specimens.iter().filter(move |s| !placed.contains(&s.id))
     }
+}
+
+fn is_usual(naming: &Naming) -> bool {
+    *naming == Naming::default()
 }
 
 /// Puts each of `others` before the first of `frames` that was taken later, those of one place in order of time; one

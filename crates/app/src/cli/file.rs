@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use clap::Args;
 use filing::store::Store;
 use filing::{FilingPlan, Receipt};
+use record::{Edit, NameForm, Session};
 
 use super::meter::Meter;
 use super::print::shown;
@@ -35,7 +36,43 @@ pub(super) struct FileArgs {
     #[arg(long)]
     strict: bool,
     #[command(flatten)]
+    names: NameArgs,
+    #[command(flatten)]
     day: DayArgs,
+}
+
+/// How folders and files are called.
+#[derive(Args)]
+struct NameArgs {
+    /// What file names are made of, in order: words of date, time, session, specimen, jar, view, original, n
+    #[arg(long, value_name = "FIELDS")]
+    name_files: Option<String>,
+    /// What folders of specimens are called by: words of date, session, specimen, jar
+    #[arg(long, value_name = "FIELDS")]
+    name_folders: Option<String>,
+    /// What stands between the fields of a name: such as _ or -
+    #[arg(long, value_name = "SIGN", allow_hyphen_values = true)]
+    join_names: Option<String>,
+}
+
+impl NameArgs {
+    /// Changes how a session names what is filed, as far as that was asked for. It is kept in the session.
+    fn apply(&self, session: &mut Session) -> anyhow::Result<()> {
+        let mut naming = session.naming.clone();
+        for (words, form) in [(&self.name_files, &mut naming.file), (&self.name_folders, &mut naming.folder)]
+        {
+            if let Some(words) = words {
+                form.name = NameForm::fields_from_words(words)?;
+            }
+            if let Some(joiner) = &self.join_names {
+                form.joiner.clone_from(joiner);
+            }
+        }
+        if naming != session.naming {
+            session.apply(&Edit::Naming(Box::new(naming)))?;
+        }
+        Ok(())
+    }
 }
 
 pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
@@ -57,6 +94,7 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     }
     print::result(&print::day(&day));
     let views = if args.take_proposed { day.proposed_views() } else { BTreeMap::new() };
+    args.names.apply(&mut day.session)?;
     let meter = Meter::comparing();
     let plan = filing::plan_filing(&day.session, &args.card, &args.into, &views, &meter);
     meter.clear();
