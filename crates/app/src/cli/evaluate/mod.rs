@@ -1,8 +1,8 @@
 //! `endleaf evaluate FOLDER`: how often the program is right, on folders whose answers are known.
 //!
 //! Three kinds of folder are read: labelled blanks and subjects (`labels.csv`), cards with their sets, and cards with the
-//! views of their frames (a `card` folder beside `truth.json`; any depth of one). What answers is in [`answer`] and gets
-//! the pictures alone; labels are read elsewhere and compared afterwards.
+//! views of their frames (a `card` folder beside `truth.json`, or beside `expected.json` as in the demo sessions; any depth
+//! of one). What answers is in [`answer`] and gets the pictures alone; labels are read elsewhere and compared afterwards.
 
 mod answer;
 mod blanks;
@@ -22,7 +22,7 @@ use truth::Truth;
 
 #[derive(Args)]
 pub(super) struct EvaluateArgs {
-    /// A folder with labels.csv, or with one or more cards beside their truth.json
+    /// A folder with labels.csv, or with one or more cards beside their truth.json or expected.json
     folder: PathBuf,
     /// How many specimens count as confirmed by a person before the views of the rest are judged
     #[arg(long, value_name = "N", default_value_t = 5)]
@@ -60,11 +60,18 @@ fn cards_in(folder: &Path) -> anyhow::Result<Vec<(PathBuf, Truth)>> {
     }
     folders.sort();
     let mut cards = Vec::new();
-    for folder in folders.iter().filter(|f| f.join("truth.json").is_file()) {
-        cards.push((folder.join("card"), Truth::read(&folder.join("truth.json"))?));
+    for (folder, file) in folders.iter().filter_map(|f| Some((f, Truth::file_in(f)?))) {
+        let mut truth = Truth::read(&file)?;
+        if truth.scenario.is_empty() {
+            truth.scenario = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        }
+        cards.push((folder.join("card"), truth));
     }
     if cards.is_empty() {
-        bail!("Nothing here is labelled: neither labels.csv nor truth.json stands in {}", folder.display());
+        bail!(
+            "Nothing here is labelled: neither labels.csv nor truth.json nor expected.json stands in {}",
+            folder.display()
+        );
     }
     Ok(cards)
 }
