@@ -9,7 +9,8 @@ use grouping::{Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
 use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
 use record::{
-    Body, Edit, Frame, FrameId, FrameKind, LearnedViews, Merged, Plan, Progress, Session, Taken, ViewKey,
+    Body, Edit, Frame, FrameId, FrameKind, LearnedViews, Left, Merged, Plan, Progress, Session, Taken,
+    ViewKey,
 };
 
 use crate::arrange::{arrange, local};
@@ -258,6 +259,13 @@ impl Day {
         !grouping::retake_list(&self.session, &self.grouping).is_empty()
             || !self.grouping.queries.is_empty()
             || self.session.frames.iter().any(|f| !f.faults.is_empty())
+    }
+
+    /// What the card holds besides frames and their copies, for the receipt of filing.
+    pub fn left(&self) -> Vec<Left> {
+        let others = self.skipped.iter().filter(|skipped| skipped.same_as.is_none());
+        let left = |s: &Skipped| Left { path: s.path.clone(), reason: s.reason.clone(), of_frame: s.unseen };
+        others.map(left).collect()
     }
 
     /// The views proposed with enough confidence to be taken when a person asks for it.
