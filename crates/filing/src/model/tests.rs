@@ -22,12 +22,13 @@ fn the_model_files_as_a_real_disk_does() {
 
 #[test]
 fn cut_at_any_operation_it_goes_on_and_ends_as_an_uncut_run() {
-    let bench = Bench::new("wf_");
-    for n in 1..=bench.calls() + 1 {
-        let disk = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
-        file(&disk, &mut bench.session.clone()).ok();
-        for after in After::ALL {
-            assert_eq!(bench.wrong(&disk.after(after)), None, "cut at {n}, {after:?}");
+    for (bench, step) in [(Bench::new("wf_"), 1), (filed_twice(), 3)] {
+        for n in (1..=bench.calls() + 1).step_by(step) {
+            let disk = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
+            file(&disk, &mut bench.session.clone()).ok();
+            for after in After::ALL {
+                assert_eq!(bench.wrong(&disk.after(after)), None, "cut at {n}, {after:?}");
+            }
         }
     }
 }
