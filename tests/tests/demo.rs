@@ -130,6 +130,11 @@ fn filing_puts_every_frame_in_its_place_with_its_bytes() {
     assert_eq!(outcome.status, 0, "{}", outcome.talk);
     assert_eq!(tree(&card), before, "the card is as it was");
     assert!(outcome.out.contains("2026-06-14_salt-marsh-bank"), "{}", outcome.out);
+    assert!(
+        outcome.out.contains("The card may be wiped once you have looked at what is left"),
+        "{}",
+        outcome.out
+    );
 
     let filed = tree(&bench.archive().join("2026-06-14_salt-marsh-bank"));
     let expected = demo_expected("salt-marsh-bank");
@@ -148,8 +153,8 @@ fn filing_puts_every_frame_in_its_place_with_its_bytes() {
         expected["frames"].as_array().unwrap().iter().map(|f| f["files"].as_array().unwrap().len()).sum();
     assert_eq!(
         filed.len(),
-        expected_count + 2,
-        "the frames' files, the manifest and the session, and nothing else"
+        expected_count + 3,
+        "the frames' files, the manifest, the receipt and the session, and nothing else"
     );
 }
 
@@ -172,6 +177,7 @@ fn manifest_agrees_with_sha256sum() {
     let mut present = tree(&folder);
     present.remove("manifest-sha256.txt");
     present.remove("session.ron");
+    present.remove("receipt.txt");
     assert_eq!(listed, present.keys().map(String::as_str).collect());
 }
 
@@ -186,7 +192,9 @@ fn filing_the_same_card_again_files_nothing_twice_and_says_so() {
         assert_eq!(again.status, 0, "{}", again.talk);
         assert!(again.out.contains("Nothing new"), "{}", again.out);
         let keep = |t: BTreeMap<String, Vec<u8>>| -> BTreeMap<String, Vec<u8>> {
-            let own = |p: &str| p.ends_with("session.ron") || p == "endleaf-journal.txt";
+            let own = |p: &str| {
+                p.ends_with("session.ron") || p.ends_with("receipt.txt") || p == "endleaf-journal.txt"
+            };
             t.into_iter().filter(|(p, _)| !own(p)).collect()
         };
         assert_eq!(keep(tree(&bench.archive())), keep(once.clone()));
@@ -237,7 +245,7 @@ fn the_missing_view_is_named_once_the_other_frames_are_confirmed() {
 
     // Only confirmed views stand in names.
     let nowhere = std::env::temp_dir().join("nowhere");
-    let plan = filing::plan_filing(&day.session, &day.card, &nowhere, &BTreeMap::new(), &record::Silent);
+    let plan = filing::plan_filing(&day.session, &day.card, &nowhere, &BTreeMap::new(), &[], &record::Silent);
     let names: Vec<String> = plan.unwrap().steps.into_iter().map(|s| s.to).collect();
     assert!(names.contains(&"006/2026-06-14_006_side_01.jpg".to_owned()), "{names:?}");
     assert!(names.contains(&"007/2026-06-14_007_frame_01.jpg".to_owned()), "{names:?}");
@@ -283,7 +291,7 @@ fn the_same_pictures_under_other_names_on_another_card_are_not_filed_twice() {
     let added: Vec<&Vec<u8>> =
         after.iter().filter(|(path, _)| !before.contains_key(*path)).map(|(_, b)| b).collect();
     let known: BTreeSet<&Vec<u8>> = before.values().collect();
-    assert_eq!(added.len(), new + 2, "the new files, their list and their session");
+    assert_eq!(added.len(), new + 3, "the new files, their list, receipt and session");
     assert!(added.iter().all(|bytes| !known.contains(bytes)));
     let again = other.run(&words);
     assert!(again.out.contains("Nothing new"), "{}", again.out);

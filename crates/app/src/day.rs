@@ -8,7 +8,7 @@ use filing::store::{SessionKey, Store, StoreFault};
 use grouping::{Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
 use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
-use record::{Body, Edit, FrameId, LearnedViews, Merged, Plan, Progress, Session, Taken, ViewKey};
+use record::{Body, Edit, FrameId, LearnedViews, Left, Merged, Plan, Progress, Session, Taken, ViewKey};
 
 use crate::arrange::{arrange, local};
 
@@ -237,6 +237,13 @@ impl Day {
         !grouping::retake_list(&self.session, &self.grouping).is_empty()
             || !self.grouping.queries.is_empty()
             || self.session.frames.iter().any(|f| !f.faults.is_empty())
+    }
+
+    /// What the card holds besides frames and their copies, for the receipt of filing.
+    pub fn left(&self) -> Vec<Left> {
+        let others = self.skipped.iter().filter(|skipped| skipped.same_as.is_none());
+        let left = |s: &Skipped| Left { path: s.path.clone(), reason: s.reason.clone(), of_frame: s.unseen };
+        others.map(left).collect()
     }
 
     /// The views proposed with enough confidence to be taken when a person asks for it.

@@ -4,20 +4,21 @@
 //! the session with what is filed. However it ends, what was filed is recorded in the session and in the
 //! archive. It never writes to the card and never replaces a file that it did not write as a list.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use record::{Filed, Progress, Session};
+use record::{Account, Filed, FrameKind, Left, Progress, Session};
 
 use crate::batch::{Batch, BatchTrouble};
-use crate::disk::{self, CopyTrouble, Disk, LocalDisk, SESSION_FILE, Text};
+use crate::begin::knows_more;
+use crate::disk::{self, CopyTrouble, Disk, LocalDisk, SESSION_FILE};
 use crate::fault::io_words;
-use crate::journal::{self, Entry, Journal, time_words};
-use crate::lists::{self, Here, in_folder};
+use crate::journal::{Entry, Journal, time_words};
+use crate::lists::{self, Here};
 use crate::manifest::MANIFEST_FILE;
 use crate::opened::Opened;
-use crate::receipt::Receipt;
+use crate::receipt::{self, RECEIPT_FILE, Receipt};
 use crate::refuse::{refuse_beforehand, refuse_without_room};
 use crate::settle::{Meter, settle};
 use crate::{FilingFault, FilingPlan, Step};
@@ -69,9 +70,11 @@ pub(crate) fn carry_out_on(
     if !run.is_done(&opened) {
         let mut journal = run.begin(&mut opened)?;
         ended = run.copy_all(&mut journal, &mut meter);
+        run.session.account = Some(run.account());
         let listed = run.write_lists(&mut journal);
         ended = ended.and(listed).and_then(|()| run.end(&mut journal));
     }
+    run.receipt.account = run.account();
     let receipt = run.receipt.clone();
     *session = run.session;
     ended.map(|()| receipt)
@@ -85,17 +88,21 @@ fn fix_numbers(session: &mut Session) {
 }
 
 /// A filing under way.
-struct Run<'a> {
-    disk: &'a dyn Disk,
-    plan: &'a FilingPlan,
-    session: Session,
-    card: &'a Path,
-    archive: &'a Path,
+pub(crate) struct Run<'a> {
+    pub(crate) disk: &'a dyn Disk,
+    pub(crate) plan: &'a FilingPlan,
+    pub(crate) session: Session,
+    pub(crate) card: &'a Path,
+    pub(crate) archive: &'a Path,
     /// What is filed in this archive; the session may know of other archives too.
-    here: Here,
+    pub(crate) here: Here,
     /// Whether the archive's session is to be kept beside the new one.
-    keeps_earlier: bool,
-    receipt: Receipt,
+    pub(crate) keeps_earlier: bool,
+    /// Files copied this time, by path on the card.
+    copied: BTreeSet<&'a str>,
+    /// Why files were not, by path on the card.
+    reasons: BTreeMap<&'a str, String>,
+    pub(crate) receipt: Receipt,
 }
 
 impl<'a> Run<'a> {
@@ -116,9 +123,21 @@ impl<'a> Run<'a> {
             filed_before: 0,
             elsewhere: BTreeMap::new(),
             copies: plan.copies.len(),
+            account: Account::default(),
         };
         let keeps_earlier = plan.place.previous.as_ref().is_some_and(|earlier| knows_more(earlier, &session));
-        Self { disk, plan, session, card, archive, here, keeps_earlier, receipt }
+        Self {
+            disk,
+            plan,
+            session,
+            card,
+            archive,
+            here,
+            keeps_earlier,
+            copied: BTreeSet::new(),
+            reasons: BTreeMap::new(),
+            receipt,
+        }
     }
 
     fn record_what_was_filed(&mut self) {
@@ -143,69 +162,36 @@ impl<'a> Run<'a> {
         opened.log.open().is_none()
             && self.plan.files_to_copy() == 0
             && lists::manifest_text(self.disk, folder, &self.here).is_ok_and(|t| reads(MANIFEST_FILE, &t))
-            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here))
+            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here, self.earlier_account()))
     }
 
-    /// Tells the journal of all that will be done, and makes the folders. The session in its folder marks that as this
-    /// session's, so that a run that is cut short is found again.
-    fn begin(&mut self, opened: &mut Opened<'a>) -> Result<Journal<'a>, FilingFault> {
-        let begun = self.begin_writing(opened);
-        begun.map_err(|error| {
-            self.disk.remove_folder(&self.receipt.folder).ok();
-            if opened.is_new {
-                self.disk.remove_folder(self.archive).ok();
+    fn earlier_account(&self) -> Option<Account> {
+        self.plan.place.previous.as_ref()?.account.clone()
+    }
+
+    /// What became of every file of the card so far.
+    fn account(&self) -> Account {
+        let mut account =
+            Account { at: time_words(self.disk), left: self.plan.left.clone(), ..Account::default() };
+        for step in &self.plan.steps {
+            if !step.done_before && !self.copied.contains(step.from.as_str()) {
+                let reason = self.reasons.get(step.from.as_str());
+                let reason = reason.map_or("filing ended before it", String::as_str).to_owned();
+                account.left.push(Left { path: step.from.clone(), reason, of_frame: true });
+            } else if step.filed.as_ref().is_some_and(|filed| filed.session.is_some()) {
+                account.filed_before.add(step.bytes);
+            } else {
+                account.filed.add(step.bytes);
+                if step.kind == FrameKind::SetAside {
+                    account.set_aside.add(step.bytes);
+                }
             }
-            let path = self.receipt.folder.clone();
-            match error.kind() {
-                ErrorKind::WouldBlock => FilingFault::Busy { folder: self.archive.to_owned() },
-                _ => FilingFault::ArchiveUnusable { reason: io_words(&error), path },
-            }
-        })
+        }
+        self.plan.copies.iter().for_each(|copy| account.copies.add(copy.bytes));
+        account
     }
 
-    fn begin_writing(&mut self, opened: &mut Opened<'a>) -> io::Result<Journal<'a>> {
-        let folder = &self.plan.folder;
-        disk::make_folder(self.disk, self.archive)?;
-        if opened.is_new {
-            opened.hold_new()?;
-        }
-        let mut journal = Journal::open(self.disk, self.archive, std::mem::take(&mut opened.log))?;
-        let at = time_words(self.disk);
-        if journal.operation().is_some() {
-            journal.add(&Entry::Again { at });
-        } else {
-            let source = self.disk.true_path(self.card)?.to_string_lossy().into_owned();
-            let n = journal.next_number();
-            journal.add(&Entry::Filing { n, at, folder: folder.clone(), source });
-        }
-        let copies: Vec<(String, &Step)> =
-            self.to_copy().map(|step| (format!("{folder}/{}", step.to), step)).collect();
-        let texts = in_folder(folder, SESSION_FILE);
-        let paths = copies.iter().map(|(to, _)| to.as_str()).chain([texts.as_str()]);
-        let folders = journal::folders_to_make(self.disk, self.archive, paths);
-        for path in &folders {
-            journal.add(&Entry::Folder { path: path.clone() });
-        }
-        for (to, step) in copies {
-            journal.add(&Entry::Copy { from: step.from.clone(), to, bytes: step.bytes });
-        }
-        let mut written = self.announce_earlier_session(&mut journal)?;
-        let text = lists::session_text(&self.session, &self.here);
-        written.extend(lists::announce(self.disk, self.archive, &mut journal, &texts, text)?);
-        journal.flush()?;
-        for path in &folders {
-            self.disk.create_folder(&self.archive.join(path))?;
-        }
-        self.disk.flush_folder(self.archive)?;
-        // This makes the folders in the session's own lasting as well.
-        disk::replace_texts(self.disk, &written)?;
-        if written.is_empty() && !folders.is_empty() {
-            self.disk.flush_folder(&self.receipt.folder)?;
-        }
-        Ok(journal)
-    }
-
-    fn to_copy(&self) -> impl Iterator<Item = &'a Step> + use<'a> {
+    pub(crate) fn to_copy(&self) -> impl Iterator<Item = &'a Step> + use<'a> {
         self.plan.steps.iter().filter(|step| !step.done_before)
     }
 
@@ -213,7 +199,7 @@ impl<'a> Run<'a> {
     fn copy_all(&mut self, journal: &mut Journal<'_>, meter: &mut Meter<'_>) -> Result<(), FilingFault> {
         let (plan, disk) = (self.plan, self.disk);
         let mut batch = Batch::new(disk, self.receipt.folder.clone(), &plan.folder);
-        let mut troubles: Vec<(String, &Step)> = Vec::new();
+        let mut first: Option<(String, &Step)> = None;
         let mut ended = Ok(());
         for step in self.to_copy() {
             if meter.stopped() {
@@ -224,12 +210,12 @@ impl<'a> Run<'a> {
                 meter.finished(step.bytes);
                 match copied {
                     Err(CopyTrouble::Source(error)) if disk::is_filled_folder(disk, self.card) => {
-                        troubles.push((io_words(&error), step));
+                        self.leave(step, io_words(&error), &mut first);
                     }
                     Err(CopyTrouble::SourceChanged { found_bytes }) => {
                         let was = step.bytes;
                         let words = format!("it had {was} bytes when read and has {found_bytes} now");
-                        troubles.push((words, step));
+                        self.leave(step, words, &mut first);
                     }
                     other => ended = other,
                 }
@@ -244,8 +230,8 @@ impl<'a> Run<'a> {
             }
         }
         self.finish(&mut batch, journal)?;
-        let Some((reason, first)) = troubles.first().cloned() else { return Ok(()) };
-        Err(self.source_trouble(troubles.len(), reason, first))
+        let Some((reason, first)) = first else { return Ok(()) };
+        Err(self.source_trouble(self.reasons.len(), reason, first))
     }
 
     /// Gives the files of a batch their names.
@@ -257,7 +243,14 @@ impl<'a> Run<'a> {
         })
     }
 
-    fn record(&mut self, step: &Step, sha256: String) {
+    /// Leaves a file of the card, and goes on.
+    fn leave(&mut self, step: &'a Step, reason: String, first: &mut Option<(String, &'a Step)>) {
+        self.reasons.insert(&step.from, reason.clone());
+        first.get_or_insert((reason, step));
+    }
+
+    fn record(&mut self, step: &'a Step, sha256: String) {
+        self.copied.insert(&step.from);
         let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
         self.here.insert(step.from.clone(), filed.clone());
         self.session.filed.insert(step.from.clone(), filed);
@@ -300,7 +293,15 @@ impl<'a> Run<'a> {
 
     /// Writes the checksums and the session beside what was filed, for what was filed.
     fn write_lists(&self, journal: &mut Journal<'_>) -> Result<(), FilingFault> {
-        lists::put_both(self.disk, self.archive, journal, &self.plan.folder, &self.session, &self.here)
+        let account = self.session.account.clone().unwrap_or_default();
+        let manifest = lists::manifest_text(self.disk, &self.receipt.folder, &self.here)
+            .map_err(|error| self.list_trouble(&error, MANIFEST_FILE))?;
+        let texts = [
+            (MANIFEST_FILE, manifest),
+            (RECEIPT_FILE, receipt::text(&self.session, &account, self.plan, &self.here)),
+            (SESSION_FILE, lists::session_text(&self.session, &self.here, Some(account))),
+        ];
+        lists::put_all(self.disk, self.archive, journal, &self.plan.folder, texts)
             .map_err(|(error, name)| self.list_trouble(&error, name))
     }
 
@@ -317,34 +318,4 @@ impl<'a> Run<'a> {
             .and_then(|()| lists::drop_older(self.disk, self.archive, n))
             .map_err(|error| self.list_trouble(&error, SESSION_FILE))
     }
-
-    /// Announces the archive's session under a name of its own, when the new one knows less.
-    fn announce_earlier_session(&self, journal: &mut Journal<'_>) -> io::Result<Vec<Text>> {
-        if !self.keeps_earlier {
-            return Ok(Vec::new());
-        }
-        let text = disk::read_text(self.disk, &self.receipt.folder.join(SESSION_FILE))?;
-        let mut free = "session-before.ron".to_owned();
-        let mut n = 2;
-        while disk::is_taken(self.disk, &self.receipt.folder.join(&free)) {
-            // Kept already by a run that was cut short.
-            if disk::read_text(self.disk, &self.receipt.folder.join(&free)).is_ok_and(|kept| kept == text) {
-                return Ok(Vec::new());
-            }
-            free = format!("session-before-{n}.ron");
-            n += 1;
-        }
-        let path = in_folder(&self.plan.folder, &free);
-        Ok(lists::announce(self.disk, self.archive, journal, &path, text)?.into_iter().collect())
-    }
-}
-
-/// Whether the archive's session knows more than the new one and that does not come from it: a card read afresh must not
-/// wipe out what was once decided and written. To be asked before anything is recorded.
-fn knows_more(earlier: &Session, new: &Session) -> bool {
-    let comes_from_it = earlier.filed.keys().any(|path| new.filed.contains_key(path));
-    let knows_as_much = earlier.decisions == new.decisions
-        && earlier.specimens == new.specimens
-        && earlier.overlap(&new.frames) == earlier.frames.len();
-    !earlier.filed.is_empty() && !comes_from_it && !knows_as_much
 }

@@ -12,6 +12,8 @@ use record::Filed;
 use crate::disk::{self, Disk, SESSION_FILE};
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
 use crate::lists::{self, in_folder};
+use crate::manifest::MANIFEST_FILE;
+use crate::receipt::{self, RECEIPT_FILE};
 
 /// What a filing copied and read back and is still there, named or about to be: path on the card, and where.
 pub(crate) fn standing(disk: &dyn Disk, archive: &Path, operation: &Operation) -> Vec<(String, Filed)> {
@@ -76,7 +78,12 @@ pub(crate) fn close(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) 
                 || disk.about(&archive.join(to)).is_ok()
         });
         here.extend(standing);
-        lists::put_both(disk, archive, journal, folder, &session, &here).map_err(|(error, _)| error)?;
+        let texts = [
+            (MANIFEST_FILE, lists::manifest_text(disk, &archive.join(folder), &here)?),
+            (SESSION_FILE, lists::session_text(&session, &here, None)),
+            (RECEIPT_FILE, receipt::unfinished(&session.name)),
+        ];
+        lists::put_all(disk, archive, journal, folder, texts).map_err(|(error, _)| error)?;
     }
     for path in operation.folders.iter().rev() {
         // Only those that nothing came into.

@@ -283,7 +283,7 @@ pub(crate) fn folders_to_make<'p>(
     disk: &dyn Disk,
     archive: &Path,
     paths: impl Iterator<Item = &'p str>,
-) -> Vec<String> {
+) -> io::Result<Vec<String>> {
     let above = |path: &str| -> Vec<PathBuf> {
         Path::new(path)
             .ancestors()
@@ -293,8 +293,16 @@ pub(crate) fn folders_to_make<'p>(
             .collect()
     };
     let all: BTreeSet<PathBuf> = paths.flat_map(above).collect();
-    let new = all.into_iter().filter(|folder| disk.about(&archive.join(folder)).is_err());
-    new.map(|folder| folder.to_string_lossy().into_owned()).collect()
+    let mut new = Vec::new();
+    for folder in all {
+        match disk.about(&archive.join(&folder)) {
+            Err(error) if error.kind() == ErrorKind::NotFound => {
+                new.push(folder.to_string_lossy().into_owned());
+            }
+            about => _ = about?,
+        }
+    }
+    Ok(new)
 }
 
 #[cfg(test)]

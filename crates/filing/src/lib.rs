@@ -8,6 +8,7 @@
 //! nothing about sets and views, and prints nothing.
 
 mod batch;
+mod begin;
 mod carry;
 mod cut;
 mod disk;

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::io;
 use std::path::Path;
 
-use record::{Filed, Session};
+use record::{Account, Filed, Session};
 
 use crate::disk::{self, Disk, SESSION_FILE, Text};
 use crate::journal::{Entry, Journal};
@@ -80,8 +80,8 @@ pub(crate) fn drop_older(disk: &dyn Disk, archive: &Path, n: u32) -> io::Result<
 }
 
 /// The session as it stands filed in a folder.
-pub(crate) fn session_text(session: &Session, here: &Here) -> String {
-    record::session_to_text(&Session { filed: here.clone(), ..session.clone() })
+pub(crate) fn session_text(session: &Session, here: &Here, account: Option<Account>) -> String {
+    record::session_to_text(&Session { filed: here.clone(), account, ..session.clone() })
 }
 
 /// The list of checksums of a folder, for what is filed there.
@@ -97,23 +97,17 @@ pub(crate) fn in_folder(folder: &str, name: &str) -> String {
     format!("{folder}/{name}")
 }
 
-/// Puts list and session into a folder.
-pub(crate) fn put_both(
+/// Puts texts into a session's folder, by their names there.
+pub(crate) fn put_all(
     disk: &dyn Disk,
     archive: &Path,
     journal: &mut Journal<'_>,
     folder: &str,
-    session: &Session,
-    here: &Here,
+    new: [(&'static str, String); 3],
 ) -> Result<(), (io::Error, &'static str)> {
     let mut texts = Vec::new();
-    let new = [
-        (MANIFEST_FILE, manifest_text(disk, &archive.join(folder), here)),
-        (SESSION_FILE, Ok(session_text(session, here))),
-    ];
     for (name, text) in new {
-        let path = in_folder(folder, name);
-        let announced = text.and_then(|text| announce(disk, archive, journal, &path, text));
+        let announced = announce(disk, archive, journal, &in_folder(folder, name), text);
         texts.extend(announced.map_err(|error| (error, name))?);
     }
     if texts.is_empty() {

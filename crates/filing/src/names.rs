@@ -29,8 +29,7 @@ const UNDATED: &str = "undated";
 /// ignores case, or whether an accent is a character of its own (Unicode Standard Annex 15). Stricter than any of
 /// them (`ß` counts as `ss`).
 pub(crate) fn folded(name: &str) -> String {
-    let folded: String = name.nfd().collect::<String>().to_uppercase().to_lowercase();
-    folded.nfd().collect()
+    name.to_uppercase().to_lowercase().nfd().collect()
 }
 
 /// Makes one part of a name safe: accents join their letters where they can, white space and dots become dashes, reserved and control characters too,

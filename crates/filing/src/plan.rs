@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Progress, Session, ViewKey};
+use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Left, Progress, Session, ViewKey};
 
 use crate::FilingFault;
 use crate::disk::{Disk, LocalDisk};
@@ -55,6 +55,8 @@ pub struct FilingPlan {
     pub steps: Vec<Step>,
     /// Copies of those files elsewhere on the card.
     pub copies: Vec<CopyOnCard>,
+    /// What else is on the card, and frames that are not on it any more.
+    pub left: Vec<Left>,
     /// What a person should know beforehand, in whole sentences; mostly empty.
     pub remarks: Vec<String>,
     pub(crate) place: Place,
@@ -80,7 +82,7 @@ impl FilingPlan {
 /// their own, so that nothing is left behind. Only confirmed views stand in names; `proposals` supplies
 /// views for frames without a label, and is empty by default. What was filed before keeps its name, whatever
 /// it would be called now; it is known by this session's record, else by its bytes, whichever session of the archive
-/// filed it and from whatever card. A session without frames gives a plan without steps. Progress is told in bytes
+/// filed it and from whatever card. `left` is what the card holds besides frames, for the receipt. A session without frames gives a plan without steps. Progress is told in bytes
 /// compared.
 ///
 /// # Errors
@@ -91,9 +93,12 @@ pub fn plan_filing(
     card: &Path,
     archive: &Path,
     proposals: &BTreeMap<FrameId, ViewKey>,
+    left: &[Left],
     progress: &dyn Progress,
 ) -> Result<FilingPlan, FilingFault> {
-    plan_filing_on(&LocalDisk, session, card, archive, proposals, progress)
+    let mut plan = plan_filing_on(&LocalDisk, session, card, archive, proposals, progress)?;
+    plan.left.extend_from_slice(left);
+    Ok(plan)
 }
 
 /// As [`plan_filing`], on any disk.
@@ -126,9 +131,16 @@ pub(crate) fn lay_out(
     let records = Records::of(session, &place);
     let mut seats = Seats::new(&place, foreign);
     let mut remarks = place.remarks.clone();
+    let mut left = Vec::new();
+    let absent = |frame: &Frame, reason: &str| Left {
+        path: frame.path().to_owned(),
+        reason: reason.to_owned(),
+        of_frame: false,
+    };
     let mut drafts = Vec::new();
     for frame in &session.frames {
         if session.gone.contains(&frame.id) {
+            left.push(absent(frame, "it went away from the folder while that was watched"));
             remarks.push(format!(
                 "The files of this frame went away from the folder while it was watched, so there is nothing to copy: {}",
                 frame.path()
@@ -136,6 +148,7 @@ pub(crate) fn lay_out(
             continue;
         }
         if !records.is_on_card(frame) {
+            left.push(absent(frame, "a later frame took its place on the card"));
             remarks.push(format!(
                 "This frame was replaced on the card by a later one and cannot be copied any more, \
                  unless it was filed before; the later one is filed: {}",
@@ -152,7 +165,7 @@ pub(crate) fn lay_out(
     let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &wanted)).collect();
     let copies = drafts.iter().flat_map(|draft| copies(draft.frame)).collect();
     drop(records);
-    FilingPlan { folder: place.folder.clone(), steps, copies, remarks, place, proposals, known }
+    FilingPlan { folder: place.folder.clone(), steps, copies, left, remarks, place, proposals, known }
 }
 
 /// The copies of a frame's files elsewhere on the card, each with the file that stands for it.

@@ -82,7 +82,9 @@ pub(crate) fn settle(
         known.retain(|_, filed| stands(filed));
         let mut place = plan.place;
         place.look(disk, archive)?;
+        let left = plan.left;
         plan = lay_out(&session, place, plan.proposals, known, &foreign);
+        plan.left = left;
     }
     loop {
         let known_foreign = foreign.len();
@@ -116,7 +118,9 @@ pub(crate) fn settle(
         }
         let mut place = plan.place;
         place.look(disk, archive)?;
+        let left = plan.left;
         plan = lay_out(&session, place, plan.proposals, plan.known, &foreign);
+        plan.left = left;
     }
 }
 

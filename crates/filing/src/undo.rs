@@ -16,6 +16,7 @@ use crate::fault::io_words;
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
 use crate::lists::{self, in_folder};
 use crate::opened::Opened;
+use crate::receipt::RECEIPT_FILE;
 use crate::settle::Meter;
 
 /// What taking the last filing back does, or did.
@@ -200,21 +201,15 @@ impl<'a> Undoing<'a> {
             journal.flush()?;
         }
         let mut touched: BTreeSet<PathBuf> = BTreeSet::new();
+        // The receipt must not vouch for copies that are gone.
+        let (receipts, others): (Vec<_>, Vec<_>) =
+            self.texts().partition(|path| path.ends_with(RECEIPT_FILE));
+        self.put_back(&receipts, &mut touched)?;
+        std::mem::take(&mut touched).iter().try_for_each(|folder| self.disk.flush_folder(folder))?;
         for to in self.filing.copies.keys().filter(|to| disk::is_plain_relative(to)) {
             self.remove_copy(to, &mut touched)?;
         }
-        // What is put back comes first: a text of which one is kept beside it must not be without both.
-        let texts = self.texts().map(|path| (self.archive.join(path), &self.filing.texts[path].before));
-        let (put_back, taken): (Vec<_>, Vec<_>) = texts.partition(|(_, before)| before.is_some());
-        let put_back: Vec<Text> = put_back
-            .into_iter()
-            .map(|(path, before)| self.kept_text(path, before.as_deref().unwrap_or_default()))
-            .collect::<io::Result<_>>()?;
-        touched.extend(disk::put_texts(self.disk, &put_back)?.into_iter().map(Path::to_owned));
-        for (path, _) in taken {
-            self.remove(&disk::part_path(&path), &mut touched)?;
-            self.remove(&path, &mut touched)?;
-        }
+        self.put_back(&others, &mut touched)?;
         for path in self.filing.folders.iter().rev().filter(|path| disk::is_plain_relative(path)) {
             let folder = self.archive.join(path);
             match self.disk.remove_folder(&folder) {
@@ -230,6 +225,23 @@ impl<'a> Undoing<'a> {
         journal.add(&Entry::Undone { at: time_words(self.disk), whole: true });
         journal.flush()?;
         lists::drop_all(self.disk, self.archive)
+    }
+
+    /// Puts texts back as they were, or takes them away where there were none. What is put back comes first: a text of
+    /// which one is kept beside it must not be without both.
+    fn put_back(&self, paths: &[&String], touched: &mut BTreeSet<PathBuf>) -> io::Result<()> {
+        let texts = paths.iter().map(|path| (self.archive.join(path), &self.filing.texts[*path].before));
+        let (kept, new): (Vec<_>, Vec<_>) = texts.partition(|(_, before)| before.is_some());
+        let kept: Vec<Text> = kept
+            .into_iter()
+            .map(|(path, before)| self.kept_text(path, before.as_deref().unwrap_or_default()))
+            .collect::<io::Result<_>>()?;
+        touched.extend(disk::put_texts(self.disk, &kept)?.into_iter().map(Path::to_owned));
+        for (path, _) in new {
+            self.remove(&disk::part_path(&path), touched)?;
+            self.remove(&path, touched)?;
+        }
+        Ok(())
     }
 
     /// A text as it was before the filing, with its time.

@@ -10,7 +10,9 @@ use std::sync::Mutex;
 use common::{StopsAfter, bytes, day, names, tree};
 use filing::plan_filing;
 use proptest::prelude::*;
-use record::{Edit, FrameId, Label, NameField, NameForm, Naming, Progress, SpecimenId, session_from_text};
+use record::{
+    Edit, FrameId, Label, Left, NameField, NameForm, Naming, Progress, SpecimenId, session_from_text,
+};
 use sha2::{Digest, Sha256};
 
 fn sha256(bytes: &[u8]) -> String {
@@ -40,6 +42,7 @@ fn a_day_is_filed_whole_and_the_card_is_as_before() {
             "2026-06-14_Hay-meadow/blanks/2026-06-14_blank_001.jpg",
             "2026-06-14_Hay-meadow/blanks/2026-06-14_blank_002.jpg",
             "2026-06-14_Hay-meadow/manifest-sha256.txt",
+            "2026-06-14_Hay-meadow/receipt.txt",
             "2026-06-14_Hay-meadow/reference/2026-06-14_reference_001.jpg",
             "2026-06-14_Hay-meadow/session.ron",
             "2026-06-14_Hay-meadow/set-aside/2026-06-14_set-aside_001.jpg",
@@ -188,7 +191,7 @@ fn only_confirmed_views_stand_in_names_unless_proposals_are_taken() {
     );
     let proposed = [(0, "side"), (1, "side"), (2, "side")].map(|(f, v)| (FrameId(f), v.into()));
     let proposed = BTreeMap::from(proposed);
-    let plan = plan_filing(&day.session, &day.card, &day.archive, &proposed, &record::Silent).unwrap();
+    let plan = plan_filing(&day.session, &day.card, &day.archive, &proposed, &[], &record::Silent).unwrap();
     assert_eq!(
         to(plan)[..3],
         [
@@ -276,7 +279,7 @@ fn one_card_filed_into_two_archives_is_whole_in_both() {
     let there = session_from_text(&text).unwrap().filed;
     assert!(there.len() < 7 && there.values().all(|f| day.folder().join(&f.path).exists()), "{there:?}");
     assert_eq!(day.file().unwrap().copied + there.len(), 7);
-    assert_eq!(bytes(&day.archive).len(), 9);
+    assert_eq!(bytes(&day.archive).len(), 10);
     day.archive = first;
     assert_eq!(day.file().unwrap().copied, 0, "the first archive knows what it holds");
 }
@@ -371,6 +374,7 @@ fn names_are_made_of_the_fields_chosen() {
             "blanks/ABCD0003-blank.jpg",
             "blanks/ABCD0005-blank.jpg",
             "manifest-sha256.txt",
+            "receipt.txt",
             "session.ron",
             "set-aside/ABCD0006-set-aside.jpg",
         ]
@@ -379,4 +383,59 @@ fn names_are_made_of_the_fields_chosen() {
     // Other names are for what comes later; what is filed keeps its own.
     day.decide(&Edit::Naming(Box::default()));
     assert_eq!(day.file().unwrap().copied, 0);
+}
+
+#[test]
+fn the_receipt_accounts_for_every_file_of_the_card() {
+    let mut day = day("wf_a");
+    let copy = day.session.frames[1].files[0].clone();
+    common::write_old(&day.card.join("Backup/B.JPG"), &common::content(10));
+    day.session.frames[1].copies.push(record::FrameFile { path: "Backup/B.JPG".into(), ..copy });
+    let left = [Left { path: "notes\n.txt".into(), reason: "no picture".into(), of_frame: false }];
+    let none = BTreeMap::new();
+    let plan = plan_filing(&day.session, &day.card, &day.archive, &none, &left, &record::Silent).unwrap();
+    let receipt =
+        filing::carry_out(&plan, &mut day.session, &day.card, &day.archive, &record::Silent).unwrap();
+    let account = receipt.account;
+    assert_eq!((account.filed.files, account.set_aside.files, account.copies.files), (6, 1, 1));
+    assert_eq!(account.filed.bytes, receipt.copied_bytes);
+    assert!(account.is_whole());
+    let text = fs::read_to_string(day.folder().join("receipt.txt")).unwrap();
+    assert!(text.contains("The card may be wiped once you have looked at what is left"), "{text}");
+    // Each file of the card stands in it once: with its hash and place, as a copy, or with its reason.
+    for (path, (bytes, _)) in tree(&day.card) {
+        let lines: Vec<&str> = text.lines().filter(|line| line.contains(&path)).collect();
+        if path.starts_with("Backup") {
+            assert_eq!(lines, ["Backup/B.JPG  DCIM/100ABCDE/ABCD0002.JPG"]);
+            continue;
+        }
+        let place = &day.session.filed[&path].path;
+        assert!(
+            lines.contains(&format!("{}  {place}  {path}", sha256(&bytes)).as_str()),
+            "{path}: {lines:?}"
+        );
+    }
+    assert!(text.contains("\nnotes\\n.txt: no picture\n"), "{text}");
+    let session = session_from_text(&fs::read_to_string(day.folder().join("session.ron")).unwrap()).unwrap();
+    assert_eq!(session.account, day.session.account);
+    assert_eq!(session.account.unwrap().filed, account.filed);
+}
+
+#[test]
+fn a_filing_that_leaves_a_file_does_not_let_the_card_be_wiped() {
+    let mut day = day("ff_");
+    fs::write(day.card.join("DCIM/100ABCDE/ABCD0002.JPG"), "short").unwrap();
+    day.file().unwrap_err();
+    let text = fs::read_to_string(day.folder().join("receipt.txt")).unwrap();
+    assert!(text.contains("1 file is left. Do not wipe the card."), "{text}");
+    assert!(text.contains("DCIM/100ABCDE/ABCD0002.JPG: it had 670 bytes when read and has 5 now"), "{text}");
+    assert!(!day.session.account.as_ref().unwrap().is_whole());
+    common::write_old(&day.card.join("DCIM/100ABCDE/ABCD0002.JPG"), &common::content(10));
+    assert!(day.file().unwrap().account.is_whole());
+    assert!(fs::read_to_string(day.folder().join("receipt.txt")).unwrap().contains("The card may be wiped;"));
+    // Stopped between files: what was not reached is left.
+    let mut stopped = common::day("ff_");
+    stopped.file_with(&StopsAfter::asked(4)).unwrap_err();
+    let text = fs::read_to_string(stopped.folder().join("receipt.txt")).unwrap();
+    assert!(text.contains("Do not wipe the card.") && text.contains(": filing ended before it"), "{text}");
 }

@@ -52,7 +52,7 @@ fn the_same_pictures_from_another_card_are_filed_once() {
     let after = tree(&other.archive);
     let as_before = |name: &str| after[name] == before[name] || name == "endleaf-journal.txt";
     assert!(before.keys().all(|name| as_before(name)), "the first session is as it was");
-    assert_eq!(after.len() - before.len(), 3 + 2, "three files, their list and session");
+    assert_eq!(after.len() - before.len(), 3 + 3, "three files, their list, receipt and session");
     let listed = fs::read_to_string(receipt.folder.join("manifest-sha256.txt")).unwrap();
     assert_eq!(listed.lines().count(), 3, "only what lies in the folder is listed");
 
@@ -84,7 +84,10 @@ fn the_same_card_under_other_paths_in_the_same_session_is_filed_once() {
     let receipt = one.file().unwrap();
     assert_eq!((receipt.copied, receipt.filed_before, receipt.elsewhere.len()), (0, 10, 0));
     let pictures = |archive: std::collections::BTreeMap<String, Vec<u8>>| {
-        archive.into_iter().filter(|(name, _)| !name.ends_with("session.ron")).collect::<Vec<_>>()
+        archive
+            .into_iter()
+            .filter(|(name, _)| !name.ends_with("session.ron") && !name.ends_with("receipt.txt"))
+            .collect::<Vec<_>>()
     };
     assert_eq!(pictures(bytes(&one.archive)), pictures(before));
     again.archive = again.dir.path().join("other");
@@ -169,7 +172,7 @@ fn copies_on_the_card_are_named_and_filed_once() {
     );
     let receipt = day.file().unwrap();
     assert_eq!((receipt.copied, receipt.copies), (5, 2));
-    assert_eq!(names(&day.folder()).len(), 5 + 2);
+    assert_eq!(names(&day.folder()).len(), 5 + 3);
 }
 
 #[test]
@@ -182,7 +185,7 @@ fn a_place_that_went_after_planning_is_copied_after_all() {
     fs::remove_file(first.folder().join("001/2026-06-14_001_frame_02.jpg")).unwrap();
     let receipt = carry_out(&plan, &mut other.session, &other.card, &other.archive, &record::Silent).unwrap();
     assert_eq!((receipt.copied, receipt.filed_before), (1, 2));
-    assert_eq!(names(&receipt.folder).len(), 1 + 2);
+    assert_eq!(names(&receipt.folder).len(), 1 + 3);
 }
 
 #[test]
@@ -195,6 +198,7 @@ fn looking_can_be_stopped() {
         &other.card,
         &other.archive,
         &std::collections::BTreeMap::new(),
+        &[],
         &StopsAfter::asked(1),
     );
     assert_eq!(plan.unwrap_err(), FilingFault::PlanStopped);

@@ -38,17 +38,24 @@ pub struct Skipped {
     pub reason: String,
     /// The file of a frame that holds the same bytes, when that is why.
     pub same_as: Option<String>,
+    /// Whether it could not be looked at, so that it may hold frames.
+    pub unseen: bool,
 }
 
 impl Skipped {
     pub(crate) fn new(path: String, reason: impl Into<String>) -> Self {
-        Self { path, reason: reason.into(), same_as: None }
+        Self { path, reason: reason.into(), same_as: None, unseen: false }
+    }
+
+    /// What could not be looked at.
+    pub(crate) fn unseen(path: String, reason: impl Into<String>) -> Self {
+        Self { unseen: true, ..Self::new(path, reason) }
     }
 
     /// A copy of another file.
     pub(crate) fn copy(path: String, same_as: String) -> Self {
         let reason = "holds the same bytes as a file of a frame, so it is no frame of its own".to_owned();
-        Self { path, reason, same_as: Some(same_as) }
+        Self { same_as: Some(same_as), ..Self::new(path, reason) }
     }
 }
 

@@ -88,7 +88,7 @@ pub(crate) fn walk(root: &Path, meter: &Meter, stopped: impl Fn() -> bool) -> Re
             Err(e) => {
                 let path = e.path().map_or(String::new(), |p| relative(root, p).0);
                 let reason = e.io_error().map_or_else(|| "it lies in a circle of links".to_owned(), io_words);
-                walked.skipped.push(Skipped::new(path, format!("could not be opened: {reason}")));
+                walked.skipped.push(Skipped::unseen(path, format!("could not be opened: {reason}")));
                 continue;
             }
         };
@@ -97,7 +97,7 @@ pub(crate) fn walk(root: &Path, meter: &Meter, stopped: impl Fn() -> bool) -> Re
             if entry.file_type().is_dir() {
                 entries.skip_current_dir();
             }
-            walked.skipped.push(Skipped::new(path, reason));
+            walked.skipped.push(Skipped { unseen: !is_text, ..Skipped::new(path, reason) });
         } else if entry.file_type().is_file() {
             walked.files.push(found(&entry, path, meter));
         }
@@ -188,6 +188,7 @@ mod tests {
                 ("System Volume Information", "belongs to the system"),
             ]
         );
+        assert!(walked.skipped.iter().all(|s| !s.unseen));
         assert_eq!(walked.files[0].folder(), "DCIM/100ABCDE");
         assert_eq!(walked.files[1].folder(), "");
     }

@@ -7,9 +7,11 @@
 //! This crate knows no disk, clock, screen, thread or random source: text comes in and goes out as
 //! strings, times are arguments.
 
+mod account;
 mod clock;
 mod decisions;
 mod edit;
+mod filed;
 mod frame;
 mod gone;
 mod holding;
@@ -27,11 +29,13 @@ mod set;
 mod taken;
 mod text;
 
+pub use account::{Account, Left, Tally};
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
 };
 pub use decisions::{Boundary, Decisions, Label};
 pub use edit::{Edit, History, Refused};
+pub use filed::Filed;
 pub use frame::{
     BlankVerdict, Body, FileRole, Frame, FrameFile, FrameId, FrameKind, Position, Shot, Spread, TimeSource,
 };
@@ -44,7 +48,7 @@ pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};
 pub use progress::{Progress, Silent};
 pub use query::{Answer, Query, QueryKind};
-pub use session::{Filed, Merged, Session};
+pub use session::{Merged, Session};
 pub use set::{Set, Specimen, SpecimenId};
 pub use taken::{Taken, TakenFault};
 pub use text::{SCHEMA, TextFault, session_from_text, session_to_text};

@@ -5,29 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
-use crate::{Decisions, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId, place_specimens};
-
-/// Where a file of the card stands in the archive.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Filed {
-    /// Path relative to the session's folder in the archive, with `/`.
-    pub path: String,
-    /// Size of the file.
-    pub bytes: u64,
-    /// SHA-256 of its bytes, lower-case hexadecimal.
-    pub sha256: String,
-    /// Folder of the session that filed it, in the same archive; `None` for this session's own. The path is relative
-    /// to it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub session: Option<String>,
-}
-
-impl Filed {
-    /// Where it lies in the archive, from there, when `own` is the folder of the session that says so.
-    pub fn path_in_archive(&self, own: &str) -> String {
-        format!("{}/{}", self.session.as_deref().unwrap_or(own), self.path)
-    }
-}
+use crate::{
+    Account, Decisions, Filed, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId,
+    place_specimens,
+};
 
 /// One day's imaging.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -50,6 +31,9 @@ pub struct Session {
     /// Files of the card that are in the archive, by their path on the card.
     #[serde(default)]
     pub filed: BTreeMap<String, Filed>,
+    /// What became of the card's files when it was filed last, or was begun to be.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub account: Option<Account>,
     /// How folders and files are named when the session is filed.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub naming: Naming,
@@ -81,6 +65,7 @@ impl Session {
             specimens: Vec::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
+            account: None,
             naming: Naming::default(),
             gone: BTreeSet::new(),
             places: Places::default(),

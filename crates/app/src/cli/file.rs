@@ -96,7 +96,7 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     let views = if args.take_proposed { day.proposed_views() } else { BTreeMap::new() };
     args.names.apply(&mut day.session)?;
     let meter = Meter::comparing();
-    let plan = filing::plan_filing(&day.session, &args.card, &args.into, &views, &meter);
+    let plan = filing::plan_filing(&day.session, &args.card, &args.into, &views, &day.left(), &meter);
     meter.clear();
     let plan = plan?;
     for remark in &plan.remarks {
@@ -154,5 +154,5 @@ fn said(receipt: &Receipt) -> String {
         let words = "copies of these, on the card besides, not filed again";
         write!(text, "\n{copies}: {words}.").expect("a string takes any text");
     }
-    format!("\nFiled into {}\n{text}\n", receipt.folder.display())
+    format!("\nFiled into {}\n{text}\n{}\n", receipt.folder.display(), receipt.account.words())
 }

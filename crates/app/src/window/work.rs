@@ -163,11 +163,11 @@ impl App {
         if open.filing.plan.as_ref().is_some_and(|(known, _)| *known == wanted) {
             return;
         }
-        let (session, card) = (open.day.session.clone(), open.day.card.clone());
+        let (session, card, left) = (open.day.session.clone(), open.day.card.clone(), open.day.left());
         let proposals = if wanted.take_proposed { open.day.proposed_views() } else { BTreeMap::default() };
         let work = move |progress: &dyn record::Progress| {
             let archive = Path::new(&wanted.archive);
-            let plan = filing::plan_filing(&session, &card, archive, &proposals, progress);
+            let plan = filing::plan_filing(&session, &card, archive, &proposals, &left, progress);
             (wanted, plan.map_err(|fault| fault.to_string()))
         };
         let words = "Working out what filing would do".to_owned();

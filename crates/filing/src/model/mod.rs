@@ -5,11 +5,12 @@
 
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
+mod bench;
 mod operations;
 mod tests;
 mod undo_tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard};
@@ -74,11 +75,19 @@ pub(crate) enum After {
     PowerBytesKept,
     /// Names, and half of the bytes added.
     PowerTorn,
+    /// Names in the folders of a session's own, no others, and no bytes.
+    PowerInnerNamesKept,
 }
 
 impl After {
-    pub(crate) const ALL: [Self; 5] =
-        [Self::Kill, Self::Power, Self::PowerNamesKept, Self::PowerBytesKept, Self::PowerTorn];
+    pub(crate) const ALL: [Self; 6] = [
+        Self::Kill,
+        Self::Power,
+        Self::PowerNamesKept,
+        Self::PowerBytesKept,
+        Self::PowerTorn,
+        Self::PowerInnerNamesKept,
+    ];
 }
 
 #[derive(Debug, Clone)]
@@ -171,8 +180,10 @@ impl ModelDisk {
     pub(crate) fn after(&self, after: After) -> Self {
         let new = self.with(Fate::default());
         let mut state = new.0.lock().unwrap();
-        for folder in &mut state.folders {
+        let inner = state.inner_folders();
+        for (id, folder) in state.folders.iter_mut().enumerate() {
             match after {
+                After::PowerInnerNamesKept if !inner.contains(&id) => folder.now = folder.lasting.clone(),
                 After::Power | After::PowerBytesKept => folder.now = folder.lasting.clone(),
                 _ => folder.lasting = folder.now.clone(),
             }
@@ -256,6 +267,16 @@ impl State {
             Node::File(id) => Ok(id),
             Node::Folder(_) => Err(ErrorKind::IsADirectory.into()),
         }
+    }
+
+    /// The folders within those of sessions.
+    fn inner_folders(&self) -> BTreeSet<usize> {
+        let below = |id: &usize| -> Vec<usize> {
+            let folders = |node: &Node| if let Node::Folder(id) = node { Some(*id) } else { None };
+            self.folders[*id].now.values().filter_map(folders).collect()
+        };
+        let Ok(Node::Folder(archive)) = self.find(Path::new("/archive")) else { return BTreeSet::new() };
+        below(&archive).iter().flat_map(below).collect()
     }
 
     /// The folder that holds a path, and the name there.

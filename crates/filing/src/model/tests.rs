@@ -1,166 +1,13 @@
 //! Every way in which a disk can fail, at every operation: nothing half, nothing lost, and the next run ends as an uncut
 //! one does.
 
-#[path = "../../tests/common/mod.rs"]
-mod common;
-
-use std::collections::BTreeMap;
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
-use std::time::SystemTime;
+use std::path::Path;
 
-use record::{Session, Silent};
-
-use super::{After, Fate, ModelDisk};
-use crate::carry::carry_out_on;
-use crate::journal::{JOURNAL_FILE, Log};
-use crate::lists::BEFORE_FOLDER;
-use crate::plan::plan_filing_on;
-use crate::{FaultKind, FilingFault, Receipt};
-
-pub(super) type Tree = BTreeMap<String, (Vec<u8>, SystemTime)>;
-
-/// A card on a model disk, an archive that holds something already, and the session of the card.
-pub(super) struct Bench {
-    pub(super) disk: ModelDisk,
-    pub(super) session: Session,
-    pub(super) uncut: ModelDisk,
-}
-
-pub(super) fn card() -> PathBuf {
-    "/card".into()
-}
-
-pub(super) fn archive() -> PathBuf {
-    "/archive".into()
-}
-
-pub(super) fn file(disk: &ModelDisk, session: &mut Session) -> Result<Receipt, FilingFault> {
-    let none = BTreeMap::new();
-    let plan = plan_filing_on(disk, session, &card(), &archive(), &none, &Silent)?;
-    carry_out_on(disk, &plan, session, &card(), &archive(), &Silent)
-}
-
-impl Bench {
-    pub(super) fn new(frames: &str) -> Self {
-        let day = common::day(frames);
-        let disk = ModelDisk::new();
-        for (path, (bytes, _)) in common::tree(&day.card) {
-            disk.put(&card().join(path), &bytes);
-        }
-        disk.put(&archive().join("mine.txt"), b"mine");
-        let uncut = disk.with(Fate::default());
-        file(&uncut, &mut day.session.clone()).unwrap();
-        Self { disk, session: day.session, uncut }
-    }
-
-    /// Operations of an uncut run.
-    fn calls(&self) -> usize {
-        self.uncut.calls()
-    }
-
-    /// Files that an uncut run copies.
-    fn files(&self) -> usize {
-        let before = self.disk.tree(&archive());
-        let filed = before.keys().filter(|path| ["jpg", "nef", "wav"].contains(&ending(path))).count();
-        self.session.frames.iter().map(|f| f.files.len()).sum::<usize>() - filed
-    }
-
-    /// What is wrong right after a run ended somehow.
-    pub(super) fn wrong_now(&self, disk: &ModelDisk) -> Option<String> {
-        if disk.tree(&card()) != self.disk.tree(&card()) {
-            return Some("the card was changed".into());
-        }
-        let on_card: Vec<Vec<u8>> = self.disk.tree(&card()).into_values().map(|(bytes, _)| bytes).collect();
-        let before = self.disk.tree(&archive());
-        for (path, file) in disk.tree(&archive()) {
-            let is_part = ending(&path) == "part";
-            let whole = match ending(&path) {
-                "jpg" | "nef" | "wav" => on_card.contains(&file.0),
-                "ron" => record::session_from_text(&String::from_utf8_lossy(&file.0)).is_ok(),
-                _ => path != "mine.txt" || file.0 == b"mine",
-            };
-            if !is_part && !whole {
-                return Some(format!("{path} looks whole and is not"));
-            }
-            let is_old = path == JOURNAL_FILE || before.get(&path).is_some_and(|old| old.0 == file.0);
-            if !is_part && !is_old && !told(disk, &path, &file.0) {
-                return Some(format!("the journal does not tell of {path}"));
-            }
-        }
-        None
-    }
-
-    /// What is wrong when filing is done again after this; the session of the run before is lost.
-    fn wrong_after_resuming(&self, disk: &ModelDisk) -> Option<String> {
-        let log = Log::read(disk, &archive());
-        let Ok(log) = log else { return Some(format!("the journal cannot be read: {log:?}")) };
-        let old = Log::read(&self.disk, &archive()).unwrap().last.map_or(0, |last| last.n);
-        let last = log.last.iter().filter(|last| last.n > old);
-        let verified = last.flat_map(|l| l.copies.values()).filter(|c| c.sha256.is_some()).count();
-        let mut session = self.session.clone();
-        match file(disk, &mut session) {
-            Err(fault) => return Some(format!("filing does not go on: {fault}")),
-            Ok(receipt) if receipt.copied != self.files() - verified => {
-                let copied = receipt.copied;
-                return Some(format!("{verified} were copied and read back, and {copied} were copied again"));
-            }
-            Ok(_) => {}
-        }
-        (but_kept(disk) != but_kept(&self.uncut)).then(|| {
-            let names = |disk| pictures(disk).into_keys().collect::<Vec<_>>();
-            format!("the archive differs: {:?}, not {:?}", names(disk), names(&self.uncut))
-        })
-    }
-
-    fn wrong(&self, disk: &ModelDisk) -> Option<String> {
-        self.wrong_now(disk).or_else(|| self.wrong_after_resuming(disk))
-    }
-}
-
-fn ending(path: &str) -> &str {
-    path.rsplit('.').next().unwrap_or_default()
-}
-
-/// Whether the journal tells of a file as it is.
-fn told(disk: &ModelDisk, path: &str, bytes: &[u8]) -> bool {
-    let Ok(Log { last: Some(last), .. }) = Log::read(disk, &archive()) else { return false };
-    let sha256 = crate::disk::hash_text(&String::from_utf8_lossy(bytes));
-    let text = last.texts.get(path).is_some_and(|text| text.sha256s.contains(&sha256));
-    text || path.starts_with(BEFORE_FOLDER)
-        || last.copies.get(path).is_some_and(|copied| copied.sha256.is_some())
-}
-
-/// What is there apart from journal and texts kept for undoing.
-pub(super) fn but_kept(disk: &ModelDisk) -> Tree {
-    let mut tree = pictures(disk);
-    tree.retain(|path, _| !path.starts_with(BEFORE_FOLDER));
-    tree
-}
-
-/// A card of which some was filed before, so that lists are replaced and numbers kept.
-pub(super) fn filed_twice() -> Bench {
-    let mut bench = Bench::new("wf_f_");
-    let mut first = bench.session.clone();
-    first.frames.truncate(3);
-    first.sets.truncate(1);
-    file(&bench.disk, &mut first).unwrap();
-    bench.uncut = bench.disk.with(Fate::default());
-    file(&bench.uncut, &mut bench.session.clone()).unwrap();
-    bench
-}
-
-/// All of an archive but the journal, and the times of Endleaf's own texts.
-pub(super) fn pictures(disk: &ModelDisk) -> Tree {
-    let mut tree = disk.tree(&archive());
-    tree.remove(JOURNAL_FILE);
-    for (path, file) in &mut tree {
-        if ["ron", "txt"].contains(&ending(path)) {
-            file.1 = SystemTime::UNIX_EPOCH;
-        }
-    }
-    tree
-}
+use super::bench::{Bench, archive, card, common, file, filed_twice, pictures};
+use super::{After, Fate};
+use crate::journal::Log;
+use crate::{FaultKind, FilingFault};
 
 #[test]
 fn the_model_files_as_a_real_disk_does() {
@@ -175,12 +22,13 @@ fn the_model_files_as_a_real_disk_does() {
 
 #[test]
 fn cut_at_any_operation_it_goes_on_and_ends_as_an_uncut_run() {
-    let bench = Bench::new("wf_");
-    for n in 1..=bench.calls() + 1 {
-        let disk = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
-        file(&disk, &mut bench.session.clone()).ok();
-        for after in After::ALL {
-            assert_eq!(bench.wrong(&disk.after(after)), None, "cut at {n}, {after:?}");
+    for (bench, step) in [(Bench::new("wf_"), 1), (filed_twice(), 3)] {
+        for n in (1..=bench.calls() + 1).step_by(step) {
+            let disk = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
+            file(&disk, &mut bench.session.clone()).ok();
+            for after in After::ALL {
+                assert_eq!(bench.wrong(&disk.after(after)), None, "cut at {n}, {after:?}");
+            }
         }
     }
 }

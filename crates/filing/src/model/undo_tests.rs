@@ -5,7 +5,7 @@ use std::path::Path;
 
 use record::{Session, Silent};
 
-use super::tests::{Bench, archive, but_kept, card, file, filed_twice, pictures};
+use super::bench::{Bench, archive, but_kept, card, file, filed_twice, pictures};
 use super::{After, Fate, ModelDisk};
 use crate::FilingFault;
 use crate::journal::Log;
@@ -14,6 +14,10 @@ use crate::undo::{Undo, undo_on};
 
 fn undo(disk: &ModelDisk) -> Result<Undo, FilingFault> {
     undo_on(disk, &archive(), None, &Silent)
+}
+
+fn taken_back(bench: Bench) -> Bench {
+    Bench { taken_back: true, ..bench }
 }
 
 fn is_undone(disk: &ModelDisk, before: &ModelDisk) -> bool {
@@ -89,13 +93,13 @@ fn wrong(bench: &Bench, disk: &ModelDisk) -> Option<String> {
 
 #[test]
 fn taking_back_cut_at_any_operation_goes_on_or_is_filed_again() {
-    for bench in [Bench::new("wf_"), filed_twice()] {
+    for bench in [Bench::new("wf_"), filed_twice()].map(taken_back) {
         let whole = bench.uncut.with(Fate::default());
         undo(&whole).unwrap();
         for n in 1..=whole.calls() + 1 {
             let disk = bench.uncut.with(Fate { ends_at: Some(n), ..Fate::default() });
             undo(&disk).ok();
-            for after in [After::Kill, After::Power, After::PowerTorn] {
+            for after in [After::Kill, After::Power, After::PowerInnerNamesKept] {
                 assert_eq!(wrong(&bench, &disk.after(after)), None, "cut at {n}, {after:?}");
             }
         }
@@ -104,7 +108,7 @@ fn taking_back_cut_at_any_operation_goes_on_or_is_filed_again() {
 
 #[test]
 fn every_flush_of_taking_back_is_needed() {
-    for bench in [Bench::new("f_"), filed_twice()] {
+    for bench in [Bench::new("f_"), filed_twice()].map(taken_back) {
         let whole = bench.uncut.with(Fate::default());
         undo(&whole).unwrap();
         let mut idle = Vec::new();
@@ -131,7 +135,7 @@ fn every_flush_of_taking_back_is_needed() {
 
 #[test]
 fn any_operation_of_taking_back_may_fail_once() {
-    let bench = filed_twice();
+    let bench = taken_back(filed_twice());
     let whole = bench.uncut.with(Fate::default());
     undo(&whole).unwrap();
     for kind in [ErrorKind::Other] {

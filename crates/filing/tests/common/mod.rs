@@ -112,7 +112,7 @@ pub(crate) fn write_old(path: &Path, bytes: &[u8]) {
 
 impl Day {
     pub(crate) fn plan(&self) -> Result<FilingPlan, FilingFault> {
-        plan_filing(&self.session, &self.card, &self.archive, &BTreeMap::new(), &Silent)
+        plan_filing(&self.session, &self.card, &self.archive, &BTreeMap::new(), &[], &Silent)
     }
 
     pub(crate) fn file(&mut self) -> Result<Receipt, FilingFault> {
@@ -165,10 +165,31 @@ pub(crate) fn names(folder: &Path) -> Vec<String> {
     bytes(folder).into_keys().collect()
 }
 
-/// Bytes of all files below a folder but the journal.
+/// Bytes of all files below a folder but the journal; texts without the time of the receipt.
 pub(crate) fn bytes(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let files = tree(folder).into_iter().filter(|(name, _)| name != "endleaf-journal.txt");
-    files.map(|(name, (bytes, _))| (name, bytes)).collect()
+    let timeless = |name: &str, bytes: Vec<u8>| {
+        if !["session.ron", "session-before.ron", "receipt.txt"].iter().any(|own| name.ends_with(own)) {
+            return bytes;
+        }
+        let text = String::from_utf8(bytes).unwrap();
+        let lines =
+            text.lines().filter(|l| !l.starts_with("At 20") && !l.trim_start().starts_with("at: \"20"));
+        lines.collect::<Vec<_>>().join("\n").into_bytes()
+    };
+    files
+        .map(|(name, (bytes, _))| (timeless(&name, bytes), name))
+        .map(|(bytes, name)| (name, bytes))
+        .collect()
+}
+
+/// A session without the time of its account.
+pub(crate) fn timeless(session: &Session) -> Session {
+    let mut session = session.clone();
+    if let Some(account) = &mut session.account {
+        account.at.clear();
+    }
+    session
 }
 
 /// Stops when it has been asked this many times.

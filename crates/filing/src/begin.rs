@@ -1,0 +1,108 @@
+//! The beginning of a filing: the journal is told of all of it, then folders are made and marked.
+
+use std::io::{self, ErrorKind};
+
+use record::Session;
+
+use crate::carry::Run;
+use crate::disk::{self, SESSION_FILE, Text};
+use crate::fault::io_words;
+use crate::journal::{self, Entry, Journal, time_words};
+use crate::lists::{self, in_folder};
+use crate::opened::Opened;
+use crate::receipt::{self, RECEIPT_FILE};
+use crate::{FilingFault, Step};
+
+impl<'a> Run<'a> {
+    /// Tells the journal of all that will be done, and makes the folders. The session in its folder marks that as this
+    /// session's, so that a run that is cut short is found again.
+    pub(crate) fn begin(&mut self, opened: &mut Opened<'a>) -> Result<Journal<'a>, FilingFault> {
+        let begun = self.begin_writing(opened);
+        begun.map_err(|error| {
+            self.disk.remove_folder(&self.receipt.folder).ok();
+            if opened.is_new {
+                self.disk.remove_folder(self.archive).ok();
+            }
+            let path = self.receipt.folder.clone();
+            match error.kind() {
+                ErrorKind::WouldBlock => FilingFault::Busy { folder: self.archive.to_owned() },
+                _ => FilingFault::ArchiveUnusable { reason: io_words(&error), path },
+            }
+        })
+    }
+
+    fn begin_writing(&mut self, opened: &mut Opened<'a>) -> io::Result<Journal<'a>> {
+        let folder = &self.plan.folder;
+        disk::make_folder(self.disk, self.archive)?;
+        if opened.is_new {
+            opened.hold_new()?;
+        }
+        let mut journal = Journal::open(self.disk, self.archive, std::mem::take(&mut opened.log))?;
+        let at = time_words(self.disk);
+        if journal.operation().is_some() {
+            journal.add(&Entry::Again { at });
+        } else {
+            let source = self.disk.true_path(self.card)?.to_string_lossy().into_owned();
+            let n = journal.next_number();
+            journal.add(&Entry::Filing { n, at, folder: folder.clone(), source });
+        }
+        let copies: Vec<(String, &Step)> =
+            self.to_copy().map(|step| (format!("{folder}/{}", step.to), step)).collect();
+        let texts = in_folder(folder, SESSION_FILE);
+        let paths = copies.iter().map(|(to, _)| to.as_str()).chain([texts.as_str()]);
+        let folders = journal::folders_to_make(self.disk, self.archive, paths)?;
+        for path in &folders {
+            journal.add(&Entry::Folder { path: path.clone() });
+        }
+        for (to, step) in copies {
+            journal.add(&Entry::Copy { from: step.from.clone(), to, bytes: step.bytes });
+        }
+        let mut written = self.announce_earlier_session(&mut journal)?;
+        let text = lists::session_text(&self.session, &self.here, None);
+        written.extend(lists::announce(self.disk, self.archive, &mut journal, &texts, text)?);
+        // An earlier receipt must not vouch for what is only begun.
+        let (path, text) = (in_folder(folder, RECEIPT_FILE), receipt::unfinished(&self.session.name));
+        written.extend(lists::announce(self.disk, self.archive, &mut journal, &path, text)?);
+        journal.flush()?;
+        for path in &folders {
+            self.disk.create_folder(&self.archive.join(path))?;
+        }
+        self.disk.flush_folder(self.archive)?;
+        // This makes the folders in the session's own lasting as well.
+        disk::replace_texts(self.disk, &written)?;
+        if written.is_empty() && !folders.is_empty() {
+            self.disk.flush_folder(&self.receipt.folder)?;
+        }
+        Ok(journal)
+    }
+
+    /// Announces the archive's session under a name of its own, when the new one knows less.
+    fn announce_earlier_session(&self, journal: &mut Journal<'_>) -> io::Result<Vec<Text>> {
+        if !self.keeps_earlier {
+            return Ok(Vec::new());
+        }
+        let text = disk::read_text(self.disk, &self.receipt.folder.join(SESSION_FILE))?;
+        let mut free = "session-before.ron".to_owned();
+        let mut n = 2;
+        while disk::is_taken(self.disk, &self.receipt.folder.join(&free)) {
+            // Kept already by a run that was cut short.
+            if disk::read_text(self.disk, &self.receipt.folder.join(&free)).is_ok_and(|kept| kept == text) {
+                return Ok(Vec::new());
+            }
+            free = format!("session-before-{n}.ron");
+            n += 1;
+        }
+        let path = in_folder(&self.plan.folder, &free);
+        Ok(lists::announce(self.disk, self.archive, journal, &path, text)?.into_iter().collect())
+    }
+}
+
+/// Whether the archive's session knows more than the new one and that does not come from it: a card read afresh must not
+/// wipe out what was once decided and written. To be asked before anything is recorded.
+pub(crate) fn knows_more(earlier: &Session, new: &Session) -> bool {
+    let comes_from_it = earlier.filed.keys().any(|path| new.filed.contains_key(path));
+    let knows_as_much = earlier.decisions == new.decisions
+        && earlier.specimens == new.specimens
+        && earlier.overlap(&new.frames) == earlier.frames.len();
+    !earlier.filed.is_empty() && !comes_from_it && !knows_as_much
+}
