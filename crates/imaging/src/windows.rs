@@ -202,6 +202,21 @@ mod tests {
     }
 
     #[test]
+    fn each_window_holds_its_own_rows_and_columns() {
+        // Windows of 8 px start at most 2 px apart, evenly from edge to edge.
+        let (across, down) = ([0, 2, 4, 6, 8], [0, 2, 3]);
+        let pixels = (0..16 * 11u32).map(|i| (i.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
+        let picture = Luma::new(16, 11, pixels).unwrap();
+        let [found] = windows(&Field::of(&picture), &picture, [8]);
+        assert_eq!(found.len(), across.len() * down.len());
+        for (i, window) in found.iter().enumerate() {
+            let part = picture.crop(across[i % 5], down[i / 5], 8, 8);
+            let [alone] = windows(&Field::of(&part), &part, [8]);
+            assert!((window.variance - alone[0].variance).abs() < 1e-6, "{i}: {window:?} {:?}", alone[0]);
+        }
+    }
+
+    #[test]
     fn windows_reach_every_edge_and_know_it() {
         let picture = Luma::new(160, 107, vec![9; 160 * 107]).unwrap();
         let [windows] = windows(&Field::of(&picture), &picture, [21]);
