@@ -183,6 +183,7 @@ fn a_day_is_filed_and_the_session_is_kept() {
     desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::F);
     desk.window.get_by_label("Filing: filed");
     desk.window.get_by_label_contains("23 files copied and read back");
+    desk.window.get_by_label_contains("The card may be wiped");
     let folders =
         std::fs::read_dir(&archive).unwrap().filter(|entry| entry.as_ref().unwrap().path().is_dir());
     assert_eq!(folders.count(), 1);

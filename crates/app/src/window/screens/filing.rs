@@ -137,6 +137,9 @@ fn summary(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Actio
             flow.para(ui, Type::Small, t.soft, &words);
         }
         flow.gap(6.0);
+        let ink = if receipt.account.is_whole() { t.ink } else { t.warn };
+        flow.para(ui, Type::Small, ink, &receipt.account.words());
+        flow.gap(6.0);
         flow.para(ui, Type::Small, t.soft, &receipt.folder.display().to_string());
     }
 }
