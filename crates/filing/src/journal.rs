@@ -171,17 +171,20 @@ impl Log {
         let Some(begun) = records.iter().rposition(|record| record.starts_with("Filing(")) else {
             return Ok(log);
         };
-        for record in &records[begun..] {
-            // What a newer Endleaf may have written is not known here.
-            match (ron::from_str::<Entry>(record), &mut log.last) {
-                (Ok(Entry::Filing { n, at, folder, source }), last) => {
-                    *last = Some(Operation::begun(n, at, folder, source));
-                }
-                (Ok(entry), Some(last)) => last.take(entry),
-                _ => {}
-            }
+        // What a newer Endleaf may have written is not known here.
+        for entry in records[begun..].iter().filter_map(|record| ron::from_str(record).ok()) {
+            log.take(entry);
         }
         Ok(log)
+    }
+
+    /// Takes the next entry in. What stands before the first filing tells of none.
+    fn take(&mut self, entry: Entry) {
+        if let Entry::Filing { n, at, folder, source } = entry {
+            self.last = Some(Operation::begun(n, at, folder, source));
+        } else if let Some(last) = &mut self.last {
+            last.take(entry);
+        }
     }
 }
 
@@ -246,13 +249,7 @@ impl<'d> Journal<'d> {
         let (sum, line) = line(&self.log.sum, entry);
         self.log.sum = sum;
         self.waiting.push_str(&line);
-        match (entry.clone(), &mut self.log.last) {
-            (Entry::Filing { n, at, folder, source }, last) => {
-                *last = Some(Operation::begun(n, at, folder, source));
-            }
-            (entry, Some(last)) => last.take(entry),
-            _ => {}
-        }
+        self.log.take(entry.clone());
     }
 
     /// Writes what was added and makes it lasting.
