@@ -22,6 +22,9 @@ pub(crate) const SESSION_FILE: &str = "session.ron";
 /// Bytes read and written at a time: large enough for card readers, small enough to stop quickly.
 pub(crate) const BUFFER_BYTES: usize = 1 << 20;
 
+/// Bytes of a text read at a time: most texts are a few of these.
+const TEXT_BUFFER_BYTES: usize = 1 << 16;
+
 /// What is known of a path without opening it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct About {
@@ -144,7 +147,7 @@ pub(crate) fn read_text(disk: &dyn Disk, path: &Path) -> io::Result<String> {
 pub(crate) fn read_bytes(disk: &dyn Disk, path: &Path) -> io::Result<Vec<u8>> {
     let mut file = disk.open(path)?;
     let mut bytes = Vec::new();
-    let mut buffer = vec![0; BUFFER_BYTES];
+    let mut buffer = vec![0; TEXT_BUFFER_BYTES];
     loop {
         match file.read(&mut buffer) {
             Ok(0) => return Ok(bytes),
@@ -180,7 +183,7 @@ pub(crate) fn write_all(file: &mut dyn Handle, mut bytes: &[u8]) -> io::Result<(
 pub(crate) struct Text {
     pub(crate) path: PathBuf,
     pub(crate) bytes: Vec<u8>,
-    /// When it counts as last changed; `None` for now.
+    /// When it counts as last changed; `None` leaves it at the time of writing.
     pub(crate) changed: Option<SystemTime>,
 }
 
