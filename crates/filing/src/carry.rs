@@ -143,8 +143,7 @@ impl<'a> Run<'a> {
     fn record_what_was_filed(&mut self) {
         for step in &self.plan.steps {
             if let Some(filed) = &step.filed {
-                self.here.insert(step.from.clone(), filed.clone());
-                self.session.filed.insert(step.from.clone(), filed.clone());
+                self.stands(step, filed.clone());
                 self.receipt.filed_before += 1;
                 if let Some(folder) = &filed.session {
                     *self.receipt.elsewhere.entry(folder.clone()).or_default() += 1;
@@ -252,10 +251,15 @@ impl<'a> Run<'a> {
     fn record(&mut self, step: &'a Step, sha256: String) {
         self.copied.insert(&step.from);
         let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
-        self.here.insert(step.from.clone(), filed.clone());
-        self.session.filed.insert(step.from.clone(), filed);
+        self.stands(step, filed);
         self.receipt.copied += 1;
         self.receipt.copied_bytes += step.bytes;
+    }
+
+    /// Notes where a file of the card lies, in the archive's session and in this one.
+    fn stands(&mut self, step: &Step, filed: Filed) {
+        self.here.insert(step.from.clone(), filed.clone());
+        self.session.filed.insert(step.from.clone(), filed);
     }
 
     /// Files in the archive, and files in all.
