@@ -142,7 +142,7 @@ pub enum FilingFault {
         "{} could not be copied: {reason}. {filed} of {of} files are in the archive, checked and recorded. \
          Put the card in again, or read it again if its files have changed, and file again; only what is \
          left is copied{}: {from}",
-        if *failed == 1 { "1 file".to_owned() } else { format!("{failed} files") },
+        record::count(*failed, "file", "files"),
         if *failed == 1 { "" } else { ". The first of them" }
     )]
     SourceTrouble {

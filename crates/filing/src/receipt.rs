@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use record::{Account, Filed, Session, Tally};
+use record::{Account, Filed, Session, Tally, shown};
 
 use crate::FilingPlan;
 use crate::lists::Here;
@@ -84,9 +84,4 @@ pub(crate) fn text(session: &Session, account: &Account, plan: &FilingPlan, here
         line!(text, "{}: {}", shown(&left.path), shown(&left.reason));
     }
     text
-}
-
-/// A name with what would break its line spelled out.
-fn shown(name: &str) -> String {
-    name.chars().flat_map(|c| if c.is_control() { c.escape_default().collect() } else { vec![c] }).collect()
 }

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::count;
+
 /// A number of files and their size together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Tally {
@@ -55,7 +57,6 @@ impl Account {
 
     /// Says whether the card may be wiped.
     pub fn words(&self) -> String {
-        let count = |n: usize| if n == 1 { "1 file".to_owned() } else { format!("{n} files") };
         let missing = self.left.iter().filter(|left| left.of_frame).count();
         let others = self.left.len() - missing;
         match (missing, others) {
@@ -65,11 +66,11 @@ impl Account {
             (0, others) => format!(
                 "Every frame of this card, as it was read, is filed and was read back. The card may be wiped once you \
                  have looked at what is left on it besides ({}); Endleaf never does that.",
-                count(others)
+                count(others, "file", "files")
             ),
             (missing, _) => format!(
                 "Not every frame of this card is filed: {} left. Do not wipe the card.",
-                if missing == 1 { "1 file is".to_owned() } else { format!("{missing} files are") }
+                count(missing, "file is", "files are")
             ),
         }
     }

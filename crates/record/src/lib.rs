@@ -28,6 +28,7 @@ mod session;
 mod set;
 mod taken;
 mod text;
+mod words;
 
 pub use account::{Account, Left, Tally};
 pub use clock::{
@@ -52,3 +53,4 @@ pub use session::{Merged, Session};
 pub use set::{Set, Specimen, SpecimenId};
 pub use taken::{Taken, TakenFault};
 pub use text::{SCHEMA, TextFault, session_from_text, session_to_text};
+pub use words::{count, shown};

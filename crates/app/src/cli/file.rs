@@ -7,12 +7,11 @@ use std::path::PathBuf;
 use clap::Args;
 use filing::store::Store;
 use filing::{FilingPlan, Receipt};
-use record::{Edit, NameForm, Session};
+use record::{Edit, NameForm, Session, count, shown};
 
 use super::meter::Meter;
-use super::print::shown;
 use super::split::strict;
-use super::{DayArgs, Exit, files, print};
+use super::{DayArgs, Exit, print};
 use crate::day::{self, Day, OpenOptions};
 
 #[derive(Args)]
@@ -134,23 +133,29 @@ fn dry_run(args: &FileArgs, plan: &FilingPlan) -> String {
     }
     let (copied, bytes) = (plan.files_to_copy(), plan.bytes_to_copy());
     let before = plan.steps.len() - copied;
-    text + &format!("{} to copy, {bytes} bytes; {before} filed before. Nothing was done.\n", files(copied))
+    text + &format!(
+        "{} to copy, {bytes} bytes; {before} filed before. Nothing was done.\n",
+        count(copied, "file", "files")
+    )
 }
 
 fn said(receipt: &Receipt) -> String {
     let bytes = receipt.copied_bytes;
     let mut text = match (receipt.copied, receipt.filed_before) {
         (0, before) => format!("Nothing new: all {before} files were filed before."),
-        (copied, 0) => format!("{} copied and read back, {bytes} bytes.", files(copied)),
+        (copied, 0) => format!("{} copied and read back, {bytes} bytes.", count(copied, "file", "files")),
         (copied, before) => {
-            format!("{} copied and read back, {bytes} bytes; {before} were filed before.", files(copied))
+            format!(
+                "{} copied and read back, {bytes} bytes; {before} were filed before.",
+                count(copied, "file", "files")
+            )
         }
     };
     for (folder, count) in &receipt.elsewhere {
         write!(text, "\nOf those filed before, {count} lie in {folder}.").expect("a string takes any text");
     }
     if receipt.copies > 0 {
-        let copies = files(receipt.copies);
+        let copies = count(receipt.copies, "file", "files");
         let words = "copies of these, on the card besides, not filed again";
         write!(text, "\n{copies}: {words}.").expect("a string takes any text");
     }

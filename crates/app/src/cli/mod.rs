@@ -126,11 +126,6 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
     })
 }
 
-/// A number of files, in words.
-fn files(count: usize) -> String {
-    if count == 1 { "1 file".to_owned() } else { format!("{count} files") }
-}
-
 fn open_window(card: Option<PathBuf>, day: DayArgs) -> anyhow::Result<Exit> {
     let plan = day.find_plan()?;
     window::run(window::Start { card, plan, name: day.name, ..window::Start::default() })?;

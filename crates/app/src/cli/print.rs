@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::io::Write as _;
 
 use grouping::{SlotState, coverage, retake_list};
-use record::{FrameKind, Session, Set, TimeSource};
+use record::{FrameKind, Session, Set, TimeSource, shown};
 
 use crate::cautions::cautions;
 use crate::day::Day;
@@ -173,24 +173,5 @@ fn skipped(day: &Day, text: &mut String) {
     }
     for skipped in day.skipped.iter().filter(|s| s.same_as.is_none()) {
         line!(text, "      {}: {}", shown(&skipped.path), skipped.reason);
-    }
-}
-
-/// Text with names in it, safe to print: what would break the line or turn its direction is spelled out.
-pub(super) fn shown(text: &str) -> String {
-    let turns = |c| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let spelled =
-        |c: char| if c.is_control() || turns(c) { c.escape_default().to_string() } else { c.to_string() };
-    text.chars().map(spelled).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_cannot_break_or_turn_a_line() {
-        assert_eq!(shown("new\nline\u{202e}gpj.jpg"), "new\\nline\\u{202e}gpj.jpg");
-        assert_eq!(shown("نحلة 蜂 é.jpg"), "نحلة 蜂 é.jpg");
     }
 }

@@ -6,10 +6,10 @@ use std::path::PathBuf;
 use clap::Args;
 use filing::Undo;
 use filing::store::Store;
+use record::{count, shown};
 
 use super::meter::Meter;
-use super::print::shown;
-use super::{Exit, files, print};
+use super::{Exit, print};
 
 #[derive(Args)]
 pub(super) struct UndoArgs {
@@ -39,7 +39,7 @@ pub(super) fn run(args: &UndoArgs) -> anyhow::Result<Exit> {
     if let Err(fault) = told {
         print::note(&fault.to_string());
     }
-    let what = format!("{}, {} bytes", files(undo.files.len()), undo.bytes);
+    let what = format!("{}, {} bytes", count(undo.files.len(), "file", "files"), undo.bytes);
     print::result(&format!("Taken back: {}. {what} are on the card as before.\n", named(&undo)));
     Ok(Exit::Done)
 }
@@ -58,5 +58,5 @@ fn dry_run(undo: &Undo) -> String {
     for path in &undo.texts {
         writeln!(text, "  {}  is as it was before", shown(path)).expect("a string takes any text");
     }
-    text + &format!("{}, {} bytes. Nothing was done.\n", files(undo.files.len()), undo.bytes)
+    text + &format!("{}, {} bytes. Nothing was done.\n", count(undo.files.len(), "file", "files"), undo.bytes)
 }

@@ -7,10 +7,11 @@ use super::action::Action;
 use super::command::Command;
 use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
-use super::sheet::{Tone, bytes_words, count, date_words, minute};
+use super::sheet::{Tone, bytes_words, date_words, minute};
 use super::state::{Notice, Screen, UiState};
 use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
+use record::count;
 
 /// Draws the program's mark, the steps that can be taken, and undo, commands and help.
 pub(crate) fn steps(

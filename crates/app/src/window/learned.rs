@@ -10,8 +10,8 @@ use record::{LearnedViews, Plan, ViewKey};
 
 use super::app::App;
 use super::job::{Job, Polled};
-use super::sheet::count;
 use super::state::Overlay;
+use record::count;
 
 /// What was learned of one plan: of how many specimens, and from how many frames of each view.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use grouping::{Coverage, SlotState, coverage, flaw_word};
-use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey};
+use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey, count};
 
 use crate::day::Day;
 
@@ -196,11 +196,6 @@ fn times<'a>(frames: impl Iterator<Item = &'a Frame>) -> Option<(Taken, Taken)> 
     let mut taken = frames.filter_map(Frame::when);
     let first = taken.next()?;
     Some((first, taken.last().unwrap_or(first)))
-}
-
-/// `3 frames`, `1 frame`.
-pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }
 
 /// `one view`, `two views`, `12 views`.

@@ -7,8 +7,8 @@ use super::command::Command;
 use super::look::tokens;
 use super::open_day::OpenDay;
 use super::quiet_line::{self, Line};
-use super::sheet::count;
 use super::state::WatchState;
+use record::count;
 
 /// Draws the line.
 pub(crate) fn ui(

@@ -14,10 +14,11 @@ use super::app::App;
 use super::job::{Job, Polled};
 use super::open_day::{OpenDay, PlannedFor};
 use super::pictures::Pictures;
-use super::sheet::{bytes_words, count};
+use super::sheet::bytes_words;
 use super::state::{FolderAnswer, FolderFor, Screen};
 use super::thumbs::Thumbs;
 use crate::day::{Day, OpenOptions};
+use record::count;
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);

@@ -9,9 +9,9 @@ use crate::window::action::Action;
 use crate::window::learned::Learned;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::count;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
+use record::count;
 
 const LINE_PX: f32 = 56.0;
 /// Height of what was learned of a plan, px.

@@ -10,9 +10,9 @@ use crate::window::action::Action;
 use crate::window::held_words::told;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::count;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
+use record::count;
 
 const LINE_PX: f32 = 112.0;
 

@@ -9,10 +9,10 @@ use crate::window::action::Action;
 use crate::window::clocks::Phrase as Line;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::count;
 use crate::window::state::UiState;
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
+use record::count;
 
 /// Draws the panels side by side.
 pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {

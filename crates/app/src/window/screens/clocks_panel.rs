@@ -12,11 +12,11 @@ use crate::window::command::Command;
 use crate::window::enabled::enabled;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::count;
 use crate::window::state::{Overlay, Question, UiState};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
+use record::count;
 
 /// Height of the line with the ways to correct a clock, px.
 const TOOLS_PX: f32 = 30.0;

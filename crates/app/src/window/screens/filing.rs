@@ -8,11 +8,12 @@ use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, side_px, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::{bytes_words, count};
+use crate::window::sheet::bytes_words;
 use crate::window::state::{FilingState, FolderFor};
 use crate::window::widgets::control::{Button, Weight, field, tick};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
+use record::count;
 
 /// Draws the step. `planning` is whether a plan is being worked out.
 pub(crate) fn ui(

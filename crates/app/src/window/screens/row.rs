@@ -11,9 +11,10 @@ use crate::window::action::Action;
 use crate::window::bars::tone_color;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::sheet::{Row, count};
+use crate::window::sheet::Row;
 use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{mark, picture, text};
+use record::count;
 
 /// Width of the number and jar, px.
 const NUMBER_PX: f32 = 72.0;

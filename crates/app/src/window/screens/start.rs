@@ -8,11 +8,11 @@ use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::demo::Demo;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, tokens};
-use crate::window::sheet::count;
 use crate::window::state::{FolderFor, StartState};
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{mark, text};
+use record::count;
 
 /// What the page shows.
 #[derive(Debug)]
