@@ -36,9 +36,9 @@ impl Retake {
     }
 
     fn said(&self, plan: &Plan, reason: fn(&str) -> &str) -> String {
-        let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
-        let names: Vec<String> = self.missing.iter().map(name).collect();
-        let again = self.again.iter().map(|(view, why)| format!("{} again, {}", name(view), reason(why)));
+        let names: Vec<&str> = self.missing.iter().map(|view| plan.name_of(view)).collect();
+        let again =
+            self.again.iter().map(|(view, why)| format!("{} again, {}", plan.name_of(view), reason(why)));
         let unnamed = self.short.saturating_sub(self.missing.len() + self.again.len());
         let views = if unnamed == 1 { "view" } else { "views" };
         let missing = match (names.is_empty(), unnamed) {

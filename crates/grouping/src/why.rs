@@ -74,7 +74,7 @@ fn view_words(session: &Session, grouping: &Grouping, known: &Known<'_>, frame: 
     let plan = &session.plan;
     let name = |v: usize| plan.views[v].name.as_str();
     if let Some(label) = session.decisions.labels.get(&frame) {
-        let name = plan.view(&label.view).map_or(label.view.as_str(), |v| v.name.as_str());
+        let name = plan.name_of(&label.view);
         return vec![format!("View: {name}, confirmed by hand.")];
     }
     let Some(proposal) = grouping.views.get(&frame) else { return Vec::new() };

@@ -94,6 +94,11 @@ impl Plan {
         self.views.iter().find(|v| v.key == *key)
     }
 
+    /// The name of a view; its key when the plan does not have it.
+    pub fn name_of<'a>(&'a self, key: &'a ViewKey) -> &'a str {
+        self.view(key).map_or(key.as_str(), |view| &view.name)
+    }
+
     /// Place of a view in the round, from 0.
     pub fn place(&self, key: &ViewKey) -> Option<usize> {
         self.views.iter().position(|v| v.key == *key)

@@ -39,10 +39,9 @@ pub(crate) fn told(held: &Held, plan: &Plan, jar: &str) -> Told {
     let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
     let time = held.holding.map_or(since, |h| h.words().trim_end_matches(": release").to_owned());
     let jar = (!jar.is_empty()).then(|| jar.to_owned());
-    let name = |key: &ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
     let why = |(view, why): &(ViewKey, String)| match retake.again.len() {
         1 => why.clone(),
-        _ => format!("{} {why}", name(view)),
+        _ => format!("{} {why}", plan.name_of(view)),
     };
     Told {
         head: known,

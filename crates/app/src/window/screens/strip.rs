@@ -37,12 +37,13 @@ pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
     if kind != FrameKind::Specimen {
         return Known { words: open.kind_word(frame).to_owned(), state: None };
     }
-    let name = |key: &record::ViewKey| plan.view(key).map_or_else(|| key.to_string(), |v| v.name.clone());
     if let Some(label) = open.day.session.decisions.labels.get(&frame) {
-        return Known { words: name(&label.view), state: Some(SlotState::Confirmed) };
+        return Known { words: plan.name_of(&label.view).to_owned(), state: Some(SlotState::Confirmed) };
     }
     match open.day.grouping.views.get(&frame).filter(|p| p.prob >= PROPOSE_FROM) {
-        Some(proposal) => Known { words: name(&proposal.view), state: Some(SlotState::Proposed) },
+        Some(proposal) => {
+            Known { words: plan.name_of(&proposal.view).to_owned(), state: Some(SlotState::Proposed) }
+        }
         None => Known { words: "not labelled".to_owned(), state: Some(SlotState::Open) },
     }
 }
