@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use import::LookedAt;
-use record::{Frame, FrameId, FrameKind, Progress};
+use record::{Frame, FrameId, FrameKind, Progress, Session};
 
 use crate::day::Day;
 
@@ -43,21 +43,22 @@ pub struct Seen {
     pub looked: LookedAt,
 }
 
+/// The frames that are in use and were not looked at yet. Blanks as well: a thumbnail that shows something else may have
+/// misled.
+pub fn unseen(session: &Session) -> impl Iterator<Item = &Frame> {
+    session.frames.iter().filter(|f| f.looks.is_none() && session.kind(f) != FrameKind::SetAside)
+}
+
 impl Closer {
-    /// The frames of a day that are in use, wanted and not looked at yet. Blanks as well: a thumbnail that shows
-    /// something else may have misled.
+    /// The [`unseen`] frames of a day that are wanted.
     pub fn of(day: &Day, wanted: impl Fn(&Frame) -> bool) -> Self {
         let session = &day.session;
         let retakes = grouping::retake_list(session, &day.grouping);
         let first: BTreeSet<FrameId> =
             retakes.iter().flat_map(|r| session.sets[r.set].frames.iter().copied()).collect();
-        let of_kind = |f: &&Frame, kind| session.kind(f) == kind;
-        let blanks = session.frames.iter().filter(|f| of_kind(f, FrameKind::Blank)).map(|f| f.id).collect();
-        let wanted = session
-            .frames
-            .iter()
-            .filter(|f| !of_kind(f, FrameKind::SetAside) && f.looks.is_none() && wanted(f))
-            .map(|f| f.id);
+        let is_blank = |f: &&Frame| session.kind(f) == FrameKind::Blank;
+        let blanks = session.frames.iter().filter(is_blank).map(|f| f.id).collect();
+        let wanted = unseen(session).filter(|f| wanted(f)).map(|f| f.id);
         let (retakes, others) = wanted.partition(|id| first.contains(id));
         Self {
             card: day.card.clone(),

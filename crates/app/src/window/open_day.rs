@@ -11,7 +11,7 @@ use super::evidence::Evidences;
 use super::looking::Looking;
 use super::sheet::Sheet;
 use super::widgets::mark::{Stand, Worth};
-use crate::closer::Closer;
+use crate::closer::{self, Closer};
 use crate::day::Day;
 
 /// A day, its history and its sheet.
@@ -130,8 +130,7 @@ impl OpenDay {
 
     /// Whether some frame in use was not looked at closer.
     pub(crate) fn can_look_closer(&self) -> bool {
-        let session = &self.day.session;
-        session.frames.iter().any(|f| f.looks.is_none() && session.kind(f) != FrameKind::SetAside)
+        closer::unseen(&self.day.session).next().is_some()
     }
 
     /// What a closer look is to be taken at, of the frames that are wanted; the set that is being shot waits for its end.
