@@ -54,12 +54,13 @@ impl Ranked {
     fn add(&mut self, picture: Option<Rgb>, blanks: &[Rgb]) {
         let Some(picture) = picture else { return };
         let background = Background::of_blanks(blanks, (picture.width, picture.height));
-        let focus = |picture: &Rgb| {
+        let look = |picture: &Rgb| {
             let found = subject::find(picture, background.as_ref());
-            found.bounds.is_some().then(|| focus::of_subject(&picture.luma(), &found))
+            found.bounds.is_some().then(|| (focus::of_subject(&picture.luma(), &found), found))
         };
+        let focus = |picture: &Rgb| look(picture).map(|(focus, _)| focus);
         // Where no subject is found the frame would be measured, which is another question.
-        let Some(plain) = focus(&picture) else { return };
+        let Some((plain, found)) = look(&picture) else { return };
         self.pictures += 1;
         let mut before = plain;
         for sigma in SIGMAS_PX {
@@ -68,7 +69,6 @@ impl Ranked {
             self.right += usize::from(now < before);
             before = now;
         }
-        let found = subject::find(&picture, background.as_ref());
         if let Some(now) = on_soft_ground(&picture, &found).as_ref().and_then(focus) {
             self.changes.push((now / plain - 1.0).abs());
         }
@@ -93,7 +93,7 @@ impl Ranked {
 
 fn working(folder: &Path, frame: &Frame) -> Option<Rgb> {
     let picture = import::thumbnail(folder, frame, WORKING_PX).ok()?;
-    Some(Rgb::new(picture.width, picture.height, picture.rgb)?.reduced(WORKING_PX as usize))
+    Rgb::new(picture.width, picture.height, picture.rgb)
 }
 
 fn blurred(picture: &Rgb, sigma: f32) -> Option<Rgb> {
