@@ -5,7 +5,6 @@
 
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-
 use std::time::Duration;
 
 use crossbeam_channel::{Receiver, SendTimeoutError, Sender, TryRecvError, bounded};
@@ -13,6 +12,7 @@ use record::Progress;
 
 /// How long a thread waits before it looks whether it should stop: a stop is felt at once, and costs nothing.
 pub(crate) const PAUSE: Duration = Duration::from_millis(100);
+
 /// Work quicker than this shows no progress, s.
 const SHOW_AFTER_SECS: f64 = 0.25;
 

@@ -1,5 +1,5 @@
-//! A question answered by typing: where a frame belongs, whose retake a set is, how far a clock was off, which time a frame shows, how long
-//! an animal may be held.
+//! A question answered by typing: where a frame belongs, whose retake a set is, how far a clock was off, which time a
+//! frame shows, how long an animal may be held.
 
 use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
 use record::parse_shift;

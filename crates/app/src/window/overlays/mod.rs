@@ -1,5 +1,5 @@
-//! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or by two
-//! pictures, the evidence for a frame, the large retake list, and the progress of work.
+//! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or
+//! by two pictures, the evidence for a frame, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
