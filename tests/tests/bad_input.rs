@@ -107,7 +107,8 @@ fn all_frames_blank_gives_no_set_and_files_them_all() {
     assert_eq!(json["sets"], serde_json::json!([]));
     assert!(json["frames"].as_array().unwrap().iter().all(|f| f["blank"] == true));
     assert_eq!(bench.run("file CARD --into ARCHIVE").status, 0);
-    let blanks = tree(&bench.archive()).keys().filter(|p| p.contains("/blanks/")).count();
+    let blanks =
+        tree(&bench.archive()).keys().filter(|p| p.contains("/blanks/") && p.contains(".jpg")).count();
     assert_eq!(blanks, 14);
 }
 

@@ -2,11 +2,12 @@
 //!
 //! Goes in: steps of a plan. Comes out: files that stand whole under their names. Each is read once and hashed while it
 //! is written beside its name; then all are flushed with their folders, read back from the disk and compared; then the
-//! journal says so; then they get their names, and the folders are flushed again.
+//! journal says so; then they get their names, which last when the sidecars do.
 
 use std::collections::BTreeSet;
-use std::io;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 
 use crate::Step;
 use crate::disk::{self, CopyTrouble, Disk, Handle};
@@ -23,8 +24,63 @@ struct Part<'p, 'd> {
     path: PathBuf,
     target: PathBuf,
     sha256: String,
+    /// When it was last changed, in seconds since 1970.
+    changed: Option<i64>,
     /// Until it is flushed.
     file: Option<Box<dyn Handle + 'd>>,
+}
+
+/// A file that is being written beside its name.
+pub(crate) struct Writing<'p, 'd> {
+    step: &'p Step,
+    path: PathBuf,
+    target: PathBuf,
+    file: Box<dyn Handle + 'd>,
+    /// Why it cannot be written on.
+    pub(crate) failed: Option<io::Error>,
+}
+
+/// What was read of a file of the card, to its end.
+pub(crate) struct Read {
+    sha256: String,
+    changed: Option<SystemTime>,
+}
+
+/// Reads a file of the card once and writes it to all of these; one that cannot be written on does not keep the others.
+pub(crate) fn read_into(
+    disk: &dyn Disk,
+    card: &Path,
+    step: &Step,
+    writings: &mut [&mut Writing<'_, '_>],
+    stopped: &dyn Fn() -> bool,
+    moved: &mut dyn FnMut(u64),
+) -> Result<Read, CopyTrouble> {
+    let source = disk::on_card(card, &step.from).map_err(CopyTrouble::Source)?;
+    let about = disk.about(&source).map_err(CopyTrouble::Source)?;
+    if !about.is_file || about.bytes != step.bytes {
+        return Err(CopyTrouble::SourceChanged { found_bytes: about.bytes });
+    }
+    let mut from = disk.open(&source).map_err(CopyTrouble::Source)?;
+    let mut write = |bytes: &[u8]| {
+        for writing in writings.iter_mut().filter(|writing| writing.failed.is_none()) {
+            writing.failed = disk::write_all(&mut *writing.file, bytes).err();
+        }
+        moved(bytes.len() as u64);
+        if writings.iter().all(|writing| writing.failed.is_some()) {
+            Err(ErrorKind::Other.into())
+        } else {
+            Ok(())
+        }
+    };
+    match disk::pour(&mut *from, &mut write, stopped)? {
+        (sha256, bytes) if bytes == step.bytes => Ok(Read { sha256, changed: about.changed }),
+        (_, found_bytes) => Err(CopyTrouble::SourceChanged { found_bytes }),
+    }
+}
+
+/// A time in whole seconds since 1970.
+pub(crate) fn seconds(time: SystemTime) -> Option<i64> {
+    jiff::Timestamp::try_from(time).ok().map(jiff::Timestamp::as_second)
 }
 
 /// Why a batch did not get all its names.
@@ -55,47 +111,37 @@ impl<'p, 'd> Batch<'p, 'd> {
         self.bytes >= FULL_BYTES || self.parts.len() >= FULL_FILES
     }
 
-    /// Copies a file beside its name, with its time of last change. When that fails nothing of it is left.
-    pub(crate) fn copy(
-        &mut self,
-        step: &'p Step,
-        card: &Path,
-        stopped: &dyn Fn() -> bool,
-        copied: &mut dyn FnMut(u64),
-    ) -> Result<(), CopyTrouble> {
-        let source = disk::on_card(card, &step.from).map_err(CopyTrouble::Source)?;
-        let about = self.disk.about(&source).map_err(CopyTrouble::Source)?;
-        if !about.is_file || about.bytes != step.bytes {
-            return Err(CopyTrouble::SourceChanged { found_bytes: about.bytes });
-        }
-        let mut from = self.disk.open(&source).map_err(CopyTrouble::Source)?;
+    /// Begins to write a file beside its name.
+    pub(crate) fn begin(&self, step: &'p Step) -> io::Result<Writing<'p, 'd>> {
         let target = self.folder.join(&step.to);
-        let part = disk::part_path(&target);
-        disk::free_reserved(self.disk, &target)
-            .and_then(|()| disk::remove_if_there(self.disk, &part))
-            .map_err(CopyTrouble::Target)?;
-        let mut file = self.disk.create_new(&part).map_err(CopyTrouble::Target)?;
-        let poured = disk::pour(&mut *from, Some(&mut *file), stopped, copied);
-        let sha256 = match poured {
-            Ok((sha256, bytes)) if bytes == step.bytes => sha256,
-            other => {
-                drop(file);
-                self.disk.remove_file(&part).ok();
-                return Err(
-                    other.map_or_else(|e| e, |(_, found_bytes)| CopyTrouble::SourceChanged { found_bytes })
-                );
-            }
-        };
-        // A file time that the archive's disk cannot hold is no reason to do without the copy.
-        if let Some(changed) = about.changed {
-            file.set_changed(changed).ok();
-        }
-        self.parts.push(Part { step, path: part, target, sha256, file: Some(file) });
-        self.bytes += step.bytes;
-        Ok(())
+        let path = disk::part_path(&target);
+        disk::free_reserved(self.disk, &target)?;
+        disk::remove_if_there(self.disk, &path)?;
+        let file = self.disk.create_new(&path)?;
+        Ok(Writing { step, path, target, file, failed: None })
     }
 
-    /// Makes the copies lasting, reads them back, and gives them their names. `named` is told of each that has its
+    /// Takes a file in that was read to its end.
+    pub(crate) fn take(&mut self, writing: Writing<'p, 'd>, read: &Read) {
+        let Writing { step, path, target, mut file, .. } = writing;
+        // A file time that the archive's disk cannot hold is no reason to do without the copy.
+        if let Some(changed) = read.changed {
+            file.set_changed(changed).ok();
+        }
+        let (sha256, changed) = (read.sha256.clone(), read.changed.and_then(seconds));
+        self.parts.push(Part { step, path, target, sha256, changed, file: Some(file) });
+        self.bytes += step.bytes;
+    }
+
+    /// Leaves nothing of a file.
+    pub(crate) fn drop_writing(&self, writing: Writing<'p, 'd>) {
+        let path = writing.path.clone();
+        drop(writing);
+        self.disk.remove_file(&path).ok();
+    }
+
+    /// Makes the copies lasting, reads them back, and gives them their names, which last once their folders are flushed.
+    /// `named` is told of each that has its
     /// name. On trouble those without a name are taken away again, unless the journal says that they are whole.
     pub(crate) fn finish(
         &mut self,
@@ -116,15 +162,9 @@ impl<'p, 'd> Batch<'p, 'd> {
         }
         // From here on parts stay, whatever happens: the journal may say of them that they are whole.
         self.tell(journal, &parts).map_err(|(error, path)| BatchTrouble::Target(error, path))?;
-        let folders: BTreeSet<&Path> = parts.iter().filter_map(|p| p.target.parent()).collect();
-        let give = || {
-            for part in &parts {
-                self.disk.rename_new(&part.path, &part.target).map_err(at(&part.target))?;
-            }
-            flush_folders(self.disk, &folders)
-        };
-        if let Err((error, path)) = give() {
-            return Err(BatchTrouble::Target(error, path));
+        for part in &parts {
+            let given = self.disk.rename_new(&part.path, &part.target).map_err(at(&part.target));
+            given.map_err(|(error, path)| BatchTrouble::Target(error, path))?;
         }
         for part in parts {
             named(part.step, part.sha256);
@@ -170,7 +210,7 @@ impl<'p, 'd> Batch<'p, 'd> {
     fn tell(&self, journal: &mut Journal<'_>, parts: &[Part<'_, '_>]) -> Result<(), (io::Error, PathBuf)> {
         for part in parts {
             let to = format!("{}/{}", self.name, part.step.to);
-            journal.add(&Entry::Verified { to, sha256: part.sha256.clone() });
+            journal.add(&Entry::Verified { to, sha256: part.sha256.clone(), changed: part.changed });
         }
         journal.flush().map_err(at(&self.folder))
     }

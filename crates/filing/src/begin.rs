@@ -4,14 +4,15 @@ use std::io::{self, ErrorKind};
 
 use record::Session;
 
-use crate::carry::Run;
 use crate::disk::{self, SESSION_FILE, Text};
+use crate::entry::Moved;
 use crate::fault::io_words;
 use crate::journal::{self, Entry, Journal, time_words};
 use crate::lists::{self, in_folder};
 use crate::opened::Opened;
 use crate::receipt::{self, RECEIPT_FILE};
-use crate::{FilingFault, Step};
+use crate::run::Run;
+use crate::{FilingFault, Step, cut, moves};
 
 impl<'a> Run<'a> {
     /// Tells the journal of all that will be done, and makes the folders. The session in its folder marks that as this
@@ -39,6 +40,11 @@ impl<'a> Run<'a> {
         }
         let mut journal = Journal::open(self.disk, self.archive, std::mem::take(&mut opened.log))?;
         let at = time_words(self.disk);
+        let moves = self.moves()?;
+        // Moves come first in a filing, so that taking it back can end with them.
+        if !moves.is_empty() && journal.operation().is_some() {
+            cut::close(self.disk, self.archive, &mut journal)?;
+        }
         if journal.operation().is_some() {
             journal.add(&Entry::Again { at });
         } else {
@@ -49,10 +55,17 @@ impl<'a> Run<'a> {
         let copies: Vec<(String, &Step)> =
             self.to_copy().map(|step| (format!("{folder}/{}", step.to), step)).collect();
         let texts = in_folder(folder, SESSION_FILE);
+        let sidecars: Vec<String> =
+            self.plan.sidecars.iter().map(|step| in_folder(folder, &step.to)).collect();
         let paths = copies.iter().map(|(to, _)| to.as_str()).chain([texts.as_str()]);
+        let paths =
+            paths.chain(sidecars.iter().map(String::as_str)).chain(moves.iter().map(|m| m.to.as_str()));
         let folders = journal::folders_to_make(self.disk, self.archive, paths)?;
         for path in &folders {
             journal.add(&Entry::Folder { path: path.clone() });
+        }
+        if !moves.is_empty() {
+            journal.add(&Entry::Moves { files: moves });
         }
         for (to, step) in copies {
             journal.add(&Entry::Copy { from: step.from.clone(), to, bytes: step.bytes });
@@ -73,7 +86,27 @@ impl<'a> Run<'a> {
         if written.is_empty() && !folders.is_empty() {
             self.disk.flush_folder(&self.receipt.folder)?;
         }
+        moves::finish(self.disk, self.archive, &mut journal)?;
+        self.record_moves();
         Ok(journal)
+    }
+
+    /// Files that get other names, by their paths in the archive. A sidecar moves as it is.
+    fn moves(&self) -> io::Result<Vec<Moved>> {
+        let in_archive = |path: &str| in_folder(&self.plan.folder, path);
+        let mut moves = Vec::new();
+        for step in &self.plan.steps {
+            if let (Some(from), Some(filed)) = (&step.moved_from, &step.filed) {
+                let sha256 = filed.sha256.clone();
+                moves.push(Moved { from: in_archive(from), to: in_archive(&step.to), sha256 });
+            }
+        }
+        for step in &self.plan.sidecars {
+            let Some(from) = &step.moved_from else { continue };
+            let sha256 = disk::hash_bytes(&disk::read_bytes(self.disk, &self.receipt.folder.join(from))?);
+            moves.push(Moved { from: in_archive(from), to: in_archive(&step.to), sha256 });
+        }
+        Ok(moves)
     }
 
     /// Announces the archive's session under a name of its own, when the new one knows less.

@@ -3,7 +3,7 @@
 //! Goes in: a filing as the journal tells it. Comes out: every file that was read back under its name, nothing of the
 //! others, and the lists saying so.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
@@ -11,9 +11,11 @@ use record::Filed;
 
 use crate::disk::{self, Disk, SESSION_FILE};
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
-use crate::lists::{self, in_folder};
+use crate::lists::{self, Here, in_folder};
 use crate::manifest::MANIFEST_FILE;
+use crate::moves::{self, Follower};
 use crate::receipt::{self, RECEIPT_FILE};
+use crate::sidecar;
 
 /// What a filing copied and read back and is still there, named or about to be: path on the card, and where.
 pub(crate) fn standing(disk: &dyn Disk, archive: &Path, operation: &Operation) -> Vec<(String, Filed)> {
@@ -28,11 +30,24 @@ pub(crate) fn standing(disk: &dyn Disk, archive: &Path, operation: &Operation) -
     operation.copies.iter().filter_map(stands).collect()
 }
 
-/// Gives what was read back its name, and takes away what was not.
+/// Has records of what is filed in a folder follow what a filing moved there.
+pub(crate) fn follow_moves(here: &mut Here, folder: &str, operation: &Operation) {
+    let follower = Follower::of(operation);
+    for filed in here.values_mut().filter(|filed| filed.session.is_none()) {
+        let path = follower.path(&in_folder(folder, &filed.path), &filed.sha256);
+        if let Some(path) = path.strip_prefix(folder).and_then(|path| path.strip_prefix('/')) {
+            path.clone_into(&mut filed.path);
+        }
+    }
+}
+
+/// Ends moves, gives what was read back its name, and takes away what was not.
 ///
 /// # Errors
 /// As the system says; trying again goes on.
-pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, operation: &Operation) -> io::Result<()> {
+pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) -> io::Result<()> {
+    moves::finish(disk, archive, journal)?;
+    let Some(operation) = journal.operation() else { return Ok(()) };
     let mut folders: BTreeSet<PathBuf> = BTreeSet::new();
     for (to, copied) in operation.copies.iter().filter(|(to, _)| disk::is_plain_relative(to)) {
         let target = archive.join(to);
@@ -59,6 +74,18 @@ pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, operation: &Operat
     folders.iter().filter(|f| disk::is_folder(disk, f)).try_for_each(|f| disk.flush_folder(f))
 }
 
+/// Sidecars that a filing wrote and that stand there: SHA-256 by path in its folder.
+fn sidecars_of(disk: &dyn Disk, archive: &Path, operation: &Operation) -> BTreeMap<String, String> {
+    let texts = operation.texts.iter().filter(|(path, _)| sidecar::is_sidecar(path));
+    texts
+        .filter_map(|(path, replaced)| {
+            let own = path.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned();
+            let sha256 = disk::hash_bytes(&disk::read_bytes(disk, &archive.join(path)).ok()?);
+            replaced.sha256s.contains(&sha256).then_some((own, sha256))
+        })
+        .collect()
+}
+
 /// Ends a filing of another session as it is: what stands is listed and recorded in its folder.
 ///
 /// # Errors
@@ -66,9 +93,12 @@ pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, operation: &Operat
 pub(crate) fn close(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) -> io::Result<()> {
     let Some(operation) = journal.operation().cloned() else { return Ok(()) };
     let folder = &operation.folder;
+    let moved = lists::moved_away(&operation);
     let text = disk::read_text(disk, &archive.join(in_folder(folder, SESSION_FILE)));
     if let Some(session) = text.ok().and_then(|text| record::session_from_text(&text).ok()) {
         let mut here = session.filed.clone();
+        follow_moves(&mut here, folder, &operation);
+        let sidecars = sidecars_of(disk, archive, &operation);
         let standing = standing(disk, archive, &operation);
         // What was taken away again is no longer filed.
         here.retain(|_, filed| {
@@ -79,7 +109,7 @@ pub(crate) fn close(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) 
         });
         here.extend(standing);
         let texts = [
-            (MANIFEST_FILE, lists::manifest_text(disk, &archive.join(folder), &here)?),
+            (MANIFEST_FILE, lists::manifest_text(disk, &archive.join(folder), &here, &sidecars, &moved)?),
             (SESSION_FILE, lists::session_text(&session, &here, None)),
             (RECEIPT_FILE, receipt::unfinished(&session.name)),
         ];

@@ -29,6 +29,15 @@ pub enum FilingFault {
         /// The folder that would have been written to.
         path: PathBuf,
     },
+    /// Two archives that are one, or one of which lies in the other.
+    #[error(
+        "The two archives are the same folder, or one lies in the other, so a fault of one would be a fault of both. \
+         Nothing was done. Choose a second archive apart from the first, best on another disk: {}", path.display()
+    )]
+    ArchivesAlike {
+        /// The second archive.
+        path: PathBuf,
+    },
     /// The archive is a file.
     #[error(
         "The archive must be a folder, and this is a file. Nothing was done. Choose a folder: {}",
@@ -242,6 +251,7 @@ impl FilingFault {
         match self {
             Self::ArchiveOnCard { .. }
             | Self::ArchiveIsFile { .. }
+            | Self::ArchivesAlike { .. }
             | Self::ArchiveUnusable { .. }
             | Self::SessionUnreadable { .. }
             | Self::JournalDamaged { .. }

@@ -5,13 +5,12 @@
 //! before it and the entry, so that a line can be neither changed nor left out unseen. Lines are only ever added. A line
 //! that was cut short is passed over; the next one follows from the last whole line. Paths are relative to the archive.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use serde::{Deserialize, Serialize};
-
 use crate::disk::{self, Disk, Handle};
+pub(crate) use crate::entry::{Copied, Entry, Operation};
 use crate::fault::{FilingFault, io_words};
 
 /// Name of the journal.
@@ -22,106 +21,6 @@ const SUM_DIGITS: usize = 16;
 
 /// Form of the journal that this program writes and reads.
 const FORM: u32 = 1;
-
-/// One line.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub(crate) enum Entry {
-    /// The first line: what the archive is known by, wherever it is moved.
-    Archive { form: u32, id: String },
-    /// A filing begins, of the card or folder at `source`, into a session's folder.
-    Filing { n: u32, at: String, folder: String, source: String },
-    /// It goes on after it was stopped or cut short.
-    Again { at: String },
-    /// A folder is going to be made.
-    Folder { path: String },
-    /// One of Endleaf's own texts is going to be put in the place of another, which is kept at `before`, or of none.
-    Text { path: String, before: Option<String>, sha256: String },
-    /// A file is going to be copied.
-    Copy { from: String, to: String, bytes: u64 },
-    /// The copy lies whole beside its name, was read back, and is going to get its name.
-    Verified { to: String, sha256: String },
-    /// The filing is over, with all that was wanted or without.
-    End { at: String, whole: bool },
-    /// The filing is going to be taken back: what was verified goes, and so do texts and folders.
-    Undo { n: u32, at: String },
-    /// It is taken back; or not wholly, and is open again.
-    Undone { at: String, whole: bool },
-}
-
-/// A file that a filing copied or meant to.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Copied {
-    /// Path on the card.
-    pub(crate) from: String,
-    pub(crate) bytes: u64,
-    /// Once it was read back.
-    pub(crate) sha256: Option<String>,
-}
-
-/// A text that a filing replaced or meant to.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Replaced {
-    /// Where the text from before the filing is kept; `None` when there was none.
-    pub(crate) before: Option<String>,
-    /// SHA-256 of the texts written, the last of which may not be there yet.
-    pub(crate) sha256s: Vec<String>,
-}
-
-/// The last filing, as far as the journal tells.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Operation {
-    pub(crate) n: u32,
-    /// When it began.
-    pub(crate) at: String,
-    /// The session's folder.
-    pub(crate) folder: String,
-    /// Where the card was.
-    pub(crate) source: String,
-    /// Folders made, outermost first.
-    pub(crate) folders: Vec<String>,
-    /// Texts replaced, by path.
-    pub(crate) texts: BTreeMap<String, Replaced>,
-    /// Files copied, by path in the archive.
-    pub(crate) copies: BTreeMap<String, Copied>,
-    /// Whether it is over.
-    pub(crate) ended: bool,
-    /// Whether it is being taken back.
-    pub(crate) undoing: bool,
-    /// Whether it was taken back.
-    pub(crate) undone: bool,
-}
-
-impl Operation {
-    fn begun(n: u32, at: String, folder: String, source: String) -> Self {
-        let (texts, copies, folders) = (BTreeMap::new(), BTreeMap::new(), Vec::new());
-        let (ended, undoing, undone) = (false, false, false);
-        Self { n, at, folder, source, folders, texts, copies, ended, undoing, undone }
-    }
-
-    fn take(&mut self, entry: Entry) {
-        match entry {
-            Entry::Archive { .. } | Entry::Filing { .. } | Entry::Again { .. } => {}
-            Entry::Folder { path } => self.folders.push(path),
-            Entry::Text { path, before, sha256 } => {
-                let replaced = self.texts.entry(path).or_insert(Replaced { before, sha256s: Vec::new() });
-                replaced.sha256s.push(sha256);
-            }
-            Entry::Copy { from, to, bytes } => {
-                self.copies.insert(to, Copied { from, bytes, sha256: None });
-            }
-            Entry::Verified { to, sha256 } => {
-                if let Some(copied) = self.copies.get_mut(&to) {
-                    copied.sha256 = Some(sha256);
-                }
-            }
-            Entry::End { .. } => self.ended = true,
-            Entry::Undo { .. } => self.undoing = true,
-            Entry::Undone { whole, .. } => {
-                (self.undoing, self.undone, self.ended) = (false, whole, whole);
-            }
-        }
-    }
-}
 
 /// What a journal says.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -148,6 +47,27 @@ impl Log {
             Err(error) if error.kind() == ErrorKind::NotFound => Ok(Self::default()),
             Err(error) => Err(FilingFault::ArchiveUnusable { reason: io_words(&error), path }),
         }
+    }
+
+    /// All entries of the journal of an archive, from the first.
+    ///
+    /// # Errors
+    /// As [`Log::read`].
+    pub(crate) fn entries(disk: &dyn Disk, archive: &Path) -> Result<Vec<Entry>, FilingFault> {
+        Self::read(disk, archive)?;
+        let text = match disk::read_bytes(disk, &archive.join(JOURNAL_FILE)) {
+            Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
+            Err(_) => return Ok(Vec::new()),
+        };
+        let mut sum = String::new();
+        let mut entries = Vec::new();
+        for (found, record) in text.lines().filter_map(|line| line.split_once(' ')) {
+            if found == next_sum(&sum, record) {
+                found.clone_into(&mut sum);
+                entries.extend(ron::from_str::<Entry>(record));
+            }
+        }
+        Ok(entries)
     }
 
     /// The filing that was begun and is not over, or not wholly taken back.
@@ -237,6 +157,11 @@ impl<'d> Journal<'d> {
     /// The filing that was begun and is not over.
     pub(crate) fn operation(&self) -> Option<&Operation> {
         self.log.open()
+    }
+
+    /// The last filing.
+    pub(crate) fn last(&self) -> Option<&Operation> {
+        self.log.last.as_ref()
     }
 
     /// Number of the next filing.

@@ -19,7 +19,7 @@ fn filing(n: u32) -> Vec<Entry> {
         copy("1.jpg"),
         copy("2.jpg"),
         Entry::Text { path: "day/session.ron".into(), before: None, sha256: "aa".into() },
-        Entry::Verified { to: "day/1.jpg".into(), sha256: "bb".into() },
+        Entry::Verified { to: "day/1.jpg".into(), sha256: "bb".into(), changed: Some(7) },
         Entry::Text { path: "day/session.ron".into(), before: Some("wrong".into()), sha256: "cc".into() },
         Entry::End { at, whole: true },
     ]

@@ -7,25 +7,35 @@
 //! All file operations are in one module, `disk`. This crate opens the card for reading only, decides
 //! nothing about sets and views, and prints nothing.
 
+mod audit;
 mod batch;
 mod begin;
+mod beside;
 mod carry;
 mod cut;
 mod disk;
+mod entry;
 mod fault;
+mod history;
 mod journal;
 mod known;
+mod lanes;
 mod lists;
 mod manifest;
 #[cfg(test)]
 mod model;
+mod moves;
 mod names;
 mod opened;
 mod place;
 mod plan;
 mod receipt;
 mod refuse;
+mod repair;
+mod run;
+mod seats;
 mod settle;
+mod sidecar;
 mod stems;
 pub mod store;
 mod undo;
@@ -34,8 +44,10 @@ mod undo;
 #[cfg(test)]
 extern crate self as filing;
 
-pub use carry::carry_out;
+pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
+pub use carry::{carry_out, carry_out_both};
 pub use fault::{FaultKind, FilingFault};
-pub use plan::{CopyOnCard, FilingPlan, Step, plan_filing};
+pub use plan::{CopyOnCard, FilingPlan, SidecarStep, Step, free_bytes, plan_filing};
 pub use receipt::Receipt;
+pub use repair::repair;
 pub use undo::{Undo, plan_undo, undo};

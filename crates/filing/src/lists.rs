@@ -4,14 +4,14 @@
 //! other, with the journal telling of each beforehand and the text from before the filing kept until the next one is
 //! over.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::path::Path;
 
 use record::{Account, Filed, Session};
 
 use crate::disk::{self, Disk, SESSION_FILE, Text};
-use crate::journal::{Entry, Journal};
+use crate::journal::{Entry, Journal, Operation};
 use crate::manifest::{self, MANIFEST_FILE};
 
 /// Folder of the archive in which texts from before the last filing are kept.
@@ -49,8 +49,13 @@ pub(crate) fn announce(
 /// Keeps a text as it was before a filing, with its time; gives where.
 fn keep(disk: &dyn Disk, archive: &Path, n: u32, path: &str, old: Vec<u8>) -> io::Result<String> {
     disk::make_folder(disk, &archive.join(BEFORE_FOLDER))?;
-    let name = path.rsplit('/').next().unwrap_or(path);
-    let before = format!("{BEFORE_FOLDER}/{n}-{name}");
+    // Sidecars in several folders may have one name.
+    let (above, name) = path.rsplit_once('/').unwrap_or(("", path));
+    let before = if above.contains('/') {
+        format!("{BEFORE_FOLDER}/{n}-{}-{name}", &disk::hash_text(above)[..8])
+    } else {
+        format!("{BEFORE_FOLDER}/{n}-{name}")
+    };
     let changed = disk.about(&archive.join(path))?.changed;
     disk::replace_texts(disk, &[Text { path: archive.join(&before), bytes: old, changed }])?;
     Ok(before)
@@ -84,12 +89,29 @@ pub(crate) fn session_text(session: &Session, here: &Here, account: Option<Accou
     record::session_to_text(&Session { filed: here.clone(), account, ..session.clone() })
 }
 
-/// The list of checksums of a folder, for what is filed there.
-pub(crate) fn manifest_text(disk: &dyn Disk, folder: &Path, here: &Here) -> io::Result<String> {
+/// The list of checksums of a folder, for what is filed there and the sidecars beside it. Of the old list stays what
+/// was not `moved` away.
+pub(crate) fn manifest_text(
+    disk: &dyn Disk,
+    folder: &Path,
+    here: &Here,
+    sidecars: &BTreeMap<String, String>,
+    moved: &BTreeSet<String>,
+) -> io::Result<String> {
     let old = disk::read_text_if_there(disk, &folder.join(MANIFEST_FILE))?.unwrap_or_default();
+    let mut old = manifest::from_text(&old);
     let is_there = |file: &str| disk::size_of(disk, &folder.join(file)).is_some();
+    old.retain(|path, _| !moved.contains(path));
     let own = here.values().filter(|filed| filed.session.is_none());
-    Ok(manifest::to_text(&manifest::renewed(manifest::from_text(&old), own, is_there)))
+    let mut all = manifest::renewed(old, own, is_there);
+    all.extend(sidecars.iter().map(|(path, sha256)| (path.clone(), sha256.clone())));
+    Ok(manifest::to_text(&all))
+}
+
+/// Paths in its folder that a filing moved files away from. Others may have come there since.
+pub(crate) fn moved_away(operation: &Operation) -> BTreeSet<String> {
+    let own = |path: &str| Some(path.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned());
+    operation.rounds.iter().flat_map(|round| &round.files).filter_map(|moved| own(&moved.from)).collect()
 }
 
 /// Path in the archive of a text in a session's folder.

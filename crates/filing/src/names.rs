@@ -7,6 +7,8 @@
 use record::{FrameKind, NameField, NameForm, Session};
 use unicode_normalization::UnicodeNormalization;
 
+use crate::sidecar;
+
 /// Longest part of a path, in characters. FAT, exFAT and NTFS allow 255 UTF-16 units and ext4 255 bytes; 60
 /// characters are at most 240 bytes, which leaves room for the ending of a file still being written, and
 /// keep three such parts below the 260 characters that many Windows programs can open.
@@ -207,6 +209,14 @@ impl Stem {
         };
         format!("{}/{name}", self.folder)
     }
+
+    /// Whether a path without ending is one of these, with any number.
+    pub(crate) fn fits(&self, stem: &str) -> bool {
+        // The number is among the digits of the name, wherever it stands.
+        let name = stem.rsplit('/').next().unwrap_or(stem);
+        let numbers = name.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse().ok());
+        std::iter::once(1).chain(numbers.filter(|n| *n > 0)).any(|n: u32| self.numbered(n) == stem)
+    }
 }
 
 /// The folder for frames outside all sets, and the word that stands for their view. A specimen frame that no set holds
@@ -220,18 +230,32 @@ pub(crate) fn outside_sets(kind: FrameKind) -> (&'static str, &'static str) {
     }
 }
 
-/// A path without the ending of its last part.
+/// A path without the ending of its last part, and without what marks a sidecar that came with its frame.
 pub(crate) fn stem(path: &str) -> &str {
     let name_at = path.rfind('/').map_or(0, |at| at + 1);
-    &path[..path[name_at..].rfind('.').map_or(path.len(), |at| name_at + at)]
+    let stem = &path[..path[name_at..].rfind('.').map_or(path.len(), |at| name_at + at)];
+    match stem.rfind(sidecar::ORIGINAL).filter(|_| sidecar::is_sidecar(path)) {
+        Some(at) if at > name_at => &stem[..at],
+        _ => stem,
+    }
+}
+
+/// Whether a path is that of a sidecar that came with its frame, by its name.
+pub(crate) fn has_original_mark(path: &str) -> bool {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    let whole = name.len() - sidecar::ENDING.len().min(name.len());
+    stem(name).len() < whole
 }
 
 /// The endings a file may get, first choice first: the one on the card in lower case with its dot, then with
-/// `-2`, `-3` … before it, for a frame that has several files with that ending. The first may be empty.
+/// `-2`, `-3` … before it, for a frame that has several files with that ending. The first may be empty. A sidecar leaves
+/// its name to the one that Endleaf writes.
 pub(crate) fn endings(path_on_card: &str) -> impl Iterator<Item = String> {
+    let mark = if sidecar::is_sidecar(path_on_card) { sidecar::ORIGINAL } else { "" };
     let extension = extension(path_on_card);
     let numbered = extension.clone();
-    std::iter::once(extension).chain((2u32..).map(move |n| format!("-{n}{numbered}")))
+    let first = format!("{mark}{extension}");
+    std::iter::once(first).chain((2u32..).map(move |n| format!("{mark}-{n}{numbered}")))
 }
 
 /// The ending of a file with its dot, lower case, letters and digits only; empty when it has none.

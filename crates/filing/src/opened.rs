@@ -55,8 +55,9 @@ impl<'d> Opened<'d> {
     /// was being taken back is open again, with what is left of it.
     pub(crate) fn end_what_was_cut(&mut self, folder: &str) -> Result<(), FilingFault> {
         let Some(operation) = self.log.open().cloned() else { return Ok(()) };
-        let done = cut::bring_to_names(self.disk, self.archive, &operation).and_then(|()| {
-            let mut journal = Journal::open(self.disk, self.archive, self.log.clone())?;
+        let opened = Journal::open(self.disk, self.archive, self.log.clone());
+        let done = opened.and_then(|mut journal| {
+            cut::bring_to_names(self.disk, self.archive, &mut journal)?;
             if operation.undoing {
                 journal.add(&Entry::Undone { at: time_words(self.disk), whole: false });
                 journal.flush()?;

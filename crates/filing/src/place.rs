@@ -10,8 +10,9 @@ use record::{Filed, Frame, Session};
 
 use crate::disk::{self, Disk};
 use crate::fault::io_words;
-use crate::journal::Log;
-use crate::{FilingFault, cut, names, store};
+use crate::journal::{Log, Operation};
+use crate::manifest::{self, MANIFEST_FILE};
+use crate::{FilingFault, cut, names, sidecar, store};
 
 /// A session's folder in the archive, as it was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,8 @@ pub(crate) struct Place {
     pub(crate) folder: String,
     /// The session as filed there before.
     pub(crate) previous: Option<Session>,
+    /// SHA-256 of the sidecars that Endleaf wrote or listed there, by path: what stands otherwise was changed by another.
+    pub(crate) sidecars: BTreeMap<String, BTreeSet<String>>,
     /// Sizes of the files in it, by path in [folded](names::folded) form.
     sizes: BTreeMap<String, u64>,
     /// Folders of the archive whose session could not be read, in whole sentences.
@@ -75,7 +78,8 @@ impl Place {
             };
             (new_folder(session, &entries, &unread, filled)?, None)
         };
-        let mut place = Self { folder, previous, sizes: BTreeMap::new(), remarks: Vec::new() };
+        let (sidecars, sizes, remarks) = (BTreeMap::new(), BTreeMap::new(), Vec::new());
+        let mut place = Self { folder, previous, sidecars, sizes, remarks };
         place.remarks.extend(unread.into_iter().map(|(_, reason)| reason));
         place.look(disk, archive)?;
         place.take_in_what_was_cut(disk, archive, &log);
@@ -85,10 +89,53 @@ impl Place {
     /// Counts as filed what a filing of this session that was cut short read back, named or not.
     fn take_in_what_was_cut(&mut self, disk: &dyn Disk, archive: &Path, log: &Log) {
         let cut = log.open().filter(|operation| operation.folder == self.folder);
-        let (Some(operation), Some(previous)) = (cut, &mut self.previous) else { return };
+        let Some(operation) = cut else { return };
+        for (path, replaced) in operation.texts.iter().filter(|(path, _)| sidecar::is_sidecar(path)) {
+            if let Some(path) = path.strip_prefix(&self.folder).and_then(|p| p.strip_prefix('/')) {
+                let known = self.sidecars.entry(path.to_owned()).or_default();
+                known.extend(replaced.sha256s.iter().cloned());
+            }
+        }
+        self.take_in_moves(disk, archive, operation);
+        let Some(previous) = &mut self.previous else { return };
         for (from, filed) in cut::standing(disk, archive, operation) {
             self.sizes.insert(names::folded(&filed.path), filed.bytes);
             previous.filed.insert(from, filed);
+        }
+    }
+
+    /// Counts files as under the names that a filing that was cut short is going to give them, or, when it was being
+    /// taken back, is going to give back.
+    fn take_in_moves(&mut self, disk: &dyn Disk, archive: &Path, operation: &Operation) {
+        let moves: Vec<(String, String, String)> = operation
+            .rounds
+            .iter()
+            .flat_map(|round| &round.files)
+            .filter_map(|moved| {
+                let (from, to) =
+                    if operation.undoing { (&moved.to, &moved.from) } else { (&moved.from, &moved.to) };
+                let own = |path: &str| Some(path.strip_prefix(&self.folder)?.strip_prefix('/')?.to_owned());
+                Some((own(from)?, own(to)?, moved.sha256.clone()))
+            })
+            .collect();
+        for (from, _, _) in &moves {
+            self.sizes.remove(&names::folded(from));
+        }
+        for (from, to, sha256) in moves {
+            let places = [
+                disk::part_path(&archive.join(&self.folder).join(&to)),
+                archive.join(&self.folder).join(&to),
+            ];
+            let there = places.into_iter().chain([archive.join(&self.folder).join(&from)]);
+            if let Some(bytes) = there.into_iter().find_map(|path| disk::size_of(disk, &path)) {
+                self.sizes.insert(names::folded(&to), bytes);
+            }
+            if sidecar::is_sidecar(&to) {
+                self.sidecars.entry(to).or_default().insert(sha256);
+            }
+        }
+        if let Some(previous) = &mut self.previous {
+            cut::follow_moves(&mut previous.filed, &self.folder, operation);
         }
     }
 
@@ -97,6 +144,15 @@ impl Place {
         let path = archive.join(&self.folder);
         match disk::files_below(disk, &path) {
             Ok(files) => {
+                let list = path.join(MANIFEST_FILE);
+                let list = disk::read_text_if_there(disk, &list)
+                    .map_err(|e| FilingFault::ArchiveUnusable { reason: io_words(&e), path: list })?
+                    .unwrap_or_default();
+                for (path, sha256) in manifest::from_text(&list) {
+                    if sidecar::is_sidecar(&path) {
+                        self.sidecars.entry(path).or_default().insert(sha256);
+                    }
+                }
                 self.sizes = files.into_iter().map(|(p, bytes)| (names::folded(&p), bytes)).collect();
                 Ok(())
             }

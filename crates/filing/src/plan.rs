@@ -11,8 +11,8 @@ use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Left, Progress, Sessio
 use crate::FilingFault;
 use crate::disk::{Disk, LocalDisk};
 use crate::known::{self, Known};
-use crate::names;
 use crate::place::{Ledger, Place};
+use crate::seats::{Draft, Seats};
 use crate::stems::Stems;
 
 /// One file to be filed.
@@ -27,12 +27,26 @@ pub struct Step {
     /// Path inside the session's folder, with `/`; when the file lies in the folder of another session already, its
     /// path inside the archive.
     pub to: String,
+    /// Where it lies in the session's folder now, when it is called otherwise since it was filed and is going to be
+    /// moved.
+    pub moved_from: Option<String>,
     /// Size when the card was read.
     pub bytes: u64,
     /// Whether it was filed before and still stands there with this size.
     pub done_before: bool,
     /// What was recorded when it was filed before, or found by its bytes.
     pub(crate) filed: Option<Filed>,
+}
+
+/// A sidecar that Endleaf writes beside the files of a frame.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SidecarStep {
+    /// The frame.
+    pub frame: FrameId,
+    /// Path inside the session's folder, with `/`.
+    pub to: String,
+    /// Where the one written before lies now, when it is going to be moved.
+    pub moved_from: Option<String>,
 }
 
 /// A file of the card that is not filed because it holds the same bytes as one that is.
@@ -53,6 +67,8 @@ pub struct FilingPlan {
     pub folder: String,
     /// One step for every file of every frame, in the order of the day.
     pub steps: Vec<Step>,
+    /// The sidecars beside them: one for each frame of which a file lies in the session's folder.
+    pub sidecars: Vec<SidecarStep>,
     /// Copies of those files elsewhere on the card.
     pub copies: Vec<CopyOnCard>,
     /// What else is on the card, and frames that are not on it any more.
@@ -74,15 +90,28 @@ impl FilingPlan {
     pub fn files_to_copy(&self) -> usize {
         self.steps.iter().filter(|s| !s.done_before).count()
     }
+
+    /// Files of the archive that get other names, sidecars among them: where each lies, and where it is going to lie,
+    /// inside the session's folder.
+    pub fn moves(&self) -> impl Iterator<Item = (&str, &str)> {
+        let steps = self.steps.iter().filter_map(|s| Some((s.moved_from.as_deref()?, s.to.as_str())));
+        let sidecars = self.sidecars.iter().filter_map(|s| Some((s.moved_from.as_deref()?, s.to.as_str())));
+        steps.chain(sidecars)
+    }
+}
+
+/// Bytes free where an archive lies or would lie; `None` when the system does not say.
+pub fn free_bytes(archive: &Path) -> Option<u64> {
+    LocalDisk.free_bytes(archive)
 }
 
 /// Works out where every file of a session's frames goes in the archive.
 ///
 /// Frames go to the folder of their set's number; blanks, reference frames and those set aside to folders of
 /// their own, so that nothing is left behind. Only confirmed views stand in names; `proposals` supplies
-/// views for frames without a label, and is empty by default. What was filed before keeps its name, whatever
-/// it would be called now; it is known by this session's record, else by its bytes, whichever session of the archive
-/// filed it and from whatever card. `left` is what the card holds besides frames, for the receipt. A session without frames gives a plan without steps. Progress is told in bytes
+/// views for frames without a label, and is empty by default. What was filed before keeps its name where that still
+/// says what is so, and is moved otherwise; it is known by the archive's record or this session's, else by its bytes,
+/// whichever session of the archive filed it and from whatever card. `left` is what the card holds besides frames, for the receipt. A session without frames gives a plan without steps. Progress is told in bytes
 /// compared.
 ///
 /// # Errors
@@ -138,6 +167,7 @@ pub(crate) fn lay_out(
         of_frame: false,
     };
     let mut drafts = Vec::new();
+    let wanted = Stems::of(session, &proposals);
     for frame in &session.frames {
         if session.gone.contains(&frame.id) {
             left.push(absent(frame, "it went away from the folder while that was watched"));
@@ -157,15 +187,30 @@ pub(crate) fn lay_out(
             continue;
         }
         let filed = |file| records.filed(frame, file).or_else(|| known.get(&file.path)).cloned();
-        let draft = Draft { frame, filed: frame.files.iter().map(filed).collect() };
-        seats.keep(&draft);
-        drafts.push(draft);
+        drafts.push(Draft::of(frame, frame.files.iter().map(filed).collect(), wanted.stem(frame)));
     }
-    let wanted = Stems::of(session, &proposals);
-    let steps = drafts.iter().flat_map(|draft| seats.steps(draft, &wanted)).collect();
+    for draft in &mut drafts {
+        seats.keep(draft);
+    }
+    let (mut steps, mut sidecars) = (Vec::new(), Vec::new());
+    for draft in &drafts {
+        let seated = seats.seat(draft);
+        steps.extend(seated.steps(draft, session.kind(draft.frame)));
+        sidecars.extend(seated.sidecar(draft));
+    }
     let copies = drafts.iter().flat_map(|draft| copies(draft.frame)).collect();
     drop(records);
-    FilingPlan { folder: place.folder.clone(), steps, copies, left, remarks, place, proposals, known }
+    FilingPlan {
+        folder: place.folder.clone(),
+        steps,
+        sidecars,
+        copies,
+        left,
+        remarks,
+        place,
+        proposals,
+        known,
+    }
 }
 
 /// The copies of a frame's files elsewhere on the card, each with the file that stands for it.
@@ -196,117 +241,14 @@ impl<'a> Records<'a> {
         !self.session.gone.contains(&frame.id) && !self.own.is_replaced(frame, frame.path())
     }
 
-    /// Where a file was filed in the session's folder and still stands with its size. The session may have been filed
-    /// into another archive since, so the archive's own record counts too.
+    /// Where a file was filed in the session's folder and still stands with its size. The archive's own record comes
+    /// first: the session may have been filed into another archive since, or this one changed without it.
     fn filed(&self, frame: &Frame, file: &FrameFile) -> Option<&'a Filed> {
-        let ledgers = [Some(&self.own), self.earlier.as_ref()].into_iter().flatten();
+        let ledgers = [self.earlier.as_ref(), Some(&self.own)].into_iter().flatten();
         let mut filed = ledgers.filter_map(|ledger| ledger.filed(frame, &file.path));
         let stands = |f: &&Filed| {
             f.session.is_none() && f.bytes == file.bytes && self.place.size_of(&f.path) == Some(f.bytes)
         };
         filed.find(stands)
-    }
-}
-
-/// A frame with what is recorded of each of its files in this archive.
-struct Draft<'a> {
-    frame: &'a Frame,
-    filed: Vec<Option<Filed>>,
-}
-
-impl Draft<'_> {
-    /// What is filed in the session's own folder.
-    fn here(&self) -> impl Iterator<Item = &Filed> {
-        self.filed.iter().flatten().filter(|filed| filed.session.is_none())
-    }
-
-    /// The path without ending under which some of its files were filed: a second file with one ending has more.
-    fn kept_stem(&self) -> Option<&str> {
-        self.here().map(|filed| names::stem(&filed.path)).min_by_key(|stem| stem.len())
-    }
-}
-
-/// The names given so far. All are compared without case.
-struct Seats<'a> {
-    place: &'a Place,
-    foreign: &'a BTreeSet<String>,
-    /// Numbers given last, by the name they are in.
-    numbers: BTreeMap<String, u32>,
-    stems: BTreeSet<String>,
-    paths: BTreeSet<String>,
-}
-
-impl<'a> Seats<'a> {
-    fn new(place: &'a Place, foreign: &'a BTreeSet<String>) -> Self {
-        let (stems, paths) = (BTreeSet::new(), BTreeSet::new());
-        Self { place, foreign, numbers: BTreeMap::new(), stems, paths }
-    }
-
-    /// Keeps the names of what was filed before from being given again.
-    fn keep(&mut self, draft: &Draft<'_>) {
-        self.stems.extend(draft.kept_stem().map(names::folded));
-        self.paths.extend(draft.here().map(|f| names::folded(&f.path)));
-    }
-
-    /// The steps of a frame: under the stem it has already, else under the next whose names are all free.
-    fn steps(&mut self, draft: &Draft<'_>, stems: &Stems<'_>) -> Vec<Step> {
-        let kept = draft.kept_stem().and_then(|stem| self.paths_under(stem, draft));
-        let paths = kept.unwrap_or_else(|| {
-            let wanted = stems.stem(draft.frame);
-            let first = wanted.numbered(1);
-            let from = self.numbers.get(&first).map_or(1, |last| last + 1);
-            let free = (from..).find_map(|n| {
-                let stem = wanted.numbered(n);
-                let is_free = !self.stems.contains(&names::folded(&stem));
-                let paths = is_free.then(|| self.paths_under(&stem, draft)).flatten()?;
-                Some((n, stem, paths))
-            });
-            let (n, stem, paths) = free.expect("numbers do not run out");
-            self.numbers.insert(first, n);
-            self.stems.insert(names::folded(&stem));
-            paths
-        });
-        self.paths.extend(paths.iter().map(|path| names::folded(path)));
-        let kind = stems.session.kind(draft.frame);
-        let files = draft.frame.files.iter().zip(paths).zip(&draft.filed);
-        files
-            .map(|((file, to), filed)| Step {
-                frame: draft.frame.id,
-                kind,
-                from: file.path.clone(),
-                to,
-                bytes: file.bytes,
-                done_before: filed.is_some(),
-                filed: filed.clone(),
-            })
-            .collect()
-    }
-
-    /// The path of each file of a frame under a stem; those filed before keep theirs. `None` when another
-    /// file has one of the names.
-    fn paths_under(&self, stem: &str, draft: &Draft<'_>) -> Option<Vec<String>> {
-        let kept: BTreeSet<String> = draft.here().map(|f| names::folded(&f.path)).collect();
-        let mut paths: Vec<String> = Vec::new();
-        for (file, filed) in draft.frame.files.iter().zip(&draft.filed) {
-            if let Some(filed) = filed {
-                paths.push(self.place.path_of(filed));
-                continue;
-            }
-            let path = names::endings(&file.path)
-                .map(|ending| format!("{stem}{ending}"))
-                .find(|path| !paths.contains(path) && !kept.contains(&names::folded(path)))?;
-            if self.is_taken(&path, file.bytes) {
-                return None;
-            }
-            paths.push(path);
-        }
-        Some(paths)
-    }
-
-    fn is_taken(&self, path: &str, bytes: u64) -> bool {
-        let folded = names::folded(path);
-        self.paths.contains(&folded)
-            || self.foreign.contains(&folded)
-            || self.place.size_of(path).is_some_and(|there| there != bytes)
     }
 }

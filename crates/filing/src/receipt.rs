@@ -25,10 +25,14 @@ pub struct Receipt {
     pub copied_bytes: u64,
     /// Files that stood in the archive already.
     pub filed_before: usize,
+    /// How many of those got another name.
+    pub moved: usize,
     /// How many of those lie in the folders of other sessions, by folder.
     pub elsewhere: BTreeMap<String, usize>,
     /// Copies of all those files elsewhere on the card.
     pub copies: usize,
+    /// What a person should know, in whole sentences; mostly empty.
+    pub remarks: Vec<String>,
     /// What became of every file of the card.
     pub account: Account,
 }

@@ -10,6 +10,7 @@ use std::path::Path;
 use record::{Filed, Progress, Session};
 
 use crate::disk::{self, CopyTrouble, Disk};
+use crate::fault::io_words;
 use crate::plan::lay_out;
 use crate::{FilingFault, FilingPlan, Step, names};
 
@@ -56,8 +57,29 @@ impl<'a> Meter<'a> {
     }
 }
 
-/// Compares what stands at the names wanted, marks as filed what is the same, and gives other names where
-/// another file stands.
+/// A plan that can be carried out, and what a person should know of it.
+pub(crate) struct Settled {
+    pub(crate) plan: FilingPlan,
+    /// In whole sentences.
+    pub(crate) remarks: Vec<String>,
+}
+
+/// What is compared before a plan is carried out.
+struct Settling<'a, 'm> {
+    disk: &'a dyn Disk,
+    card: &'a Path,
+    archive: &'a Path,
+    meter: &'a mut Meter<'m>,
+    session: Session,
+    /// Names in the folder, folded, at which other files stand.
+    foreign: BTreeSet<String>,
+    /// Files of the card whose place in the archive was read again and is as it was filed.
+    sound: BTreeSet<String>,
+    remarks: Vec<String>,
+}
+
+/// Reads again what was filed before, compares what stands at the names wanted, marks as filed what is the same, and
+/// gives other names where another file stands. What is not as it was filed is copied anew.
 ///
 /// # Errors
 /// [`FilingFault::Stopped`] when asked to; nothing was done then.
@@ -68,59 +90,115 @@ pub(crate) fn settle(
     card: &Path,
     archive: &Path,
     meter: &mut Meter<'_>,
-) -> Result<FilingPlan, FilingFault> {
-    let folder = archive.join(&plan.folder);
+) -> Result<Settled, FilingFault> {
+    let (foreign, sound, remarks) = (BTreeSet::new(), BTreeSet::new(), Vec::new());
+    let session = session.clone();
+    let mut settling = Settling { disk, card, archive, meter, session, foreign, sound, remarks };
     let mut plan = plan.clone();
-    let mut session = session.clone();
-    let mut foreign: BTreeSet<String> = BTreeSet::new();
-    // Time may have passed since the plan was made.
-    let stands = |filed: &Filed| {
-        disk::size_of(disk, &archive.join(filed.path_in_archive(&plan.folder))) == Some(filed.bytes)
-    };
-    if !plan.steps.iter().filter_map(|step| step.filed.as_ref()).all(stands) {
-        let mut known = plan.known;
-        known.retain(|_, filed| stands(filed));
-        let mut place = plan.place;
-        place.look(disk, archive)?;
-        let left = plan.left;
-        plan = lay_out(&session, place, plan.proposals, known, &foreign);
-        plan.left = left;
-    }
     loop {
-        let known_foreign = foreign.len();
-        for step in &mut plan.steps {
+        let damaged = settling.damaged(&mut plan)?;
+        if damaged {
+            plan = settling.laid_out_anew(plan)?;
+            continue;
+        }
+        if !settling.compare(&mut plan)? {
+            return Ok(Settled { plan, remarks: settling.remarks });
+        }
+        plan = settling.laid_out_anew(plan)?;
+    }
+}
+
+impl Settling<'_, '_> {
+    fn stopped(&self, plan: &FilingPlan) -> FilingFault {
+        let filed = plan.steps.iter().filter(|s| s.done_before).count();
+        FilingFault::Stopped { filed, of: plan.steps.len(), folder: self.archive.join(&plan.folder) }
+    }
+
+    fn laid_out_anew(&self, plan: FilingPlan) -> Result<FilingPlan, FilingFault> {
+        let (mut place, left) = (plan.place, plan.left);
+        place.look(self.disk, self.archive)?;
+        let mut plan = lay_out(&self.session, place, plan.proposals, plan.known, &self.foreign);
+        plan.left = left;
+        Ok(plan)
+    }
+
+    /// Reads what was filed before; drops the records of what is not there or not as it was filed, and says whether
+    /// there was any.
+    fn damaged(&mut self, plan: &mut FilingPlan) -> Result<bool, FilingFault> {
+        let mut any = false;
+        for step in
+            plan.steps.iter().filter(|step| !self.sound.contains(&step.from)).cloned().collect::<Vec<_>>()
+        {
+            let Some(filed) = &step.filed else { continue };
+            let path = filed.path_in_archive(&plan.folder);
+            let there = self.archive.join(&path);
+            // Time may have passed since the plan was made.
+            let stands = disk::size_of(self.disk, &there) == Some(filed.bytes);
+            let hash = if stands {
+                match disk::hash_file(self.disk, &there, &|| self.meter.stopped()) {
+                    Ok(hash) => Some(hash),
+                    Err(CopyTrouble::Source(e) | CopyTrouble::Target(e)) => {
+                        let reason = io_words(&e);
+                        return Err(FilingFault::ArchiveUnusable { reason, path: there });
+                    }
+                    Err(_) => return Err(self.stopped(plan)),
+                }
+            } else {
+                None
+            };
+            self.meter.finished(filed.bytes);
+            if hash.as_ref() == Some(&filed.sha256) {
+                self.sound.insert(step.from);
+                continue;
+            }
+            any = true;
+            if stands {
+                self.remarks.push(format!(
+                    "What was filed before does not read as it was filed, so it is copied from the card once more and \
+                     left as it is: {path}"
+                ));
+                if filed.session.is_none() {
+                    self.foreign.insert(names::folded(&filed.path));
+                }
+            }
+            self.session.filed.remove(&step.from);
+            plan.known.remove(&step.from);
+            if let Some(previous) = &mut plan.place.previous {
+                previous.filed.remove(&step.from);
+            }
+        }
+        Ok(any)
+    }
+
+    /// Compares what stands at the names wanted, and says whether another file does.
+    fn compare(&mut self, plan: &mut FilingPlan) -> Result<bool, FilingFault> {
+        let known_foreign = self.foreign.len();
+        let folder = self.archive.join(&plan.folder);
+        let leaving: BTreeSet<String> = plan.moves().map(|(from, _)| names::folded(from)).collect();
+        for n in 0..plan.steps.len() {
+            let step = &plan.steps[n];
             let target = folder.join(&step.to);
-            if step.done_before {
+            let is_waiting = !step.done_before && !leaving.contains(&names::folded(&step.to));
+            if !is_waiting || !disk::is_taken(self.disk, &target) {
                 continue;
             }
-            if !disk::is_taken(disk, &target) {
-                continue;
-            }
-            match same_bytes(disk, card, &target, step, meter) {
+            match same_bytes(self.disk, self.card, &target, step, self.meter) {
                 Ok(Some(sha256)) => {
                     let filed = Filed { path: step.to.clone(), bytes: step.bytes, sha256, session: None };
-                    session.filed.insert(step.from.clone(), filed.clone());
+                    self.meter.finished(step.bytes);
+                    self.sound.insert(step.from.clone());
+                    self.session.filed.insert(step.from.clone(), filed.clone());
+                    let step = &mut plan.steps[n];
                     step.filed = Some(filed);
                     step.done_before = true;
-                    meter.finished(step.bytes);
                 }
-                Ok(None) => _ = foreign.insert(names::folded(&step.to)),
+                Ok(None) => _ = self.foreign.insert(names::folded(&step.to)),
                 // The card cannot be read here: copying will say so.
                 Err(CopyTrouble::Source(_)) => {}
-                Err(_) => {
-                    let filed = plan.steps.iter().filter(|s| s.done_before).count();
-                    return Err(FilingFault::Stopped { filed, of: plan.steps.len(), folder });
-                }
+                Err(_) => return Err(self.stopped(plan)),
             }
         }
-        if foreign.len() == known_foreign {
-            return Ok(plan);
-        }
-        let mut place = plan.place;
-        place.look(disk, archive)?;
-        let left = plan.left;
-        plan = lay_out(&session, place, plan.proposals, plan.known, &foreign);
-        plan.left = left;
+        Ok(self.foreign.len() > known_foreign)
     }
 }
 

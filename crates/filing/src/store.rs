@@ -4,7 +4,7 @@
 //! Goes in: sessions and keys. Comes out: the same, or a fault that names the file. Saving replaces the old
 //! text whole or not at all. It does not file anything, and knows no card.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -208,6 +208,15 @@ impl Store {
             let is_it = |filed: &Filed| filed.path_in_archive(&undo.folder) == *to;
             if session.filed.get(from).is_some_and(is_it) {
                 session.filed.remove(from);
+            }
+        }
+        let own = |path: &str| Some(path.strip_prefix(&undo.folder)?.strip_prefix('/')?.to_owned());
+        let moves: BTreeMap<&str, &str> =
+            undo.moves.iter().map(|(now, before)| (now.as_str(), before.as_str())).collect();
+        for filed in session.filed.values_mut() {
+            let before = moves.get(filed.path_in_archive(&undo.folder).as_str());
+            if let Some(before) = before.and_then(|before| own(before)) {
+                filed.path = before;
             }
         }
         self.save(&key, &session)

@@ -12,9 +12,11 @@ use record::{Progress, Session};
 
 use crate::FilingFault;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk, SESSION_FILE, Text};
+use crate::entry::Moved;
 use crate::fault::io_words;
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
 use crate::lists::{self, in_folder};
+use crate::moves;
 use crate::opened::Opened;
 use crate::receipt::RECEIPT_FILE;
 use crate::settle::Meter;
@@ -32,6 +34,8 @@ pub struct Undo {
     pub files: Vec<(String, String)>,
     /// Their size together.
     pub bytes: u64,
+    /// Files that get the names back that they had, by path in the archive: the name now, and the one before.
+    pub moves: Vec<(String, String)>,
     /// Endleaf's own texts that are put back as they were, or go.
     pub texts: Vec<String>,
     /// The session as it stood filed; `None` when it could not be read.
@@ -95,6 +99,11 @@ impl<'a> Undoing<'a> {
         copies.filter_map(|(to, copied)| Some((to, copied, copied.sha256.as_ref()?)))
     }
 
+    fn moved(&self) -> impl Iterator<Item = &'a Moved> + use<'a> {
+        let moved = self.filing.rounds.iter().flat_map(|round| &round.files);
+        moved.filter(|m| disk::is_plain_relative(&m.from) && disk::is_plain_relative(&m.to))
+    }
+
     fn texts(&self) -> impl Iterator<Item = &'a String> + use<'a> {
         self.filing.texts.keys().filter(|path| disk::is_plain_relative(path))
     }
@@ -107,6 +116,9 @@ impl<'a> Undoing<'a> {
         for (to, copied, sha256) in self.copied() {
             reasons.extend(self.why_not_file(to, copied, sha256, &meter)?);
             meter.finished(copied.bytes);
+        }
+        for moved in self.moved() {
+            reasons.extend(self.why_not_move(moved, &meter)?);
         }
         for path in self.texts() {
             reasons.extend(self.why_not_text(path)?);
@@ -122,6 +134,7 @@ impl<'a> Undoing<'a> {
             card: self.card.clone(),
             files: self.copied().map(|(to, copied, _)| (to.clone(), copied.from.clone())).collect(),
             bytes,
+            moves: self.moved().map(|moved| (moved.to.clone(), moved.from.clone())).collect(),
             texts: self.texts().cloned().collect(),
             session: text.ok().and_then(|text| record::session_from_text(&text).ok()),
         })
@@ -153,6 +166,28 @@ impl<'a> Undoing<'a> {
             Found::Nothing => Some(format!("the card does not hold {} any more", copied.from)),
             _ => Some(format!("{} on the card is not the same any more", copied.from)),
         })
+    }
+
+    /// Why a file must not get its old name back, if so.
+    fn why_not_move(&self, moved: &Moved, meter: &Meter<'_>) -> Result<Option<String>, FilingFault> {
+        let path = |path: &str| self.archive.join(path);
+        // A sidecar that was written anew after it was moved is looked at as a text.
+        if self.filing.texts.contains_key(&moved.to) {
+            return Ok(None);
+        }
+        let (from, to) = (path(&moved.from), path(&moved.to));
+        let mut other = None;
+        // Where it lies, also after a cut.
+        for place in [disk::part_path(&to), disk::part_path(&from), to, from.clone()] {
+            let Some(bytes) = disk::size_of(self.disk, &place) else { continue };
+            match self.hash(&place, bytes, meter)? {
+                Found::Hash(found) if found == moved.sha256 => return Ok(None),
+                _ if place == from => {}
+                _ => other = Some(place),
+            }
+        }
+        // None: a person moved it away.
+        Ok(other.map(|_| format!("{} was changed since it was filed", moved.to)))
     }
 
     /// Why a text must not be replaced, if so.
@@ -197,6 +232,7 @@ impl<'a> Undoing<'a> {
     /// Takes everything away or puts it back, and makes that lasting before the journal says so.
     fn carry_out(&self, journal: &mut Journal<'_>) -> io::Result<()> {
         if !self.filing.undoing {
+            moves::finish(self.disk, self.archive, journal)?;
             journal.add(&Entry::Undo { n: self.filing.n, at: time_words(self.disk) });
             journal.flush()?;
         }
@@ -210,6 +246,7 @@ impl<'a> Undoing<'a> {
             self.remove_copy(to, &mut touched)?;
         }
         self.put_back(&others, &mut touched)?;
+        moves::take_back(self.disk, self.archive, journal)?;
         for path in self.filing.folders.iter().rev().filter(|path| disk::is_plain_relative(path)) {
             let folder = self.archive.join(path);
             match self.disk.remove_folder(&folder) {
@@ -221,7 +258,8 @@ impl<'a> Undoing<'a> {
             touched.remove(&folder);
             touched.extend(folder.parent().map(Path::to_owned));
         }
-        touched.iter().try_for_each(|folder| self.disk.flush_folder(folder))?;
+        let there = touched.iter().filter(|folder| disk::is_folder(self.disk, folder));
+        there.into_iter().try_for_each(|folder| self.disk.flush_folder(folder))?;
         journal.add(&Entry::Undone { at: time_words(self.disk), whole: true });
         journal.flush()?;
         lists::drop_all(self.disk, self.archive)

@@ -189,8 +189,7 @@ fn a_card_pulled_out_is_said_and_what_was_filed_stays() {
     assert!((1..5).contains(&filed), "{filed}");
     let words = fault.to_string();
     assert!(words.contains(&format!("{filed} of 5 files are in the archive")), "{words}");
-    let listed = fs::read_to_string(day.folder().join("manifest-sha256.txt")).unwrap();
-    assert_eq!(listed.lines().count(), filed);
+    assert_eq!(common::listed(&day.folder()).len(), filed);
     assert_eq!(day.file().unwrap_err(), FilingFault::CardAbsent { path: card });
 }
 
@@ -209,8 +208,7 @@ fn a_place_on_the_card_used_again_is_not_taken_for_filed() {
     assert_eq!(day.file().unwrap().copied, 1);
     let filed = bytes(&day.folder());
     assert!(filed.values().any(|b| *b == vec![9; size]) && filed.values().any(|b| *b == common::content(10)));
-    let listed = fs::read_to_string(day.folder().join("manifest-sha256.txt")).unwrap();
-    assert_eq!(listed.lines().count(), 4, "the earlier exposure stays in the list");
+    assert_eq!(common::listed(&day.folder()).len(), 4, "the earlier exposure stays in the list");
     assert_eq!(day.file().unwrap().copied, 0);
 }
 

@@ -7,7 +7,7 @@ use std::fs;
 use std::process::Command;
 use std::sync::Mutex;
 
-use common::{StopsAfter, bytes, day, names, tree};
+use common::{StopsAfter, day, names, tree};
 use filing::plan_filing;
 use proptest::prelude::*;
 use record::{
@@ -75,8 +75,7 @@ fn hashes_are_those_of_the_standard() {
     day.session.frames[0].files[0].bytes = 3;
     day.file().unwrap();
     assert_eq!(day.session.filed["DCIM/100ABCDE/ABCD0001.JPG"].sha256, expected);
-    let manifest = fs::read_to_string(day.folder().join("manifest-sha256.txt")).unwrap();
-    assert_eq!(manifest, format!("{expected}  001/2026-06-14_001_frame_01.jpg\n"));
+    assert_eq!(common::listed(&day.folder()), [format!("{expected}  001/2026-06-14_001_frame_01.jpg")]);
 }
 
 #[test]
@@ -93,7 +92,11 @@ fn sha256sum_agrees_with_the_manifest() {
     };
     let said = String::from_utf8_lossy(&check.stdout);
     assert!(check.status.success(), "{said}{}", String::from_utf8_lossy(&check.stderr));
-    assert_eq!(said.lines().filter(|line| line.ends_with(": OK")).count(), day.session.filed.len());
+    assert_eq!(
+        said.lines().filter(|line| line.ends_with(": OK")).count(),
+        day.session.filed.len() + 9,
+        "nine sidecars"
+    );
 }
 
 #[test]
@@ -155,9 +158,13 @@ fn relabelling_after_filing_files_nothing_twice() {
     day.label(0, "face");
     day.label(1, "face");
     let receipt = day.file().unwrap();
-    assert_eq!((receipt.copied, receipt.filed_before), (0, 5));
-    assert_eq!(names(&day.folder().join("001")).len(), 4);
-    assert_eq!(day.plan().unwrap().steps[0].to, "001/2026-06-14_001_frame_01.jpg");
+    assert_eq!((receipt.copied, receipt.filed_before, receipt.moved), (0, 5, 4));
+    let stem = "2026-06-14_001_face_0";
+    assert_eq!(
+        names(&day.folder().join("001")),
+        ["1.jpg", "1.nef", "1.wav", "2.jpg"].map(|end| format!("{stem}{end}"))
+    );
+    assert_eq!(day.plan().unwrap().steps[0].to, "001/2026-06-14_001_face_01.jpg");
     assert!(!day.folder().join("session-before.ron").exists(), "this session comes from that one");
 }
 
@@ -228,7 +235,12 @@ fn companions_with_one_ending_are_told_apart() {
     let stem = "2026-06-14_001_frame_01";
     assert_eq!(
         names(&day.folder().join("001")),
-        [stem.into(), format!("{stem}-2.xmp"), format!("{stem}.jpg"), format!("{stem}.xmp")]
+        [
+            stem.into(),
+            format!("{stem}.jpg"),
+            format!("{stem}.original-2.xmp"),
+            format!("{stem}.original.xmp"),
+        ]
     );
     assert_eq!(day.file().unwrap().copied, 0);
 }
@@ -242,7 +254,7 @@ fn a_companion_found_later_goes_to_its_frame() {
     day.session.frames[2].files = all;
     day.label(2, "face");
     assert_eq!(day.file().unwrap().copied, 2);
-    assert!(day.folder().join("001/2026-06-14_001_frame_03.nef").exists());
+    assert!(day.folder().join("001/2026-06-14_001_face_01.nef").exists());
 }
 
 #[test]
@@ -279,7 +291,7 @@ fn one_card_filed_into_two_archives_is_whole_in_both() {
     let there = session_from_text(&text).unwrap().filed;
     assert!(there.len() < 7 && there.values().all(|f| day.folder().join(&f.path).exists()), "{there:?}");
     assert_eq!(day.file().unwrap().copied + there.len(), 7);
-    assert_eq!(bytes(&day.archive).len(), 10);
+    assert_eq!(names(&day.archive).len(), 10);
     day.archive = first;
     assert_eq!(day.file().unwrap().copied, 0, "the first archive knows what it holds");
 }

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use filing::store::Store;
-use filing::{FilingPlan, Receipt};
+use filing::{FilingFault, FilingPlan, Receipt};
 use record::{Edit, NameForm, Session, count, shown};
 
 use super::meter::Meter;
@@ -22,6 +22,9 @@ pub(super) struct FileArgs {
     /// The folder that sessions are filed into
     #[arg(long, value_name = "ARCHIVE")]
     into: PathBuf,
+    /// A second archive, filled from the same reading of the card
+    #[arg(long, value_name = "ARCHIVE")]
+    and_into: Option<PathBuf>,
     /// Prints where everything would go, and does nothing
     #[arg(long)]
     dry_run: bool,
@@ -94,52 +97,88 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     print::result(&print::day(&day));
     let views = if args.take_proposed { day.proposed_views() } else { BTreeMap::new() };
     args.names.apply(&mut day.session)?;
-    let meter = Meter::comparing();
-    let plan = filing::plan_filing(&day.session, &args.card, &args.into, &views, &day.left(), &meter);
-    meter.clear();
-    let plan = plan?;
-    for remark in &plan.remarks {
-        print::note(remark);
+    let mut plans = Vec::new();
+    for archive in std::iter::once(&args.into).chain(&args.and_into) {
+        let meter = Meter::comparing();
+        let plan = filing::plan_filing(&day.session, &args.card, archive, &views, &day.left(), &meter);
+        meter.clear();
+        let plan = plan?;
+        for remark in &plan.remarks {
+            print::note(remark);
+        }
+        if args.dry_run {
+            print::result(&dry_run(archive, &plan));
+        }
+        plans.push(plan);
     }
     if args.dry_run {
-        print::result(&dry_run(args, &plan));
         return Ok(strict(args.strict, &day));
     }
-    let receipt = carry_out(args, &plan, &mut day, &store)?;
-    print::result(&said(&receipt));
-    Ok(strict(args.strict, &day))
+    let receipts = carry_out(args, &plans, &mut day, &store)?;
+    let all_filed = receipts.iter().all(Result::is_ok);
+    for receipt in receipts {
+        match receipt {
+            Ok(receipt) => print::result(&said(&receipt, all_filed)),
+            Err(fault) => print::note(&fault.to_string()),
+        }
+    }
+    Ok(if all_filed { strict(args.strict, &day) } else { Exit::NotDone })
 }
 
 /// Files, and keeps the session whatever came of it: what was done is recorded there.
-fn carry_out(args: &FileArgs, plan: &FilingPlan, day: &mut Day, store: &Store) -> anyhow::Result<Receipt> {
+fn carry_out(
+    args: &FileArgs,
+    plans: &[FilingPlan],
+    day: &mut Day,
+    store: &Store,
+) -> anyhow::Result<Vec<Result<Receipt, FilingFault>>> {
     let meter = Meter::filing();
-    let receipt = filing::carry_out(plan, &mut day.session, &args.card, &args.into, &meter);
+    let session = &mut day.session;
+    let receipts = match (plans, &args.and_into) {
+        ([main, other], Some(and_into)) => {
+            let archives = [args.into.as_path(), and_into];
+            filing::carry_out_both([main, other], session, &args.card, archives, &meter).map(Vec::from)
+        }
+        (plans, _) => Ok(vec![filing::carry_out(&plans[0], session, &args.card, &args.into, &meter)]),
+    };
     meter.clear();
     day.save(store)?;
-    Ok(receipt?)
+    Ok(receipts?)
 }
 
-fn dry_run(args: &FileArgs, plan: &FilingPlan) -> String {
-    let mut text = format!("\nWould be filed into {}\n", args.into.join(&plan.folder).display());
+fn dry_run(archive: &Path, plan: &FilingPlan) -> String {
+    let mut text = format!("\nWould be filed into {}\n", archive.join(&plan.folder).display());
     let mut line = |from: &str, way: &str, to: &str| {
         writeln!(text, "  {}  {way}  {}", shown(from), shown(to)).expect("a string takes any text");
     };
     for step in &plan.steps {
-        let way = if step.done_before { "filed before, lies at" } else { "to" };
-        line(&step.from, way, &step.to);
+        match &step.moved_from {
+            Some(before) => line(before, "filed before, moves to", &step.to),
+            None if step.done_before => line(&step.from, "filed before, lies at", &step.to),
+            None => line(&step.from, "to", &step.to),
+        }
+    }
+    for sidecar in &plan.sidecars {
+        line("", "sidecar beside it", &sidecar.to);
     }
     for copy in &plan.copies {
         line(&copy.path, "is a copy of", &copy.of);
     }
+    for left in &plan.left {
+        line(&left.path, "is left:", &left.reason);
+    }
     let (copied, bytes) = (plan.files_to_copy(), plan.bytes_to_copy());
-    let before = plan.steps.len() - copied;
+    let (before, moved) = (plan.steps.len() - copied, plan.moves().count());
+    let free = filing::free_bytes(archive).map_or(String::new(), |free| format!(" of {free} free"));
+    let moved = if moved > 0 { format!(", {moved} to move") } else { String::new() };
     text + &format!(
-        "{} to copy, {bytes} bytes; {before} filed before. Nothing was done.\n",
+        "{} to copy, {bytes} bytes{free}{moved}; {before} filed before. Nothing was done.\n",
         count(copied, "file", "files")
     )
 }
 
-fn said(receipt: &Receipt) -> String {
+/// What became of a filing; with another archive that is not wholly filed, without a word on wiping the card.
+fn said(receipt: &Receipt, all_filed: bool) -> String {
     let bytes = receipt.copied_bytes;
     let mut text = match (receipt.copied, receipt.filed_before) {
         (0, before) => format!("Nothing new: all {before} files were filed before."),
@@ -159,5 +198,17 @@ fn said(receipt: &Receipt) -> String {
         let words = "copies of these, on the card besides, not filed again";
         write!(text, "\n{copies}: {words}.").expect("a string takes any text");
     }
-    format!("\nFiled into {}\n{text}\n{}\n", receipt.folder.display(), receipt.account.words())
+    if receipt.moved > 0 {
+        let moved = count(receipt.moved, "file was", "files were");
+        write!(text, "\n{moved} moved in the archive to other names.").expect("a string takes any text");
+    }
+    for remark in &receipt.remarks {
+        write!(text, "\n{remark}").expect("a string takes any text");
+    }
+    let verdict = if all_filed {
+        receipt.account.words()
+    } else {
+        "The other archive is not wholly filed: do not wipe the card.".to_owned()
+    };
+    format!("\nFiled into {}\n{text}\n{verdict}\n", receipt.folder.display())
 }

@@ -24,6 +24,11 @@ impl Meter {
         Self::new("Comparing with the archive: {decimal_bytes} of {decimal_total_bytes}")
     }
 
+    /// For reading an archive again, which counts bytes.
+    pub(super) fn auditing() -> Self {
+        Self::new("Reading the archive: {decimal_bytes} of {decimal_total_bytes}")
+    }
+
     /// For filing, which counts bytes.
     pub(super) fn filing() -> Self {
         Self::new("Filing: {decimal_bytes} of {decimal_total_bytes}")

@@ -2,6 +2,7 @@
 //!
 //! Results go to standard output, talk and progress to standard error.
 
+mod audit;
 mod evaluate;
 mod file;
 mod forget;
@@ -67,6 +68,8 @@ enum Verb {
     Split(split::SplitArgs),
     /// Reads a card and files its frames into specimen folders of an archive
     File(file::FileArgs),
+    /// Reads an archive again against its lists and journal, and says what is not as it was filed
+    Audit(audit::AuditArgs),
     /// Takes the last filing into an archive back
     Undo(undo::UndoArgs),
     /// Shows the retake list of a folder as frames arrive in it
@@ -114,6 +117,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
     let done = match typed.verb {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
+        Some(Verb::Audit(args)) => audit::run(&args),
         Some(Verb::Undo(args)) => undo::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),
         Some(Verb::Forget(args)) => forget::run(&args),

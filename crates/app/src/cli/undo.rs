@@ -55,6 +55,10 @@ fn dry_run(undo: &Undo) -> String {
         writeln!(text, "  {}  goes; the card holds  {}", shown(to), shown(from))
             .expect("a string takes any text");
     }
+    for (now, before) in &undo.moves {
+        writeln!(text, "  {}  moves back to  {}", shown(now), shown(before))
+            .expect("a string takes any text");
+    }
     for path in &undo.texts {
         writeln!(text, "  {}  is as it was before", shown(path)).expect("a string takes any text");
     }

@@ -298,15 +298,14 @@ pub(crate) fn hash_file(
 ) -> Result<String, CopyTrouble> {
     let mut file = disk.open(path).map_err(CopyTrouble::Source)?;
     file.forget_cached();
-    pour(&mut *file, None, stopped, &mut |_| {}).map(|(hash, _)| hash)
+    pour(&mut *file, &mut |_| Ok(()), stopped).map(|(hash, _)| hash)
 }
 
-/// Reads a file to its end, writes it on when there is where to, and gives the SHA-256 and count of its bytes.
+/// Reads a file to its end, gives each piece on, and gives the SHA-256 and count of its bytes.
 pub(crate) fn pour(
     from: &mut dyn Handle,
-    mut to: Option<&mut dyn Handle>,
+    to: &mut dyn FnMut(&[u8]) -> io::Result<()>,
     stopped: &dyn Fn() -> bool,
-    copied: &mut dyn FnMut(u64),
 ) -> Result<(String, u64), CopyTrouble> {
     let mut buffer = vec![0; BUFFER_BYTES];
     let mut hash = Sha256::new();
@@ -322,11 +321,8 @@ pub(crate) fn pour(
             Err(error) => return Err(CopyTrouble::Source(error)),
         };
         hash.update(&buffer[..count]);
-        if let Some(to) = &mut to {
-            write_all(*to, &buffer[..count]).map_err(CopyTrouble::Target)?;
-        }
+        to(&buffer[..count]).map_err(CopyTrouble::Target)?;
         bytes += count as u64;
-        copied(count as u64);
     }
 }
 

@@ -1,7 +1,7 @@
 //! A card on a model disk, and what must hold of its archive whatever happened.
 
 #[path = "../../tests/common/mod.rs"]
-pub(super) mod common;
+pub(crate) mod common;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -136,7 +136,7 @@ impl Bench {
     }
 }
 
-fn is_picture(path: &str) -> bool {
+pub(super) fn is_picture(path: &str) -> bool {
     ["jpg", "nef", "wav"].contains(&ending(path))
 }
 

@@ -5,7 +5,7 @@
 
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
-mod bench;
+pub(crate) mod bench;
 mod operations;
 mod tests;
 mod undo_tests;

@@ -160,9 +160,19 @@ pub(crate) fn tree(folder: &Path) -> BTreeMap<String, (Vec<u8>, SystemTime)> {
     files
 }
 
-/// Names of all files below a folder but the journal.
+/// Names of all files below a folder but the journal and the sidecars that Endleaf writes.
 pub(crate) fn names(folder: &Path) -> Vec<String> {
-    bytes(folder).into_keys().collect()
+    bytes(folder).into_keys().filter(|name| !is_own_sidecar(name)).collect()
+}
+
+/// Lines of a list of checksums but those of the sidecars that Endleaf writes.
+pub(crate) fn listed(folder: &Path) -> Vec<String> {
+    let text = fs::read_to_string(folder.join("manifest-sha256.txt")).unwrap();
+    text.lines().filter(|line| !is_own_sidecar(line)).map(str::to_owned).collect()
+}
+
+fn is_own_sidecar(name: &str) -> bool {
+    name.rsplit('.').next() == Some("xmp") && !name.contains(".original")
 }
 
 /// Bytes of all files below a folder but the journal; texts without the time of the receipt.

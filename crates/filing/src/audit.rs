@@ -1,0 +1,275 @@
+//! Reading an archive again against its lists and its journal.
+//!
+//! Goes in: an archive, and perhaps a second one. Comes out: every file that is missing, changed, rotten or not listed, with
+//! where a good copy lies. It only reads. All paths are relative, so an archive may have been moved or be mounted
+//! elsewhere; it is known by its id.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use record::Progress;
+
+use crate::FilingFault;
+use crate::batch::seconds;
+use crate::disk::{self, CopyTrouble, Disk, LocalDisk};
+use crate::fault::io_words;
+use crate::history::{Expected, History};
+use crate::journal::JOURNAL_FILE;
+use crate::lists::BEFORE_FOLDER;
+use crate::manifest::{self, MANIFEST_FILE};
+use crate::repair::ASIDE_FOLDER;
+use crate::settle::Meter;
+
+/// Seconds by which the time of a file may differ: FAT keeps steps of two.
+const SAME_TIME_SECS: i64 = 2;
+
+/// What is wrong with a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wrong {
+    /// It is listed and not there.
+    Missing,
+    /// It has another size, or other bytes and another time.
+    Changed,
+    /// It has the size and time it was filed with and other bytes: the disk lost some.
+    Rotten,
+    /// It is there and cannot be read.
+    Unreadable,
+    /// It is there and no list names it.
+    Unlisted,
+}
+
+impl Wrong {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Missing => "missing",
+            Self::Changed => "changed",
+            Self::Rotten => "rotten",
+            Self::Unreadable => "unreadable",
+            Self::Unlisted => "not listed",
+        }
+    }
+}
+
+/// A file that is not as it should be.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// Path in the archive, with `/`.
+    pub path: String,
+    /// What is wrong with it.
+    pub wrong: Wrong,
+    /// SHA-256 of the bytes that should be there; empty for what is not listed.
+    pub sha256: String,
+    /// Where the second archive holds them, read and compared: a path in it.
+    pub good: Option<String>,
+}
+
+/// What an audit found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Audit {
+    /// What the archive is known by, wherever it lies; `None` for one without a journal.
+    pub id: Option<String>,
+    /// Files looked at, and their size together.
+    pub files: usize,
+    /// Their bytes.
+    pub bytes: u64,
+    /// Whether bytes were read, not only sizes and times.
+    pub whole: bool,
+    /// What is wrong, by path.
+    pub findings: Vec<Finding>,
+    /// What a person should know, in whole sentences; mostly empty.
+    pub remarks: Vec<String>,
+}
+
+impl Audit {
+    /// Whether nothing that was filed is missing or other than it was filed.
+    pub fn is_sound(&self) -> bool {
+        self.findings.iter().all(|finding| finding.wrong == Wrong::Unlisted)
+    }
+}
+
+/// How an archive is looked at.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct AuditOptions<'a> {
+    /// Looks at sizes and times alone.
+    pub quick: bool,
+    /// A second archive that may hold good copies.
+    pub beside: Option<&'a Path>,
+}
+
+/// Reads everything in an archive against its lists and journal. Progress is told in bytes.
+///
+/// # Errors
+/// When there is no archive, its journal is damaged, or it is asked to stop.
+pub fn audit(
+    archive: &Path,
+    options: AuditOptions<'_>,
+    progress: &dyn Progress,
+) -> Result<Audit, FilingFault> {
+    audit_on(&LocalDisk, archive, options, progress)
+}
+
+/// As [`audit`], on any disk.
+pub(crate) fn audit_on(
+    disk: &dyn Disk,
+    archive: &Path,
+    options: AuditOptions<'_>,
+    progress: &dyn Progress,
+) -> Result<Audit, FilingFault> {
+    let history = History::read(disk, archive)?;
+    let unusable =
+        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
+    let tree = files_of(disk, archive).map_err(unusable)?;
+    let expected = expected(disk, archive, &history).map_err(unusable)?;
+    let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
+    let mut meter = Meter::new(bytes, progress);
+    let mut audit = Audit {
+        id: history.id.clone(),
+        files: 0,
+        bytes: 0,
+        whole: !options.quick,
+        findings: Vec::new(),
+        remarks: Vec::new(),
+    };
+    if history.is_open {
+        audit.remarks.push(
+            "A filing into this archive was cut short or is going on; file its card again, or take it back."
+                .to_owned(),
+        );
+    }
+    for (path, wanted) in &expected {
+        let wrong = match tree.get(path) {
+            None => Some(Wrong::Missing),
+            Some(bytes) => {
+                (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + bytes);
+                wrong(disk, &archive.join(path), *bytes, wanted, options.quick, &meter)?
+            }
+        };
+        meter.finished(tree.get(path).copied().unwrap_or(0));
+        audit.findings.extend(wrong.map(|wrong| Finding {
+            path: path.clone(),
+            wrong,
+            sha256: wanted.sha256.clone(),
+            good: None,
+        }));
+    }
+    let unlisted = tree.keys().filter(|path| !expected.contains_key(*path) && !is_own(path));
+    audit.findings.extend(unlisted.map(|path| Finding {
+        path: path.clone(),
+        wrong: Wrong::Unlisted,
+        sha256: String::new(),
+        good: None,
+    }));
+    audit.findings.sort_by(|a, b| a.path.cmp(&b.path));
+    if let Some(beside) = options.beside {
+        find_good(disk, beside, &mut audit, &meter)?;
+    }
+    Ok(audit)
+}
+
+/// Endleaf's own, of which no list says what it holds.
+fn is_own(path: &str) -> bool {
+    path == JOURNAL_FILE
+        || [BEFORE_FOLDER, ASIDE_FOLDER].iter().any(|own| path.starts_with(&format!("{own}/")))
+}
+
+/// Sizes of all files of an archive, by path.
+fn files_of(disk: &dyn Disk, archive: &Path) -> std::io::Result<BTreeMap<String, u64>> {
+    let mut files = BTreeMap::new();
+    let mut open = vec![String::new()];
+    while let Some(folder) = open.pop() {
+        for (name, is_folder) in disk.entries(&archive.join(&folder))? {
+            let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
+            if is_folder {
+                open.push(path);
+            } else {
+                files.insert(path.clone(), disk::size_of(disk, &archive.join(&path)).unwrap_or(0));
+            }
+        }
+    }
+    Ok(files)
+}
+
+/// What the lists of all sessions name, and what the journal says besides: sizes, times, and Endleaf's own texts.
+fn expected(
+    disk: &dyn Disk,
+    archive: &Path,
+    history: &History,
+) -> std::io::Result<BTreeMap<String, Expected>> {
+    let mut expected = BTreeMap::new();
+    for (folder, _) in disk.entries(archive)?.into_iter().filter(|(_, is_folder)| *is_folder) {
+        let list = disk::read_text_if_there(disk, &archive.join(&folder).join(MANIFEST_FILE));
+        for (path, sha256) in manifest::from_text(&list.ok().flatten().unwrap_or_default()) {
+            let path = format!("{folder}/{path}");
+            let told = history.expected.get(&path).filter(|told| told.sha256 == sha256);
+            let (changed, bytes) = told.map_or((None, None), |told| (told.changed, told.bytes));
+            expected.insert(path, Expected { sha256, changed, bytes });
+        }
+    }
+    // A list that is gone or was changed does not hide what the journal says was filed.
+    for (path, told) in &history.expected {
+        expected.entry(path.clone()).or_insert_with(|| told.clone());
+    }
+    Ok(expected)
+}
+
+/// What is wrong with a file that is there.
+fn wrong(
+    disk: &dyn Disk,
+    path: &Path,
+    bytes: u64,
+    wanted: &Expected,
+    quick: bool,
+    meter: &Meter<'_>,
+) -> Result<Option<Wrong>, FilingFault> {
+    let changed = disk.about(path).ok().and_then(|about| about.changed).and_then(seconds);
+    let same_time = match (changed, wanted.changed) {
+        (Some(now), Some(then)) => Some((now - then).abs() <= SAME_TIME_SECS),
+        _ => None,
+    };
+    let other_size = wanted.bytes.is_some_and(|wanted| wanted != bytes);
+    if quick || other_size {
+        return Ok((other_size || same_time == Some(false)).then_some(Wrong::Changed));
+    }
+    match disk::hash_file(disk, path, &|| meter.stopped()) {
+        Ok(hash) if hash == wanted.sha256 => Ok(None),
+        Ok(_) if same_time == Some(true) => Ok(Some(Wrong::Rotten)),
+        Ok(_) => Ok(Some(Wrong::Changed)),
+        Err(CopyTrouble::Stopped) => Err(FilingFault::PlanStopped),
+        Err(_) => Ok(Some(Wrong::Unreadable)),
+    }
+}
+
+/// Looks in a second archive for the bytes that should be there: under the same path first, then wherever they are listed.
+fn find_good(
+    disk: &dyn Disk,
+    beside: &Path,
+    audit: &mut Audit,
+    meter: &Meter<'_>,
+) -> Result<(), FilingFault> {
+    let history = History::read(disk, beside)?;
+    let unusable =
+        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: beside.to_owned() };
+    let listed = expected(disk, beside, &history).map_err(unusable)?;
+    let mut places: BTreeMap<&str, Vec<&String>> = BTreeMap::new();
+    for (path, expected) in &listed {
+        places.entry(&expected.sha256).or_default().push(path);
+    }
+    let none = Vec::new();
+    for finding in audit.findings.iter_mut().filter(|finding| finding.wrong != Wrong::Unlisted) {
+        let found = places.get(finding.sha256.as_str()).unwrap_or(&none);
+        let same = found.iter().filter(|path| **path == &finding.path);
+        let others = found.iter().filter(|path| **path != &finding.path);
+        for path in same.chain(others) {
+            match disk::hash_file(disk, &beside.join(path), &|| meter.stopped()) {
+                Ok(hash) if hash == finding.sha256 => {
+                    finding.good = Some((*path).clone());
+                    break;
+                }
+                Err(CopyTrouble::Stopped) => return Err(FilingFault::PlanStopped),
+                _ => {}
+            }
+        }
+    }
+    Ok(())
+}
