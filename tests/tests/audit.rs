@@ -89,12 +89,12 @@ fn what_is_not_as_it_was_filed_is_said_and_repaired_only_when_told() {
     let after = tree(&main);
     let as_filed = |path: &String| after.get(path) == whole.get(path) || path == "endleaf-journal.txt";
     assert!(whole.keys().all(as_filed));
-    let aside: Vec<_> = after.keys().filter(|path| path.starts_with("endleaf-put-aside/")).collect();
+    let aside: Vec<_> = after.keys().filter(|path| path.contains(".damaged")).collect();
     assert_eq!(aside.len(), 2, "what stood there is kept: {aside:?}");
     assert!(after.values().any(|bytes| bytes == b"drawn upon"));
     assert_eq!(bench.run("audit ARCHIVE --strict").status, 1, "the file of somebody is still in no list");
     assert_eq!(bench.run("undo ARCHIVE").status, 0, "the filing can be taken back all the same");
-    assert!(pictures(&main).iter().all(|path| path.to_str().unwrap().contains("put-aside")));
+    assert!(pictures(&main).iter().all(|path| path.to_str().unwrap().contains(".damaged")));
 }
 
 #[test]

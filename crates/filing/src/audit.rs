@@ -17,7 +17,7 @@ use crate::history::{Expected, History};
 use crate::journal::JOURNAL_FILE;
 use crate::lists::BEFORE_FOLDER;
 use crate::manifest::{self, MANIFEST_FILE};
-use crate::repair::ASIDE_FOLDER;
+use crate::repair::ASIDE;
 use crate::settle::Meter;
 
 /// Seconds by which the time of a file may differ: FAT keeps steps of two.
@@ -169,8 +169,11 @@ pub(crate) fn audit_on(
 
 /// Endleaf's own, of which no list says what it holds.
 fn is_own(path: &str) -> bool {
-    path == JOURNAL_FILE
-        || [BEFORE_FOLDER, ASIDE_FOLDER].iter().any(|own| path.starts_with(&format!("{own}/")))
+    let is_aside = path
+        .rfind(ASIDE)
+        .is_some_and(|at| path[at + ASIDE.len()..].trim_start_matches('_').parse::<u32>().is_ok())
+        || path.ends_with(ASIDE);
+    path == JOURNAL_FILE || path.starts_with(&format!("{BEFORE_FOLDER}/")) || is_aside
 }
 
 /// Sizes of all files of an archive, by path.

@@ -1,5 +1,6 @@
 //! The beginning of a filing: the journal is told of all of it, then folders are made and marked.
 
+use std::collections::BTreeSet;
 use std::io::{self, ErrorKind};
 
 use record::Session;
@@ -105,6 +106,17 @@ impl<'a> Run<'a> {
             let Some(from) = &step.moved_from else { continue };
             let sha256 = disk::hash_bytes(&disk::read_bytes(self.disk, &self.receipt.folder.join(from))?);
             moves.push(Moved { from: in_archive(from), to: in_archive(&step.to), sha256 });
+        }
+        // Once they are begun they must come to their end.
+        let leaving: BTreeSet<&str> = moves.iter().map(|moved| moved.from.as_str()).collect();
+        for moved in moves.iter().filter(|moved| !leaving.contains(moved.to.as_str())) {
+            match self.disk.about(&self.archive.join(&moved.to)) {
+                Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {}
+                Err(error) => return Err(error),
+                Ok(_) => {
+                    return Err(io::Error::other(format!("another file has taken the name {}", moved.to)));
+                }
+            }
         }
         Ok(moves)
     }

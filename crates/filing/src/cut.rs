@@ -46,8 +46,9 @@ pub(crate) fn follow_moves(here: &mut Here, folder: &str, operation: &Operation)
 /// # Errors
 /// As the system says; trying again goes on.
 pub(crate) fn bring_to_names(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) -> io::Result<()> {
+    // As it is now: texts that moved back are no longer told of then.
+    let Some(operation) = journal.operation().cloned() else { return Ok(()) };
     moves::finish(disk, archive, journal)?;
-    let Some(operation) = journal.operation() else { return Ok(()) };
     let mut folders: BTreeSet<PathBuf> = BTreeSet::new();
     for (to, copied) in operation.copies.iter().filter(|(to, _)| disk::is_plain_relative(to)) {
         let target = archive.join(to);

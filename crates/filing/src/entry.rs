@@ -34,6 +34,8 @@ pub(crate) enum Entry {
     Moves { files: Vec<Moved> },
     /// All of them lie beside their new names.
     Placing,
+    /// While a filing is taken back: all texts are as they were before it, under the names they had in it.
+    PutBack,
     /// All of the last moves lie beside their old names, when they are taken back.
     Back,
     /// They have those again.
@@ -95,6 +97,7 @@ pub(crate) struct Replaced {
 
 /// The last filing, as far as the journal tells.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each stands for a line of the journal")]
 pub(crate) struct Operation {
     pub(crate) n: u32,
     /// When it began.
@@ -115,6 +118,8 @@ pub(crate) struct Operation {
     pub(crate) ended: bool,
     /// Whether it is being taken back.
     pub(crate) undoing: bool,
+    /// Whether texts are put back while it is.
+    pub(crate) put_back: bool,
     /// Whether it was taken back.
     pub(crate) undone: bool,
 }
@@ -122,8 +127,8 @@ pub(crate) struct Operation {
 impl Operation {
     pub(crate) fn begun(n: u32, at: String, folder: String, source: String) -> Self {
         let (texts, copies, folders, rounds) = (BTreeMap::new(), BTreeMap::new(), Vec::new(), Vec::new());
-        let (ended, undoing, undone) = (false, false, false);
-        Self { n, at, folder, source, folders, texts, copies, rounds, ended, undoing, undone }
+        let (ended, undoing, put_back, undone) = (false, false, false, false);
+        Self { n, at, folder, source, folders, texts, copies, rounds, ended, undoing, put_back, undone }
     }
 
     pub(crate) fn take(&mut self, entry: Entry) {
@@ -150,11 +155,19 @@ impl Operation {
             Entry::Moves { files } => self.rounds.push(Round { files, phase: Phase::Gathering }),
             Entry::Placing => reaches(&mut self.rounds, Phase::Placing),
             Entry::Back => reaches(&mut self.rounds, Phase::Back),
-            Entry::MovedBack => _ = self.rounds.pop(),
+            Entry::PutBack => self.put_back = true,
+            Entry::MovedBack => {
+                // Their texts went with them.
+                let moved = self.rounds.pop().map(|round| round.files).unwrap_or_default();
+                for moved in &moved {
+                    self.texts.remove(&moved.to);
+                }
+            }
             Entry::End { .. } => self.ended = true,
             Entry::Undo { .. } => self.undoing = true,
             Entry::Undone { whole, .. } => {
                 (self.undoing, self.undone, self.ended) = (false, whole, whole);
+                self.put_back = false;
             }
         }
     }

@@ -96,7 +96,7 @@ impl History {
                 self.is_open = !whole;
             }
             Entry::Again { .. } | Entry::Undo { .. } => self.is_open = true,
-            Entry::Folder { .. } | Entry::Back | Entry::MovedBack => {}
+            Entry::Folder { .. } | Entry::Back | Entry::PutBack | Entry::MovedBack => {}
         }
     }
 

@@ -85,36 +85,47 @@ fn pairs(archive: &Path, files: &[Moved], back: bool) -> Vec<Pair> {
         .collect()
 }
 
+/// Where a file lies on its way to a name: not where a text or a copy is written before it gets that name.
+pub(crate) fn beside(to: &Path) -> PathBuf {
+    let name = to.file_name().unwrap_or_default().to_string_lossy();
+    to.with_file_name(format!(".{name}.moved.part"))
+}
+
 /// Puts each file beside its new name.
 fn gather(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     for (from, to) in pairs {
-        let beside = disk::part_path(to);
-        if is_there(disk, &beside)? {
+        let on_its_way = beside(to);
+        if is_there(disk, &on_its_way)? {
             // A disk without a journal of its own may show a file under both names after the power went.
-            if !is_there(disk, from)? || !is_same(disk, from, &beside) {
+            if !is_there(disk, from)? || !is_same(disk, from, &on_its_way) {
                 continue;
             }
-            disk.remove_file(&beside)?;
+            disk.remove_file(&on_its_way)?;
         }
         disk::make_folder(disk, to.parent().unwrap_or(Path::new("")))?;
-        match disk.rename_new(from, &beside) {
+        match disk.rename_new(from, &on_its_way) {
             // A person has taken it away.
             Err(error) if error.kind() == ErrorKind::NotFound => {}
             done => done.map_err(|error| at(&error, from))?,
         }
     }
     // The new names last before the old ones go.
+    let targets: BTreeSet<&Path> = pairs.iter().filter_map(|(_, to)| to.parent()).collect();
     flush_folders_of(disk, pairs.iter().map(|(_, to)| to))?;
-    flush_folders_of(disk, pairs.iter().map(|(from, _)| from))
+    let others = pairs.iter().map(|(from, _)| from);
+    flush_folders_of(
+        disk,
+        others.filter(|from| from.parent().is_some_and(|folder| !targets.contains(folder))),
+    )
 }
 
 /// Gives each file that lies beside its new name that name.
 fn place(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     for (_, to) in pairs {
-        let beside = disk::part_path(to);
-        if is_there(disk, &beside)? {
+        let on_its_way = beside(to);
+        if is_there(disk, &on_its_way)? {
             disk::free_reserved(disk, to)?;
-            disk.rename_new(&beside, to).map_err(|error| at(&error, to))?;
+            disk.rename_new(&on_its_way, to).map_err(|error| at(&error, to))?;
         }
     }
     flush_folders_of(disk, pairs.iter().map(|(_, to)| to))?;

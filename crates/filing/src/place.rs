@@ -12,7 +12,7 @@ use crate::disk::{self, Disk};
 use crate::fault::io_words;
 use crate::journal::{Log, Operation};
 use crate::manifest::{self, MANIFEST_FILE};
-use crate::{FilingFault, cut, names, sidecar, store};
+use crate::{FilingFault, cut, moves, names, sidecar, store};
 
 /// A session's folder in the archive, as it was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,7 +107,7 @@ impl Place {
     /// Counts files as under the names that a filing that was cut short is going to give them, or, when it was being
     /// taken back, is going to give back.
     fn take_in_moves(&mut self, disk: &dyn Disk, archive: &Path, operation: &Operation) {
-        let moves: Vec<(String, String, String)> = operation
+        let moved: Vec<(String, String, String)> = operation
             .rounds
             .iter()
             .flat_map(|round| &round.files)
@@ -118,16 +118,17 @@ impl Place {
                 Some((own(from)?, own(to)?, moved.sha256.clone()))
             })
             .collect();
-        for (from, _, _) in &moves {
+        for (from, _, _) in &moved {
             self.sizes.remove(&names::folded(from));
         }
-        for (from, to, sha256) in moves {
-            let places = [
-                disk::part_path(&archive.join(&self.folder).join(&to)),
-                archive.join(&self.folder).join(&to),
-            ];
-            let there = places.into_iter().chain([archive.join(&self.folder).join(&from)]);
-            if let Some(bytes) = there.into_iter().find_map(|path| disk::size_of(disk, &path)) {
+        for (from, to, sha256) in moved {
+            let folder = archive.join(&self.folder);
+            let places = [moves::beside(&folder.join(&to)), folder.join(&to), folder.join(&from)];
+            let filed = self.previous.iter().flat_map(|previous| previous.filed.values());
+            // Where two files change names, what stands under a name may still be the other.
+            let known = filed.into_iter().find(|filed| filed.sha256 == sha256).map(|filed| filed.bytes);
+            let is_there = places.iter().find_map(|path| disk::size_of(disk, path));
+            if let Some(bytes) = is_there.map(|found| known.unwrap_or(found)) {
                 self.sizes.insert(names::folded(&to), bytes);
             }
             if sidecar::is_sidecar(&to) {

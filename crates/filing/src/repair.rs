@@ -18,8 +18,8 @@ use crate::opened::Opened;
 use crate::settle::Meter;
 use crate::{FilingFault, names};
 
-/// Folder of the archive in which damaged files are kept that were repaired.
-pub(crate) const ASIDE_FOLDER: &str = "endleaf-put-aside";
+/// What is added to the name of a damaged file that was repaired, beside which it is kept.
+pub(crate) const ASIDE: &str = ".damaged";
 
 /// Repairs what an audit found to be missing, rotten, changed or unreadable and of which the second archive holds a good
 /// copy. Gives the paths repaired. Progress is told in bytes.
@@ -105,7 +105,7 @@ fn repair_one(
         if let Some(changed) = changed {
             file.set_changed(changed).ok();
         }
-        file.flush().and_then(|()| disk.flush_folder(folder)).map_err(CopyTrouble::Target)?;
+        file.flush().map_err(CopyTrouble::Target)?;
         Ok(sha256)
     });
     drop(file);
@@ -127,11 +127,7 @@ fn repair_one(
         });
         journal.flush()?;
         if let Some(aside) = aside {
-            let aside = archive.join(aside);
-            let above = aside.parent().unwrap_or(archive);
-            disk::make_folder(disk, above)?;
-            disk.rename_new(&target, &aside)?;
-            disk.flush_folder(above)?;
+            disk.rename_new(&target, &archive.join(aside))?;
         }
         disk.rename_new(&part, &target)?;
         disk.flush_folder(folder)
@@ -145,7 +141,8 @@ fn put_aside_name(disk: &dyn Disk, archive: &Path, path: &str) -> io::Result<Opt
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
         about => _ = about?,
     }
-    let wanted = format!("{ASIDE_FOLDER}/{path}");
+    // In the same folder: only so does a disk without a journal of its own never lose both names.
+    let wanted = format!("{path}{ASIDE}");
     let taken = |name: &str| disk.about(&archive.join(name)).is_ok();
     Ok(Some(names::free(&wanted, taken)))
 }

@@ -133,7 +133,9 @@ impl Settling<'_, '_> {
             let path = filed.path_in_archive(&plan.folder);
             let there = self.archive.join(&path);
             // Time may have passed since the plan was made.
-            let stands = disk::size_of(self.disk, &there) == Some(filed.bytes);
+            let size = disk::size_if_file(self.disk, &there)
+                .map_err(|e| FilingFault::ArchiveUnusable { reason: io_words(&e), path: there.clone() })?;
+            let stands = size == Some(filed.bytes);
             let hash = if stands {
                 match disk::hash_file(self.disk, &there, &|| self.meter.stopped()) {
                     Ok(hash) => Some(hash),

@@ -120,7 +120,8 @@ impl<'a> Undoing<'a> {
         for moved in self.moved() {
             reasons.extend(self.why_not_move(moved, &meter)?);
         }
-        for path in self.texts() {
+        // Once texts are put back, others may be on their way to the names they had.
+        for path in self.texts().filter(|_| !self.filing.put_back) {
             reasons.extend(self.why_not_text(path)?);
         }
         if !reasons.is_empty() {
@@ -178,7 +179,7 @@ impl<'a> Undoing<'a> {
         let (from, to) = (path(&moved.from), path(&moved.to));
         let mut other = None;
         // Where it lies, also after a cut.
-        for place in [disk::part_path(&to), disk::part_path(&from), to, from.clone()] {
+        for place in [moves::beside(&to), moves::beside(&from), to, from.clone()] {
             let Some(bytes) = disk::size_of(self.disk, &place) else { continue };
             match self.hash(&place, bytes, meter)? {
                 Found::Hash(found) if found == moved.sha256 => return Ok(None),
@@ -245,8 +246,18 @@ impl<'a> Undoing<'a> {
         for to in self.filing.copies.keys().filter(|to| disk::is_plain_relative(to)) {
             self.remove_copy(to, &mut touched)?;
         }
-        self.put_back(&others, &mut touched)?;
-        moves::take_back(self.disk, self.archive, journal)?;
+        if !self.filing.put_back {
+            self.put_back(&others, &mut touched)?;
+        }
+        if !self.filing.rounds.is_empty() {
+            // What is moved back must be what was put back.
+            std::mem::take(&mut touched).iter().try_for_each(|folder| self.disk.flush_folder(folder))?;
+            if !self.filing.put_back {
+                journal.add(&Entry::PutBack);
+                journal.flush()?;
+            }
+            moves::take_back(self.disk, self.archive, journal)?;
+        }
         for path in self.filing.folders.iter().rev().filter(|path| disk::is_plain_relative(path)) {
             let folder = self.archive.join(path);
             match self.disk.remove_folder(&folder) {

@@ -130,6 +130,14 @@ pub(crate) fn size_of(disk: &dyn Disk, path: &Path) -> Option<u64> {
     disk.about(path).ok().filter(|about| about.is_file).map(|about| about.bytes)
 }
 
+/// As [`size_of`]; a file that cannot be looked at is not taken for none.
+pub(crate) fn size_if_file(disk: &dyn Disk, path: &Path) -> io::Result<Option<u64>> {
+    match disk.about(path) {
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+        about => about.map(|about| about.is_file.then_some(about.bytes)),
+    }
+}
+
 /// Names of all that stands in a folder, as [`Disk::entries`]; one that is not there gives none.
 pub(crate) fn entries_of(disk: &dyn Disk, folder: &Path) -> io::Result<Vec<(String, bool)>> {
     match disk.entries(folder) {
@@ -238,12 +246,12 @@ pub(crate) fn files_below(disk: &dyn Disk, folder: &Path) -> io::Result<BTreeMap
     let mut files = BTreeMap::new();
     for (name, is_folder) in entries_of(disk, folder)? {
         if !is_folder {
-            files.extend(size_of(disk, &folder.join(&name)).map(|bytes| (name, bytes)));
+            files.extend(size_if_file(disk, &folder.join(&name))?.map(|bytes| (name, bytes)));
             continue;
         }
         for (inner, _) in entries_of(disk, &folder.join(&name))? {
             let path = folder.join(&name).join(&inner);
-            files.extend(size_of(disk, &path).map(|bytes| (format!("{name}/{inner}"), bytes)));
+            files.extend(size_if_file(disk, &path)?.map(|bytes| (format!("{name}/{inner}"), bytes)));
         }
     }
     let is_part = |path: &str| {

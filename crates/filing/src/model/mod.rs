@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
 pub(crate) mod bench;
+mod more_tests;
 mod operations;
 mod tests;
 mod undo_tests;
