@@ -38,6 +38,12 @@ impl App {
             Action::CommitTyping => self.commit_typing(),
             Action::CloseNotice => self.state.notice = None,
             Action::StopJob => self.jobs.stop(),
+            Action::SetKey(command, chord) => self.change_keys(|keys| keys.set(command, chord)),
+            Action::TurnKeyOff(command) => self.change_keys(|keys| {
+                keys.turn_off(command);
+                Ok(())
+            }),
+            Action::ResetKey(command) => self.change_keys(|keys| keys.reset(command)),
             Action::PlanFiling => self.plan_filing(),
         }
     }

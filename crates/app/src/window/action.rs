@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use record::{Edit, FrameId};
 
-use super::command::Command;
+use super::command::{Chord, Command};
 use super::demo::Demo;
 use super::state::{FolderFor, Overlay, Question, Screen};
 
@@ -71,6 +71,12 @@ pub(crate) enum Action {
     CloseNotice,
     /// Asks the running job to stop.
     StopJob,
+    /// Gives a command a key of the person's own.
+    SetKey(Command, Chord),
+    /// Turns the keys of a command off.
+    TurnKeyOff(Command),
+    /// Gives a command the keys of the table again.
+    ResetKey(Command),
     /// Works out anew what filing would do.
     PlanFiling,
 }

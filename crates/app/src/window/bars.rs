@@ -122,7 +122,7 @@ fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Actio
 
 /// Draws one tool with its right edge here and gives the right edge of the next.
 fn tool(ui: &mut Ui, bar: Rect, right: f32, words: &str, command: Command, actions: &mut Vec<Action>) -> f32 {
-    let key = command.key_words();
+    let key = command.key_words(ui);
     let button = Button::new(words, Weight::Quiet).key(&key);
     let at = pos2(right, bar.center().y - 1.0);
     if button.show(ui, Id::unique(("tool", command)), at, Align2::RIGHT_CENTER).clicked() {
@@ -167,7 +167,8 @@ pub(crate) fn session_line(
         let plan = &open.day.session.plan;
         let views = count(plan.required().count(), "view", "views");
         let words = format!("Plan: {}, {views}", plan.name.to_lowercase());
-        let key = if state.screen == Screen::Card { Command::ChoosePlan.key_words() } else { String::new() };
+        let key =
+            if state.screen == Screen::Card { Command::ChoosePlan.key_words(ui) } else { String::new() };
         let button = Button::new(&words, Weight::Quiet).key(&key);
         let at = pos2(x, y);
         if button.show(ui, Id::unique("plan of session"), at, Align2::LEFT_CENTER).clicked() {
@@ -225,7 +226,7 @@ fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions
     };
     let mut right = line.right() - MARGIN_PX;
     for (command, words, weight) in tools {
-        let key = command.key_words();
+        let key = command.key_words(ui);
         let button = Button::new(words, *weight).key(&key);
         let at = pos2(right, line.center().y);
         if button.show(ui, Id::unique(("screen tool", *command)), at, Align2::RIGHT_CENTER).clicked() {
@@ -245,7 +246,7 @@ pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, action
     let rect = Rect::from_min_size(pos2(whole.left(), top), vec2(whole.width(), height));
     ui.painter().rect_filled(rect, 0.0, ground);
     text::para(ui, rect.min + vec2(MARGIN_PX, 9.0), width, Type::Body, ink, &notice.words);
-    let key = Command::Back.key_words();
+    let key = Command::Back.key_words(ui);
     let close = Button::new("Close", Weight::Quiet).key(&key).name("Close the message");
     let at = pos2(rect.right() - MARGIN_PX, rect.center().y);
     if close.show(ui, Id::unique("close notice"), at, Align2::RIGHT_CENTER).clicked() {

@@ -15,7 +15,13 @@ use super::state::{Screen, UiState};
 pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) -> Result<(), &'static str> {
     use Command as C;
     match command {
-        C::Help | C::Commands | C::SwitchTheme | C::Back | C::ChooseFolder | C::ChoosePlan => return Ok(()),
+        C::Help
+        | C::Commands
+        | C::SwitchTheme
+        | C::LettersOff
+        | C::Back
+        | C::ChooseFolder
+        | C::ChoosePlan => return Ok(()),
         C::ReadTyped | C::WatchTyped => {
             return require(!ui.start.path.trim().is_empty(), "No path is typed");
         }

@@ -23,7 +23,7 @@ impl App {
         }
         match command {
             Command::Help => self.toggle(&Overlay::Help),
-            Command::Commands => self.toggle(&Overlay::Commands { text: String::new(), at: 0 }),
+            Command::Commands => self.toggle(&Overlay::commands()),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
             Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
@@ -57,6 +57,7 @@ impl App {
             Command::AnswerFourth => self.answer(self.state.query, 3),
             Command::FileNow => self.file_now(),
             Command::EditArchive => self.state.filing.focus = true,
+            Command::LettersOff => self.letters_on_or_off(),
             Command::UseProposed => {
                 self.state.filing.take_proposed = !self.state.filing.take_proposed;
                 self.plan_filing();

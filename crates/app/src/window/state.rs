@@ -33,6 +33,10 @@ pub(crate) enum Overlay {
         text: String,
         /// Chosen line.
         at: usize,
+        /// Whether the next key pressed becomes that of the chosen command.
+        changing: bool,
+        /// Why the last key could not be had.
+        refused: Option<String>,
     },
     /// The plans to choose from.
     Plans {
@@ -79,6 +83,11 @@ pub(crate) enum Question {
 }
 
 impl Overlay {
+    /// The list of commands with nothing typed yet.
+    pub(crate) fn commands() -> Self {
+        Self::Commands { text: String::new(), at: 0, changing: false, refused: None }
+    }
+
     /// A question with nothing typed yet.
     pub(crate) fn ask(question: Question) -> Self {
         Self::Ask { question, text: String::new(), refused: None }

@@ -68,7 +68,7 @@ fn arrows(ui: &mut Ui, at: egui::Pos2, actions: &mut Vec<Action>) {
     ];
     let mut left = at.x;
     for (key, words, command) in ways {
-        let keycap = command.key_words();
+        let keycap = command.key_words(ui);
         let button = Button::new(words, Weight::Quiet).key(&keycap);
         let clicked =
             button.show(ui, Id::unique(("evidence", words)), pos2(left, at.y), Align2::LEFT_TOP).clicked();

@@ -53,7 +53,7 @@ fn page(ui: &mut Ui, open: Option<&OpenDay>) {
     for group in GROUPS {
         let flow = if left.y <= right.y { &mut left } else { &mut right };
         flow.gap(8.0);
-        flow.head(ui, group.words(), "");
+        flow.head(ui, &group.words(), "");
         flow.gap(6.0);
         for entry in COMMANDS.iter().filter(|e| e.group == group) {
             line(ui, flow, entry);
@@ -78,11 +78,11 @@ fn page(ui: &mut Ui, open: Option<&OpenDay>) {
 fn line(ui: &mut Ui, flow: &mut Flow, entry: &Entry) {
     let t = tokens(ui);
     let top = flow.y;
-    keycap(ui, pos2(flow.left, top + 10.0), t.soft, Color32::TRANSPARENT, &entry.keys[0].words());
+    keycap(ui, pos2(flow.left, top + 10.0), t.soft, Color32::TRANSPARENT, &entry.command.key_words(ui));
     let at = pos2(flow.left + 118.0, top + 2.0);
     let width = flow.width - 118.0;
-    let words = text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, entry.words);
-    let help = text::para(ui, pos2(at.x, words.bottom() + 1.0), width, Type::Small, t.soft, entry.help);
+    let words = text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &entry.words());
+    let help = text::para(ui, pos2(at.x, words.bottom() + 1.0), width, Type::Small, t.soft, &entry.help());
     flow.y = help.bottom() + 6.0;
 }
 

@@ -53,7 +53,7 @@ fn legend(ui: &mut Ui, right: egui::Pos2, room: f32, open: &OpenDay, tools: &mut
     let t = tokens(ui);
     let line = open.day.line;
     if line.by_hand {
-        let key = Command::LineByDay.key_words();
+        let key = Command::LineByDay.key_words(ui);
         let long = Button::new("Line placed by hand; let the day place it", Weight::Quiet).key(&key);
         let short = Button::new("Let the day place the line", Weight::Quiet).key(&key);
         let button = if long.size(ui).x <= room { long } else { short };
@@ -62,7 +62,7 @@ fn legend(ui: &mut Ui, right: egui::Pos2, room: f32, open: &OpenDay, tools: &mut
         }
         return;
     }
-    let keys = format!("{}, {}", Command::LineUp.key_words(), Command::LineDown.key_words());
+    let keys = format!("{}, {}", Command::LineUp.key_words(ui), Command::LineDown.key_words(ui));
     let placed = if line.one_class {
         "All frames alike: the line is at its safe place."
     } else {

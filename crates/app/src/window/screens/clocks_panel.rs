@@ -110,9 +110,10 @@ fn tools(ui: &mut Ui, line: Rect, open: &OpenDay, state: &UiState, actions: &mut
         (Command::ClearClock, "Clear".to_owned(), enabled(Command::ClearClock, Some(open), state).is_ok()),
     ];
     for (command, words, _) in ways.into_iter().filter(|(_, _, shows)| *shows) {
-        let key = command.key_words();
+        let key = command.key_words(ui);
         let can = enabled(command, Some(open), state).is_ok();
-        let button = Button::new(&words, Weight::Quiet).key(&key).enabled(can).name(command.entry().words);
+        let name = command.entry().words();
+        let button = Button::new(&words, Weight::Quiet).key(&key).enabled(can).name(&name);
         if left + button.size(ui).x > line.right() - 8.0 {
             return;
         }

@@ -51,7 +51,7 @@ pub(crate) fn ui(
 
 fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    let key = Command::EditArchive.key_words();
+    let key = Command::EditArchive.key_words(ui);
     let middle = flow.y + 16.0;
     let words = text::line(ui, pos2(flow.left, middle), Align2::LEFT_CENTER, Type::Small, t.soft, "Archive");
     let used = crate::window::widgets::control::keycap(
@@ -62,7 +62,7 @@ fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut 
         &key,
     );
     let left = words.right() + 8.0 + used + 12.0;
-    let choose_key = Command::ChooseArchive.key_words();
+    let choose_key = Command::ChooseArchive.key_words(ui);
     let choose = Button::new("Choose…", Weight::Plain).key(&choose_key).name("Choose the archive");
     let width = choose.size(ui).x;
     let place = Rect::from_min_max(pos2(left, flow.y), pos2(flow.right() - width - 10.0, flow.y + 32.0));
@@ -79,7 +79,7 @@ fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut 
         actions.push(Action::AskFolder(FolderFor::Archive));
     }
     flow.gap(46.0);
-    let key = Command::UseProposed.key_words();
+    let key = Command::UseProposed.key_words(ui);
     let words = "Let proposed views stand in file names too; otherwise only confirmed ones do";
     let at = pos2(flow.left, flow.y + 12.0);
     if tick(ui, Id::unique("take proposed"), at, state.take_proposed, words, &key).clicked() {
@@ -106,7 +106,7 @@ fn summary(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Actio
         planned_lines(ui, flow, open, plan, planned.take_proposed);
         flow.gap(14.0);
         let ready = plan.files_to_copy() > 0;
-        let key = Command::FileNow.key_words();
+        let key = Command::FileNow.key_words(ui);
         let words = if ready {
             format!("File {}", count(plan.files_to_copy(), "file", "files"))
         } else {

@@ -43,7 +43,7 @@ fn record(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &mut UiState, act
     let focus = state.specimen.focus.take();
 
     let mut jar = typed(state.specimen.jar.as_ref(), set, record.map_or("", |s| s.jar.as_str()));
-    let place = named_place(ui, flow, "Jar", FIELD_PX, &Command::EditJar.key_words());
+    let place = named_place(ui, flow, "Jar", FIELD_PX, &Command::EditJar.key_words(ui));
     let read = session.sets.get(set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
     let hint = read.map_or("label on the jar".to_owned(), |jar| format!("{jar}, read from its card"));
     let response = field(ui, place, Id::unique(("jar", set)), &mut jar, &hint, "Jar");
@@ -52,7 +52,7 @@ fn record(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &mut UiState, act
 
     flow.gap(8.0);
     let mut note = typed(state.specimen.note.as_ref(), set, record.map_or("", |s| s.note.as_str()));
-    let place = named_place(ui, flow, "Note", 76.0, &Command::EditNote.key_words());
+    let place = named_place(ui, flow, "Note", 76.0, &Command::EditNote.key_words(ui));
     let response = area(ui, place, Id::unique(("note", set)), &mut note, "anything worth keeping", "Note");
     state.specimen.note =
         follow(ui, &response, focus == Some(Field::Note), set, note, state.specimen.note.take(), actions);
@@ -140,7 +140,7 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
     flow.para(ui, Type::Small, t.soft, &words);
     if proposed > 0 {
         flow.gap(8.0);
-        let key = Command::ConfirmProposed.key_words();
+        let key = Command::ConfirmProposed.key_words(ui);
         let words = format!("Confirm {proposed} proposed");
         let button = Button::new(&words, Weight::Plain).key(&key);
         if button.show(ui, Id::unique("confirm proposed"), flow.at(), Align2::LEFT_TOP).clicked() {
@@ -208,7 +208,7 @@ fn reasons(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, action
     let Some(frame) = state.frame else { return };
     let at = pos2(flow.right(), flow.y + 12.0);
     flow.head(ui, "Evidence", "");
-    let key = Command::Evidence.key_words();
+    let key = Command::Evidence.key_words(ui);
     let large = Button::new("this frame", Weight::Quiet).key(&key).name("Evidence for this frame, large");
     if large.show(ui, Id::unique("large evidence"), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::Run(Command::Evidence));

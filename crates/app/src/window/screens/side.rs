@@ -65,7 +65,7 @@ fn retake_head(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
     let middle = flow.y + 12.0;
     let right = flow.right();
     flow.head(ui, "Retake list", "");
-    let key = Command::RetakeList.key_words();
+    let key = Command::RetakeList.key_words(ui);
     let large =
         Button::new("fill window", Weight::Quiet).key(&key).name("Fill the window with the retake list");
     if large.show(ui, Id::unique("large retakes"), pos2(right, middle), Align2::RIGHT_CENTER).clicked() {
@@ -75,7 +75,7 @@ fn retake_head(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
 
 /// The person's holding limit, and the way to set it.
 fn limit(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>) {
-    let key = Command::HoldingLimit.key_words();
+    let key = Command::HoldingLimit.key_words(ui);
     let words = open.limit_words();
     let button = Button::new(&words, Weight::Quiet).key(&key);
     flow.gap(4.0);

@@ -79,7 +79,7 @@ fn drop_zone(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
     text::line(ui, at, Align2::LEFT_CENTER, Type::Medium, t.ink, words);
     let at = pos2(rect.left() + 72.0, rect.center().y + 11.0);
     text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, "With or without DCIM; any folder will do.");
-    let key = Command::ChooseFolder.key_words();
+    let key = Command::ChooseFolder.key_words(ui);
     let choose = Button::new("Choose…", Weight::Plain).key(&key).name("Choose a folder");
     let at = pos2(rect.right() - 20.0, rect.center().y);
     if choose.show(ui, Id::unique("choose folder"), at, Align2::RIGHT_CENTER).clicked() {
@@ -94,7 +94,7 @@ fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mu
     flow.gap(6.0);
     let id = Id::unique("card path");
     let is_typed = !state.path.trim().is_empty();
-    let key = Command::WatchTyped.key_words();
+    let key = Command::WatchTyped.key_words(ui);
     let read = Button::new("Read", Weight::Main).key("Enter").enabled(is_typed);
     let watch = Button::new("Watch", Weight::Plain).key(&key).enabled(is_typed).name("Watch the folder");
     let button_width = read.size(ui).x + 8.0 + watch.size(ui).x;
@@ -123,7 +123,7 @@ fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>
     let Some(plan) = page.plans.get(page.chosen_plan) else { return };
     let words = flow.para(ui, Type::SmallMedium, t.soft, "Round of views");
     flow.gap(6.0);
-    let key = Command::ChoosePlan.key_words();
+    let key = Command::ChoosePlan.key_words(ui);
     let label = format!("{}…", plan.name);
     let name = format!("Plan: {}", plan.name);
     let button = Button::new(&label, Weight::Plain).key(&key).name(&name);

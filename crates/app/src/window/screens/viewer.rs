@@ -128,7 +128,7 @@ pub(crate) fn frame_line(
             (None, true) => "pixel for pixel".to_owned(),
             (Some(_), _) => format!("{:.0} %", zoom * 100.0),
         };
-        let key = Command::ZoomPixels.key_words();
+        let key = Command::ZoomPixels.key_words(ui);
         let button = Button::new(&how, Weight::Quiet).key(&key).name("Fitted or pixels");
         if button.show(ui, Id::unique("zoom"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Run(Command::ZoomPixels));

@@ -35,7 +35,7 @@ pub(crate) fn list(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, focused: usize,
     }
     if queries.len() > 1 {
         flow.gap(8.0);
-        let key = Command::NextQuery.key_words();
+        let key = Command::NextQuery.key_words(ui);
         let next = Button::new("Next query", Weight::Quiet).key(&key);
         if next.show(ui, Id::unique("next query"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::NextQuery));
@@ -84,7 +84,7 @@ fn answers(
         [Command::AnswerFirst, Command::AnswerSecond, Command::AnswerThird, Command::AnswerFourth];
     let (mut left, mut height) = (flow.left, 0.0_f32);
     for (nth, answer) in query.answers.iter().enumerate() {
-        let key = KEYS.get(nth).filter(|_| focused).map(|c| c.key_words()).unwrap_or_default();
+        let key = KEYS.get(nth).filter(|_| focused).map(|c| c.key_words(ui)).unwrap_or_default();
         let name = format!("{}: {}", query.question, answer.words);
         let button = Button::new(&answer.words, Weight::Plain).key(&key).name(&name).within(flow.width);
         let size = button.size(ui);
