@@ -166,3 +166,271 @@ keys-taken = { $key } is the key of “{ $command }”.
 
 commands-search = Search the commands
 commands-none = No command of this step says that.
+
+## What was done, after “Undo”: small first letter, no full stop.
+
+undo-line-by-day = let the day place the line
+undo-move-line = moved the blank line to { $level }
+undo-split-before = split before frame { $number }
+undo-join = joined { $first } and { $second }
+undo-clear-view = cleared the view of frame { $number }
+undo-label = labelled frame { $number } { $view }
+undo-confirm = confirmed the views of { $specimen }
+undo-best-by-measures = left the best frame to the measures at frame { $number }
+undo-take-best = took frame { $number } for the best of its view
+undo-take-for-specimen = took frame { $number } for a specimen
+undo-take-for = took frame { $number } for a { $kind }
+undo-set-aside = set frame { $number } aside
+undo-move-frame = moved frame { $number } to { $specimen }
+undo-take-as-retake = took { $retake } for a retake of { $specimen }
+undo-answer = { $answer } at frame { $number }
+undo-write-jar = wrote the jar of { $specimen }
+undo-write-note = wrote the note of { $specimen }
+undo-take-plan = took the plan { $plan }
+undo-clear-clock = cleared the clock of { $body }
+undo-clock-by-frame = corrected a clock by frame { $number }
+undo-line-up = lined up frames { $first } and { $second }
+undo-clock-as-set = clock of { $body }: left as set
+undo-clock-was = clock of { $body }: was { $off }
+undo-no-limit = took the holding limit away
+undo-limit = set the holding limit to { $min } min
+
+## Why a command cannot be run just now.
+
+not-no-path = No path is typed
+not-no-card = No card is open
+not-nothing-done = Nothing was done yet
+not-nothing-back = Nothing was taken back
+not-no-specimens = There are no specimens
+not-line-by-day = The day places the line already
+not-no-queries = There are no queries
+not-no-answer = No query waits for this
+not-no-camera-time = This frame has no time by a camera
+not-clock-undecided = Nothing was decided about this clock
+not-nothing-kept = Nothing is kept on this computer
+not-all-looked-at = Every frame was looked at
+not-frame-gone = The frame is gone from its folder
+not-all-complete = All are complete
+not-largest = They are as large as can be
+not-smallest = They are as small as can be
+not-first-specimen = This is the first specimen
+not-last-specimen = This is the last specimen
+not-nothing-proposed = Nothing is proposed for this specimen
+not-no-view = This frame has no confirmed view
+not-only-frame = No other frame shows this view
+not-begins-here = A specimen begins here already
+not-no-frame-of-specimen = No frame of a specimen is chosen
+not-no-frames = There are no frames
+not-no-frame = No frame is chosen
+not-nothing-to-copy = There is nothing to copy
+
+## Why an answer that was typed cannot be taken.
+
+reply-no-card = No card is open.
+reply-no-specimen = There is no specimen of this number.
+reply-frame-in-none = The frame is in no specimen any more.
+reply-frame-in-it = The frame is in this specimen already.
+reply-frame-not-there = The frame is not there any more.
+reply-frame-no-time = This frame has no time of its own.
+reply-retake-later = A retake comes after its specimen: choose an earlier one.
+reply-no-time-typed = Type the time as 10:23:45, or with its date as 2026-06-14 10:23:45.
+reply-no-camera = The camera of this frame is not known.
+reply-no-minutes = Type whole minutes, such as 15; nothing for no limit.
+
+## Work beside the window.
+
+read-card = Reading { $card }
+read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
+folder-card = The card, or a folder of pictures
+folder-archive = The archive to file into
+folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
+plan-filing = Working out what filing would do
+plan-filing-broke-off = Working the filing out broke off unexpectedly. Nothing more was done. Try it again
+file-now = { $files ->
+    [one] Filing 1 file, { $bytes }
+   *[other] Filing { $files } files, { $bytes }
+    }
+file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try it again; what was copied is not copied again
+progress-stopping = Stopping at the next safe place
+progress-looking = Looking at what is there
+progress-frames = { $done } of { $of } frames
+progress-files = { $done } of { $of } files
+progress-stop = Stop
+
+## A closer look.
+
+look = Looking closer
+look-stopping = Looking closer: stopping
+look-at-others = Looking closer at the other frames
+look-at-others-count = Looking closer at the other frames: { $done } of { $of }
+look-at-retakes = Looking closer at the retake list
+look-at-retakes-count = Looking closer at the retake list: { $done } of { $of }
+look-stop = Stop looking
+look-broke-off = Looking closer broke off unexpectedly. What was seen until then stands. Begin it again
+
+## Watching a folder.
+
+watch = Watching { $folder }
+watch-stop = Stop watching
+watch-broke-off = Watching broke off unexpectedly. What was read stands. Begin it again
+watch-nothing = { $why }: { $folder }
+watch-reading = Watching: reading { $done } of { $of } frames
+watch-none-yet = Watching: no new frame yet
+watch-came = { $frames ->
+    [one] Watching: 1 frame came
+   *[other] Watching: { $frames } frames came
+    }
+watch-on = { $stands }. { $folder }
+watch-being-shot = { $stands }, specimen { $specimen } is being shot. { $folder }
+
+## The bar with the steps, and the line below it.
+
+step-card = Card
+step-day-sheet = Day sheet
+step-day-complete = { $specimens }, all complete
+step-day-none-checked = { $specimens }, none checked
+step-day-unchecked = { $specimens }, { $complete } complete, { $unchecked } unchecked
+step-day-incomplete = { $specimens }, { $incomplete } incomplete
+step-specimen = Specimen
+step-specimen-nth = { $nth } of { $of }
+step-filing = Filing
+step-filing-none = not filed
+step-filing-done = filed
+step-filing-to-go = filed, { $left } to go
+step-name = { $step }: { $state }
+tool-help = Help
+tool-commands = Commands
+tool-redo = Redo
+tool-undo = Undo
+tool-undo-what = Undo “{ $what }”
+tool-to-day-sheet = To the day sheet
+tool-open = Open
+tool-jar = Jar
+tool-next-incomplete = Next incomplete
+tool-set-aside = Set aside
+tool-split-before = Split before this
+session-specimen = Specimen { $number }
+session-frames-from-to = { $frames }, { $first } to { $last }
+session-name-date = { $name }, { $date }
+session-plan = { $views ->
+    [one] Plan: { $plan }, 1 view
+   *[other] Plan: { $plan }, { $views } views
+    }
+session-from-to = { $first } to { $last }
+session-read = Read { $read } of { $of }
+session-read-on = Read { $read } of { $of }, taken up where you left it
+session-read-since = { $frames ->
+    [one] Read { $read } of { $of }, taken up where you left it, 1 frame since
+   *[other] Read { $read } of { $of }, taken up where you left it, { $frames } frames since
+    }
+close = Close
+close-message = Close the message
+
+## Counted things, dates and sizes.
+
+count-frames = { $n ->
+    [one] 1 frame
+   *[other] { $n } frames
+    }
+count-specimens = { $n ->
+    [one] 1 specimen
+   *[other] { $n } specimens
+    }
+date = { $month ->
+    [1] { $day } January { $year }
+    [2] { $day } February { $year }
+    [3] { $day } March { $year }
+    [4] { $day } April { $year }
+    [5] { $day } May { $year }
+    [6] { $day } June { $year }
+    [7] { $day } July { $year }
+    [8] { $day } August { $year }
+    [9] { $day } September { $year }
+    [10] { $day } October { $year }
+    [11] { $day } November { $year }
+   *[12] { $day } December { $year }
+    }
+size-bytes = { $n ->
+    [one] 1 byte
+   *[other] { $n } bytes
+    }
+size-kilobytes = { $n } kB
+size-megabytes = { $n } MB
+size-gigabytes = { $n } GB
+
+## Cameras, their clocks and the times of frames.
+
+camera-unnamed = A camera that is not named
+camera-body = { $camera }, body { $serial }
+clock-fast = { $by } fast
+clock-slow = { $by } slow
+clock-as-set = as set, no correction
+clock-as-set-by-hand = left as set, by hand
+clock-by-hand = { $by } by hand: it was { $off }
+clock-estimated = { $by } estimated, { $sure } % sure: it was { $off }
+clock-by-zones = { $by } by the zones that the cameras recorded
+time-camera-said = the camera said { $time }; { $clock }
+time-no-zone = zone not recorded
+
+## Frames and specimens, wherever they are told of.
+
+frame-gone = gone
+frame-not-labelled = not labelled
+frame-best-of = best of { $of }
+frame-your-best-of = your best of { $of }
+frame-nth-of = { $nth } of { $of }
+frame-name = Frame { $number }: { $view }
+frame-name-flaw = Frame { $number }: { $view }, { $flaw }
+jar-read = card { $jar }
+jar-written = jar { $jar }
+limit-none = No holding limit set
+limit-is = Your limit: { $min } min
+limit-as-last = Your limit: { $min } min, as last time
+
+## How a specimen stands, on the day sheet.
+
+sheet-being-shot = being shot
+sheet-complete = complete
+sheet-unchecked = unchecked
+sheet-no-view = no { $view }
+sheet-poor-view = { $view } { $flaw }
+sheet-short = { $n ->
+    [one] { $spelled } view short
+   *[other] { $spelled } views short
+    }
+sheet-missing = { $spelled } views missing
+sheet-missing-or-poor = { $spelled } views missing or poor
+sheet-queries = { $n ->
+    [one] { $words }, 1 query
+   *[other] { $words }, { $n } queries
+    }
+
+## The retake list.
+
+retake-name = Retake { $number }: { $lacks }
+retake-release = Release
+retake-since = since { $time }
+retake-again = { $view } { $why }
+retakes-none = Nothing to retake
+retakes-count = { $n ->
+    [one] 1 retake
+   *[other] { $n } retakes
+    }
+retakes-close = Close the retake list
+
+## What was learned of views.
+
+learned-read = Reading what was learned
+learned-from = { $specimens ->
+    [one] Learned on this computer from 1 specimen; frames: { $views }
+   *[other] Learned on this computer from { $specimens } specimens; frames: { $views }
+    }
+learned-forgotten = Forgotten what the views of { $plan } look like. Every confirmed label stands.
+
+## The evidence for a frame.
+
+evidence-seek = Working out the evidence
+
+## Keeping the session.
+
+save-no-thread = The session cannot be saved: this computer starts no more threads. Close other programs

@@ -5,6 +5,7 @@ use record::{Edit, FrameId};
 use super::action::Action;
 use super::app::App;
 use super::state::{Screen, Typing};
+use super::words::tell;
 
 impl App {
     /// Does one thing that was asked for.
@@ -143,7 +144,7 @@ impl App {
         let Some(query) = open.day.grouping.queries.get(query) else { return };
         let Some(answer) = query.answers.get(answer) else { return };
         let about = query.frames.last().map(|f| open.sheet.number(*f)).unwrap_or_default();
-        let words = format!("{} at frame {about}", answer.words.to_lowercase());
+        let words = tell!("undo-answer", answer = answer.words.to_lowercase(), number = about);
         let edit = answer.edit.clone();
         self.edit(&words, Some(edit));
     }
@@ -165,7 +166,7 @@ impl App {
         let Some(set) = session.sets.get(typing.set) else { return };
         let text = typing.text.trim();
         if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
-            let words = format!("wrote the jar of {}", set.number);
+            let words = tell!("undo-write-jar", specimen = set.number);
             let edit = session.write_jar(typing.set, text);
             self.edit(&words, edit);
         }
@@ -177,7 +178,7 @@ impl App {
         let Some(set) = session.sets.get(typing.set) else { return };
         let text = typing.text.trim();
         if session.record_of(set).map_or("", |s| s.note.as_str()) != text {
-            let words = format!("wrote the note of {}", set.number);
+            let words = tell!("undo-write-note", specimen = set.number);
             let edit = session.write_note(typing.set, text);
             self.edit(&words, edit);
         }
@@ -191,7 +192,7 @@ impl App {
             None => self.state.start.plan = Some(at),
             Some(open) if open.day.session.plan == plan => {}
             Some(_) => {
-                let words = format!("took the plan {}", plan.name.to_lowercase());
+                let words = tell!("undo-take-plan", plan = plan.name.to_lowercase());
                 self.edit(&words, Some(Edit::Plan(Box::new(plan))));
             }
         }

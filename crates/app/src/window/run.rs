@@ -7,6 +7,7 @@ use super::app::App;
 use super::command::Command;
 use super::enabled::enabled;
 use super::state::{Field, FolderFor, Overlay, Question, Screen, SheetState, Typing};
+use super::words::tell;
 
 /// One nudge of the blank line: a twentieth up, or as much down.
 const NUDGE: f32 = 1.05;
@@ -48,7 +49,7 @@ impl App {
             Command::NextFrame => self.step_frame(true),
             Command::LineUp => self.nudge_line(NUDGE),
             Command::LineDown => self.nudge_line(1.0 / NUDGE),
-            Command::LineByDay => self.edit("let the day place the line", Some(Edit::BlankLine(None))),
+            Command::LineByDay => self.edit(&tell!("undo-line-by-day"), Some(Edit::BlankLine(None))),
             Command::NextQuery => self.step_query(true),
             Command::PreviousQuery => self.step_query(false),
             Command::AnswerFirst => self.answer(self.state.query, 0),
@@ -112,11 +113,11 @@ impl App {
         match command {
             Command::SplitBefore => {
                 let edit = session.split_before(frame);
-                self.edit(&format!("split before frame {number}"), edit);
+                self.edit(&tell!("undo-split-before", number = number), edit);
             }
             Command::ClearLabel => {
                 let edit = session.label_frame(frame, None);
-                self.edit(&format!("cleared the view of frame {number}"), edit);
+                self.edit(&tell!("undo-clear-view", number = number), edit);
             }
             Command::PreferFrame => self.prefer(frame),
             Command::SetAside => self.take_for(frame, FrameKind::SetAside),
@@ -207,7 +208,8 @@ impl App {
     fn nudge_line(&mut self, factor: f32) {
         let Some(open) = &self.open else { return };
         let level = open.day.line.level * factor;
-        self.edit(&format!("moved the blank line to {level:.1}"), Some(Edit::BlankLine(Some(level))));
+        let words = tell!("undo-move-line", level = format!("{level:.1}"));
+        self.edit(&words, Some(Edit::BlankLine(Some(level))));
     }
 
     fn step_query(&mut self, forward: bool) {
@@ -253,7 +255,8 @@ impl App {
     /// Joins a set with the one before it.
     fn join(&mut self, set: usize) {
         let Some(open) = &self.open else { return };
-        let words = format!("joined {} and {}", open.set_number(set.saturating_sub(1)), open.set_number(set));
+        let (first, second) = (open.set_number(set.saturating_sub(1)), open.set_number(set));
+        let words = tell!("undo-join", first = first, second = second);
         let edit = open.day.session.join_with_previous(set);
         self.edit(&words, edit);
     }
@@ -264,7 +267,7 @@ impl App {
         let proposed = row.coverage.slots.iter().filter(|s| s.state == SlotState::Proposed);
         let views: Vec<(FrameId, ViewKey)> =
             proposed.flat_map(|s| s.frames.iter().map(|f| (*f, s.view.clone()))).collect();
-        let words = format!("confirmed the views of {}", open.set_number(self.state.set));
+        let words = tell!("undo-confirm", specimen = open.set_number(self.state.set));
         let edit = open.day.session.label_frames(self.state.set, &views);
         self.edit(&words, edit);
     }
@@ -275,9 +278,9 @@ impl App {
         let Some(slot) = open.slot_of(frame) else { return };
         let (session, number) = (&open.day.session, open.sheet.number(frame));
         let words = if session.decisions.preferred.contains(&frame) {
-            format!("left the best frame to the measures at frame {number}")
+            tell!("undo-best-by-measures", number = number)
         } else {
-            format!("took frame {number} for the best of its view")
+            tell!("undo-take-best", number = number)
         };
         let edit = session.prefer_frame(frame, &slot.frames);
         self.edit(&words, Some(edit));
@@ -288,11 +291,11 @@ impl App {
         let Some(open) = &self.open else { return };
         let number = open.sheet.number(frame);
         let (kind, words) = if open.kind(frame) == kind {
-            (FrameKind::Specimen, format!("took frame {number} for a specimen"))
+            (FrameKind::Specimen, tell!("undo-take-for-specimen", number = number))
         } else if kind == FrameKind::SetAside {
-            (kind, format!("set frame {number} aside"))
+            (kind, tell!("undo-set-aside", number = number))
         } else {
-            (kind, format!("took frame {number} for a {}", kind.word()))
+            (kind, tell!("undo-take-for", number = number, kind = kind.word()))
         };
         let next = self.neighbour(frame);
         let edit = open.day.session.decide_kind(&[frame], kind);
@@ -318,7 +321,8 @@ impl App {
         let (Some(open), Some(frame)) = (&self.open, self.state.frame) else { return };
         let session = &open.day.session;
         let Some(view) = session.plan.views.iter().find(|v| v.letter == letter) else { return };
-        let words = format!("labelled frame {} {}", open.sheet.number(frame), view.name.to_lowercase());
+        let (number, name) = (open.sheet.number(frame), view.name.to_lowercase());
+        let words = tell!("undo-label", number = number, view = name);
         let edit = session.label_frame(frame, Some(view.key.clone()));
         if edit.is_some() {
             self.edit(&words, edit);

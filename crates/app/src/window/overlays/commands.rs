@@ -187,7 +187,7 @@ fn line(ui: &mut Ui, entry: &Entry, chosen: bool, open: Option<&OpenDay>, state:
     let key = if own.is_empty() { tell!("keys-off") } else { own };
     let key_left = rect.right() - 20.0 - text::size(ui, Type::Key, &key).x;
     keycap(ui, pos2(key_left, middle.y), t.soft, Color32::TRANSPARENT, &key);
-    let note = why_not.map_or_else(|| entry.help(), str::to_owned);
+    let note = why_not.unwrap_or_else(|| entry.help());
     let note_left = (words.right() + 14.0).max(rect.left() + 190.0);
     let room = key_left - 14.0 - note_left;
     text::cut(ui, pos2(note_left, middle.y), Align2::LEFT_CENTER, Type::Small, t.soft, room, &note);
