@@ -434,3 +434,206 @@ evidence-seek = Working out the evidence
 ## Keeping the session.
 
 save-no-thread = The session cannot be saved: this computer starts no more threads. Close other programs
+
+## The page before a card is open.
+
+start-head = Open the day’s card
+start-what = Endleaf splits the day’s frames into one set per specimen at the blank frames between them, and says at once which animal lacks which view. The card is only read, never changed.
+start-back = Back to the open card
+start-drop = Drop a card or a folder of pictures on this window
+start-drop-any = With or without DCIM; any folder will do.
+choose = Choose…
+start-choose-name = Choose a folder
+start-type-path = Or type the path of the folder
+start-read = Read
+start-watch = Watch
+start-watch-name = Watch the folder
+start-watch-what = Watch takes frames in as they arrive, by cable or wireless; the folder may be empty still.
+start-path-hint = /media/card
+start-path-name = Path of the card
+start-plan = Round of views
+start-plan-choose = { $plan }…
+start-plan-name = Plan: { $plan }
+start-views = { $n ->
+    [one] 1 view: { $names }
+   *[other] { $n } views: { $names }
+    }
+start-demos = Or look around in a demo session; its days and animals are invented
+start-demo-name = Demo session: { $demo }
+
+## The card step: the trace, and the frames around the chosen one.
+
+trace-title = Luminance spread, frame by frame
+trace-name = Luminance spread, frame by frame. The arrow keys go from frame to frame
+trace-line-by-hand = Line placed by hand; let the day place it
+trace-line-by-day = Let the day place the line
+trace-line-placed = Line placed by the day’s own frames.
+trace-all-alike = All frames alike: the line is at its safe place.
+trace-line-moves = { $placed } Drag it, or move it with { $up }, { $down }
+trace-line-name = Line below which a frame is a blank
+trace-blank-below = blank below { $level }
+trace-two-animals = two animals?
+trace-gap = { $seconds } s
+trace-blank = blank? { $prob }
+trace-frame = Frame { $number }, { $kind }
+trace-spread = { $file }, spread { $level }
+trace-unread = { $file }, no picture could be read
+card-frame = Frame { $frame }
+card-frame-marked = { $number } marked
+card-frame-kind = { $number } { $kind }
+
+## The card step: what was read.
+
+card-faults = Faults
+card-no-faults = Every file could be read.
+card-file-says = { $file }: { $says }
+card-without-blank = { $frames ->
+    [one] 1 frame has no usable blank near: their own border stood in for one.
+   *[other] { $frames } frames have no usable blank near: their own border stood in for one.
+    }
+card-skipped = Skipped
+card-gone = { $file }: gone from the folder
+card-entries = { $n ->
+    [one] 1 entry such as { $first }: { $reason }
+   *[other] { $n } entries such as { $first }: { $reason }
+    }
+card-companions = { $n ->
+    [one] 1 more file travels with its frame.
+   *[other] { $n } more files travel with their frames.
+    }
+card-nothing-skipped = Nothing was left out.
+
+## The card step: cameras and clocks.
+
+clocks-head = Bodies and clocks
+clocks-body = { $frames ->
+    [one] { $body }: 1 frame
+   *[other] { $body }: { $frames } frames
+    }
+clocks-correct = Correct…
+clocks-correct-name = Correct the clock of { $body }
+clocks-all-frames = All frames: { $source }
+clocks-frames = { $frames ->
+    [one] 1 frame: { $source }
+   *[other] { $frames } frames: { $source }
+    }
+clocks-line-up = Line up two
+clocks-line-up-with = Line up with { $number }
+clocks-shown = Frame { $number } shows the time
+clocks-clear = Clear
+
+## The rows of specimens.
+
+sheet-jar-hint = jar
+sheet-jar-name = Jar label
+row-name = { $frames ->
+    [one] Specimen { $number }: { $words }, 1 frame
+   *[other] Specimen { $number }: { $words }, { $frames } frames
+    }
+row-name-jar = { $frames ->
+    [one] Specimen { $number }, { $jar }: { $words }, 1 frame
+   *[other] Specimen { $number }, { $jar }: { $words }, { $frames } frames
+    }
+row-slot = { $view } of { $specimen }: { $stand }
+row-slot-why = { $view } of { $specimen }: { $stand } ({ $why })
+row-word-nth = { $word }, { $nth }
+row-more = { $n } more
+row-set-aside = { $n } set aside
+row-gone = { $n } gone
+row-not-labelled = { $n } not labelled
+
+## The retake list beside the day sheet.
+
+retakes-head = Retake list
+retakes-none-known = No animal is known to lack a view.
+retakes-large = fill window
+retakes-large-name = Fill the window with the retake list
+
+## The specimen step: the picture and the line below it.
+
+viewer-name = Picture of the chosen frame
+viewer-broken = This picture cannot be shown: { $why }
+viewer-fitted = fitted, { $percent } %
+viewer-pixels = pixel for pixel
+viewer-zoomed = { $percent } %
+viewer-zoom-name = Fitted or pixels
+viewer-nth = { $nth } of { $of }
+viewer-frame = Frame { $number }
+viewer-view = { $view }, { $stand }
+viewer-view-nth = { $view }, { $stand }, { $nth }
+next-frame = Next frame
+previous-frame = Previous frame
+
+## The specimen step: the record beside the picture.
+
+record-head = Record
+record-this-frame = this frame
+record-jar = Jar
+record-jar-hint = label on the jar
+record-jar-read = { $jar }, read from its card
+record-note = Note
+record-note-hint = anything worth keeping
+record-views = Views
+record-confirmed = { $confirmed } of { $asked } confirmed
+record-past = { $held }.
+record-short = Short: { $lacks }.
+record-all-confirmed = Every view asked for is confirmed.
+record-proposed-by-order = Proposed from the order of the round. Press a view’s letter to say what this frame shows, or confirm all that is proposed.
+record-proposed-by-looks = Proposed from the order of the round and from looks. Press a view’s letter to say what this frame shows, or confirm all that is proposed.
+record-press-letter = Press a view’s letter to say what this frame shows; the next frame follows by itself.
+record-all-labelled = Every frame has its view.
+record-confirm = Confirm { $n } proposed
+record-time = Time
+record-held = Held { $held }
+record-missing = missing
+record-faults = Faults
+record-evidence = Evidence
+record-evidence-large = Evidence for this frame, large
+
+## The filing step.
+
+filing-head = What filing does
+filing-planning = Working out what filing would do.
+filing-name-archive = Name the archive: the folder that all sessions are filed into. Every file and its new name is shown here before anything is copied.
+filing-archive = Archive
+filing-archive-hint = /home/you/archive
+filing-archive-name = Archive to file into
+filing-choose-name = Choose the archive
+filing-use-proposed = Let proposed views stand in file names too; otherwise only confirmed ones do
+filing-go = { $files ->
+    [one] File 1 file
+   *[other] File { $files } files
+    }
+filing-go-name = File
+filing-all-filed = Everything is filed
+filing-nothing-yet = Nothing yet. The card is never changed.
+filing-not-wholly = Not wholly filed
+filing-receipt = Receipt
+filing-copied = { $files ->
+    [one] 1 file copied and read back, { $bytes }.
+   *[other] { $files } files copied and read back, { $bytes }.
+    }
+filing-filed-before = { $files ->
+    [one] 1 file were there already.
+   *[other] { $files } files were there already.
+    }
+filing-folder = Folder
+filing-to-copy = To copy
+filing-files-bytes = { $files ->
+    [one] 1 file, { $bytes }
+   *[other] { $files } files, { $bytes }
+    }
+filing-there = There already
+count-files = { $n ->
+    [one] 1 file
+   *[other] { $n } files
+    }
+filing-specimens = Specimens
+filing-none-confirmed = No view is confirmed, so every name says frame. Names can be made better later; files are never lost.
+filing-safe = Each copy is read back and compared before it gets its name. Nothing in the archive is replaced, and the card is only read.
+filing-column-frame = Frame
+filing-column-from = On the card
+filing-column-to = In the archive
+filing-column-size = Size
+filing-step-done = there already
+filing-step-to-do = to copy

@@ -13,6 +13,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::{SheetState, UiState};
 use crate::window::widgets::control::field;
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 /// Height of the heads of the columns, px.
 const HEAD_PX: f32 = 24.0;
@@ -120,7 +121,8 @@ fn jar(ui: &mut Ui, place: Rect, open: &OpenDay, state: &mut UiState, tools: &mu
     let id = Id::unique(("jar of row", typing.set));
     let session = &open.day.session;
     let read = session.sets.get(typing.set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
-    let response = field(ui, place, id, &mut typing.text, read.unwrap_or("jar"), "Jar label");
+    let hint = tell!("sheet-jar-hint");
+    let response = field(ui, place, id, &mut typing.text, read.unwrap_or(&hint), &tell!("sheet-jar-name"));
     if response.lost_focus() {
         let key = |key| ui.input(|i| i.key_pressed(key));
         if key(Key::Escape) {

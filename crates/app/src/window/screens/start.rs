@@ -12,7 +12,7 @@ use crate::window::state::{FolderFor, StartState};
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{mark, text};
-use record::count;
+use crate::window::words::tell;
 
 /// What the page shows.
 #[derive(Debug)]
@@ -39,11 +39,9 @@ pub(crate) fn ui(
     let width = 620.0;
     let top = room.top() + (room.height() * 0.1).clamp(24.0, 110.0);
     let mut flow = Flow::new(pos2((room.center().x - width / 2.0).round(), top.round()), width);
-    flow.para(ui, Type::Number, t.ink, "Open the day’s card");
+    flow.para(ui, Type::Number, t.ink, &tell!("start-head"));
     flow.gap(6.0);
-    let words = "Endleaf splits the day’s frames into one set per specimen at the blank frames between them, and \
-                 says at once which animal lacks which view. The card is only read, never changed.";
-    flow.para(ui, Type::Body, t.soft, words);
+    flow.para(ui, Type::Body, t.soft, &tell!("start-what"));
     flow.gap(20.0);
     drop_zone(ui, &mut flow, actions);
     flow.gap(20.0);
@@ -56,7 +54,8 @@ pub(crate) fn ui(
     }
     if page.goes_back {
         flow.gap(20.0);
-        let back = Button::new("Back to the open card", Weight::Quiet).key("Esc");
+        let back = tell!("start-back");
+        let back = Button::new(&back, Weight::Quiet).key("Esc");
         if back.show(ui, Id::unique("back to card"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::Back));
         }
@@ -74,13 +73,13 @@ fn drop_zone(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
     let ink = if hovers { t.accent } else { t.edge };
     mark::dashed(ui, rect, egui::Stroke::new(1.5, ink));
     mark::leaf(ui, pos2(rect.left() + 32.0, rect.center().y - 11.0), t.soft);
-    let words = "Drop a card or a folder of pictures on this window";
     let at = pos2(rect.left() + 72.0, rect.center().y - 10.0);
-    text::line(ui, at, Align2::LEFT_CENTER, Type::Medium, t.ink, words);
+    text::line(ui, at, Align2::LEFT_CENTER, Type::Medium, t.ink, &tell!("start-drop"));
     let at = pos2(rect.left() + 72.0, rect.center().y + 11.0);
-    text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, "With or without DCIM; any folder will do.");
+    text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, &tell!("start-drop-any"));
     let key = Command::ChooseFolder.key_words(ui);
-    let choose = Button::new("Choose…", Weight::Plain).key(&key).name("Choose a folder");
+    let (words, name) = (tell!("choose"), tell!("start-choose-name"));
+    let choose = Button::new(&words, Weight::Plain).key(&key).name(&name);
     let at = pos2(rect.right() - 20.0, rect.center().y);
     if choose.show(ui, Id::unique("choose folder"), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::AskFolder(FolderFor::Card));
@@ -90,16 +89,18 @@ fn drop_zone(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
 
 fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    flow.para(ui, Type::SmallMedium, t.soft, "Or type the path of the folder");
+    flow.para(ui, Type::SmallMedium, t.soft, &tell!("start-type-path"));
     flow.gap(6.0);
     let id = Id::unique("card path");
     let is_typed = !state.path.trim().is_empty();
     let key = Command::WatchTyped.key_words(ui);
-    let read = Button::new("Read", Weight::Main).key("Enter").enabled(is_typed);
-    let watch = Button::new("Watch", Weight::Plain).key(&key).enabled(is_typed).name("Watch the folder");
+    let (read, watch, watch_name) = (tell!("start-read"), tell!("start-watch"), tell!("start-watch-name"));
+    let read = Button::new(&read, Weight::Main).key("Enter").enabled(is_typed);
+    let watch = Button::new(&watch, Weight::Plain).key(&key).enabled(is_typed).name(&watch_name);
     let button_width = read.size(ui).x + 8.0 + watch.size(ui).x;
     let rect = Rect::from_min_size(flow.at(), vec2(flow.width - button_width - 12.0, 32.0));
-    let response = field(ui, rect, id, &mut state.path, "/media/card", "Path of the card");
+    let (hint, name) = (tell!("start-path-hint"), tell!("start-path-name"));
+    let response = field(ui, rect, id, &mut state.path, &hint, &name);
     if std::mem::take(&mut state.focus) {
         response.request_focus();
     }
@@ -114,18 +115,17 @@ fn typed_path(ui: &mut Ui, flow: &mut Flow, state: &mut StartState, actions: &mu
         actions.push(Action::Watch(state.path.trim().into()));
     }
     flow.y = rect.bottom() + 6.0;
-    let words = "Watch takes frames in as they arrive, by cable or wireless; the folder may be empty still.";
-    flow.para(ui, Type::Small, t.soft, words);
+    flow.para(ui, Type::Small, t.soft, &tell!("start-watch-what"));
 }
 
 fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     let Some(plan) = page.plans.get(page.chosen_plan) else { return };
-    let words = flow.para(ui, Type::SmallMedium, t.soft, "Round of views");
+    let words = flow.para(ui, Type::SmallMedium, t.soft, &tell!("start-plan"));
     flow.gap(6.0);
     let key = Command::ChoosePlan.key_words(ui);
-    let label = format!("{}…", plan.name);
-    let name = format!("Plan: {}", plan.name);
+    let label = tell!("start-plan-choose", plan = &plan.name);
+    let name = tell!("start-plan-name", plan = &plan.name);
     let button = Button::new(&label, Weight::Plain).key(&key).name(&name);
     let at = pos2(words.left(), flow.y);
     if button.show(ui, Id::unique("start plan"), at, Align2::LEFT_TOP).clicked() {
@@ -133,7 +133,7 @@ fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>
     }
     let names: Vec<String> = plan.required().map(|v| v.name.to_lowercase()).collect();
     let left = flow.left + button.size(ui).x + 14.0;
-    let words = format!("{}: {}", count(names.len(), "view", "views"), names.join(", "));
+    let words = tell!("start-views", n = names.len(), names = names.join(", "));
     let middle = pos2(left, flow.y + 14.0);
     text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, flow.right() - left, &words);
     flow.gap(28.0);
@@ -141,16 +141,11 @@ fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>
 
 fn demos(ui: &mut Ui, flow: &mut Flow, demos: &[Demo], actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    flow.para(
-        ui,
-        Type::SmallMedium,
-        t.soft,
-        "Or look around in a demo session; its days and animals are invented",
-    );
+    flow.para(ui, Type::SmallMedium, t.soft, &tell!("start-demos"));
     flow.gap(6.0);
     let mut left = flow.left;
     for demo in demos {
-        let name = format!("Demo session: {}", demo.name);
+        let name = tell!("start-demo-name", demo = &demo.name);
         let button = Button::new(&demo.name, Weight::Plain).name(&name);
         if button.show(ui, Id::unique(("demo", &demo.name)), pos2(left, flow.y), Align2::LEFT_TOP).clicked() {
             actions.push(Action::OpenDemo(demo.clone()));
