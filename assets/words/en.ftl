@@ -637,3 +637,99 @@ filing-column-to = In the archive
 filing-column-size = Size
 filing-step-done = there already
 filing-step-to-do = to copy
+
+## How a view or a frame of it stands.
+
+stand-good = good
+stand-poor = { $flaw }, { $stand }
+stand-confirmed = confirmed
+stand-proposed = proposed
+stand-missing = missing
+stand-open = not known yet
+stand-not-asked = not asked
+picture-broken = cannot be shown
+
+## Queries.
+
+queries-head = Queries
+queries-none = Nothing to decide.
+queries-next = Next query
+queries-name = Query: { $question }
+queries-answer-name = { $question }: { $answer }
+
+## The help page.
+
+help-head = Keys
+help-care = Care
+help-label = Label the frame: { $view }
+
+## The list of plans.
+
+plans-head = Which round of views?
+plans-plan = Plan { $plan }
+plans-views = { $views ->
+    [one] 1 view
+   *[other] { $views } views
+    }
+plans-in-use = { $views ->
+    [one] 1 view · in use
+   *[other] { $views } views · in use
+    }
+
+## Questions.
+
+leave = Leave it
+ask-number-hint = Number
+ask-move = Move frame { $number } to which specimen?
+ask-move-name = Number of the specimen
+ask-move-note = 1 to { $last }; its label goes along.
+ask-move-go = Move
+ask-retake = Specimen { $number } is a retake of which one?
+ask-retake-name = Number of the earlier specimen
+ask-retake-note = Its frames go to that specimen, with their labels. Take it back with undo.
+ask-retake-go = Join
+ask-shift = How far off was the clock of { $body }?
+ask-shift-name = Hours, minutes and seconds to add
+ask-shift-hint = −1:03:17
+ask-shift-none = The clock is left as it was set.
+ask-shift-was = The clock was { $off }.
+ask-shift-note = Hours, minutes and seconds to add to what it said, as +0:00:12; with a minus for a clock that was fast. The pictures stay as they are.
+ask-correct-go = Correct
+ask-shown = Which time does frame { $number } show?
+ask-shown-name = Time that the frame shows
+ask-shown-hint = 10:23:45
+ask-shown-right = Its camera’s clock was right.
+ask-shown-was = Its camera’s clock was { $off }.
+ask-shown-said = Its camera said { $date } { $time }. Add the date where that is wrong too.
+ask-limit = How long do you mean to hold an animal at most?
+ask-limit-name = Minutes
+ask-limit-hint = Minutes
+ask-limit-note = In minutes, by your own rule or your permit: Endleaf assumes none. Leave it empty for no limit. Past it the retake list says release.
+ask-limit-go = Set
+
+## Two cameras lined up.
+
+line-up-head = Do these frames show the same moment?
+line-up-frame = Frame { $number }
+line-up-frame-at = Frame { $number }, { $time }
+line-up-stays = { $body }: stays as it is
+line-up-moves = { $body }: is corrected
+line-up-then = Then the clock of the second was { $off }: { $by } is added to it.
+line-up-go = Line them up
+
+## Learned views forgotten.
+
+forget-head = Forget what the views of { $plan } look like?
+forget-learned = { $learned }.
+forget-nothing = Nothing was learned of them on this computer yet.
+forget-stays = Every confirmed label stands. What you confirm from now on is learned again, and the labels of this session with its next change. This cannot be undone.
+forget-go = Forget
+
+## The evidence for a frame, large.
+
+evidence-head = Why frame { $number } is taken for what it is
+evidence-close = Close the evidence
+
+## No window at all.
+
+no-window = The window could not be opened: { $reason }. Work without it: endleaf --help lists what can be done from the command line

@@ -50,6 +50,8 @@ use std::path::PathBuf;
 use anyhow::anyhow;
 use record::{Plan, Taken};
 
+use self::words::tell;
+
 pub use app::App;
 pub use command::{COMMANDS, Chord, Command, Entry, Group};
 pub use state::Screen;
@@ -92,10 +94,5 @@ pub fn run(start: Start) -> anyhow::Result<()> {
         ..eframe::NativeOptions::default()
     };
     eframe::run_native("Endleaf", options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, start)))))
-        .map_err(|reason| {
-            anyhow!(
-                "The window could not be opened: {reason}. \
-                 Work without it: endleaf --help lists what can be done from the command line"
-            )
-        })
+        .map_err(|reason| anyhow!(tell!("no-window", reason = reason.to_string())))
 }

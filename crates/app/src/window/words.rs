@@ -180,4 +180,113 @@ mod tests {
         let commands = written.keys().filter(|n| n.starts_with("command-")).count();
         assert_eq!(commands, 2 * COMMANDS.len(), "words and help for each");
     }
+
+    /// Where literals are names of things that nobody reads.
+    const NOT_SHOWN: [&str; 8] = [
+        "Id::unique",
+        "id_salt",
+        "expect",
+        "reason =",
+        "tell!",
+        // The names of work, of panels and of textures.
+        "Job::start",
+        "panel(ui,",
+        "load_texture(format!",
+    ];
+
+    /// What else is no word of the window's own.
+    const KEPT: [&str; 9] = [
+        // The program's name.
+        "Endleaf",
+        // What is engraved on keys, and stands so in the settings.
+        "Ctrl ",
+        "Shift ",
+        "Ctrl+",
+        "Shift+",
+        "Esc",
+        "Enter",
+        // How sentences of grouping's own begin and end.
+        "Taken for",
+        ", which is not known yet",
+    ];
+
+    /// The literals of code that look like words for people, tests left out.
+    fn shown_literals(code: &str) -> Vec<String> {
+        let code: Vec<char> = code.split("#[cfg(test)]").next().unwrap_or_default().chars().collect();
+        let (mut found, mut before, mut at) = (Vec::new(), String::new(), 0);
+        while at < code.len() {
+            match (code[at], code.get(at + 1), code.get(at + 2)) {
+                ('/', Some('/'), _) => at += code[at..].iter().take_while(|c| **c != '\n').count(),
+                ('\'', Some('\\'), _) => at += 4,
+                ('\'', _, Some('\'')) => at += 3,
+                ('"', _, _) => {
+                    let mut literal = String::new();
+                    at += 1;
+                    while code[at] != '"' {
+                        at += usize::from(code[at] == '\\');
+                        literal.push(code[at]);
+                        at += 1;
+                    }
+                    at += 1;
+                    let place = before.trim_end_matches(|c: char| c == '(' || c.is_whitespace());
+                    if is_for_people(&literal) && !NOT_SHOWN.iter().any(|name| place.ends_with(name)) {
+                        found.push(literal);
+                    }
+                    before.clear();
+                }
+                (c, _, _) => {
+                    before.push(c);
+                    at += 1;
+                }
+            }
+        }
+        found.retain(|literal| !KEPT.contains(&literal.as_str()));
+        found
+    }
+
+    /// Whether text begins with a capital word, or has a small word beside another or beside an argument.
+    fn is_for_people(literal: &str) -> bool {
+        let capital = literal.starts_with(char::is_uppercase)
+            && literal.chars().skip(1).take(2).filter(|c| c.is_lowercase()).count() == 2;
+        let parts: Vec<&str> = literal.split_whitespace().collect();
+        let bare = |part: &str| part.trim_matches(|c: char| c.is_ascii_punctuation()).to_owned();
+        let small = |part: &str| {
+            let bare = bare(part);
+            !part.contains('{') && !bare.is_empty() && bare.chars().all(char::is_lowercase)
+        };
+        let beside = |a: &str, b: &str| small(a) && (small(b) || b.starts_with('{'));
+        capital || parts.windows(2).any(|pair| beside(pair[0], pair[1]) || beside(pair[1], pair[0]))
+    }
+
+    #[test]
+    fn words_are_told_from_names() {
+        let shown = |code: &str| shown_literals(code);
+        assert_eq!(shown("line(ui, \"Set aside\")"), ["Set aside"]);
+        assert_eq!(shown("let x = ('\"', '\\'', \"not known yet\");"), ["not known yet"]);
+        assert_eq!(shown("format!(\"{n} since\")"), ["{n} since"]);
+        assert_eq!(shown("Button::new(\n    \"Close\", &tell!(\"close it now\"))"), ["Close"]);
+        let none =
+            "Id::unique((\"line up\", 1)); f(\"row\"); // \"line up\"\n.expect(\"it is there\") \"{a}: {b}\"";
+        assert_eq!(shown(none), Vec::<String>::new());
+        assert_eq!(shown("fn f() {} #[cfg(test)] mod tests { \"line up\" }"), Vec::<String>::new());
+    }
+
+    fn shown_in(folder: &Path, found: &mut Vec<String>) {
+        for entry in std::fs::read_dir(folder).unwrap().map(Result::unwrap) {
+            let path = entry.path();
+            if path.is_dir() {
+                shown_in(&path, found);
+            } else {
+                let code = std::fs::read_to_string(&path).unwrap();
+                found.extend(shown_literals(&code).iter().map(|l| format!("{}: {l}", path.display())));
+            }
+        }
+    }
+
+    #[test]
+    fn no_word_for_people_is_left_in_the_code() {
+        let mut found = Vec::new();
+        shown_in(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src/window"), &mut found);
+        assert_eq!(found, Vec::<String>::new());
+    }
 }

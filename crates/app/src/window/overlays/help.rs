@@ -12,6 +12,7 @@ use crate::window::state::Screen;
 use crate::window::widgets::control::{Button, Weight, keycap};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 const GROUPS: [Group; 9] = [
     Group::Always,
@@ -33,8 +34,9 @@ pub(crate) fn ui(ui: &mut Ui, _screen: Screen, open: Option<&OpenDay>, actions: 
         let t = tokens(ui);
         let rect = ui.max_rect();
         let at = rect.min + vec2(24.0, 26.0);
-        text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, "Keys");
-        let close = Button::new("Close", Weight::Quiet).key("Esc");
+        text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, &tell!("help-head"));
+        let close = tell!("close");
+        let close = Button::new(&close, Weight::Quiet).key("Esc");
         let at = pos2(rect.right() - 24.0, rect.top() + 26.0);
         if close.show(ui, egui::Id::unique("close help"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));
@@ -66,7 +68,7 @@ fn page(ui: &mut Ui, open: Option<&OpenDay>) {
     let flow = if left.y <= right.y { &mut left } else { &mut right };
     let t = tokens(ui);
     flow.gap(8.0);
-    flow.head(ui, "Care", "");
+    flow.head(ui, &tell!("help-care"), "");
     for caution in &cautions().handling {
         flow.gap(6.0);
         flow.para(ui, Type::Small, t.soft, &caution.text);
@@ -93,7 +95,7 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: Option<&OpenDay>) {
     for view in &open.day.session.plan.views {
         let letter = view.letter.to_ascii_uppercase().to_string();
         keycap(ui, pos2(flow.left, flow.y + 10.0), t.soft, Color32::TRANSPARENT, &letter);
-        let words = format!("Label the frame: {}", view.name.to_lowercase());
+        let words = tell!("help-label", view = view.name.to_lowercase());
         let at = pos2(flow.left + 118.0, flow.y + 2.0);
         text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &words);
         flow.gap(24.0);
