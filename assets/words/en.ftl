@@ -167,121 +167,49 @@ keys-taken = { $key } is the key of “{ $command }”.
 commands-search = Search the commands
 commands-none = No command of this step says that.
 
-## What was done, after “Undo”: small first letter, no full stop.
+## Words in several places.
 
-undo-line-by-day = let the day place the line
-undo-move-line = moved the blank line to { $level }
-undo-split-before = split before frame { $number }
-undo-join = joined { $first } and { $second }
-undo-clear-view = cleared the view of frame { $number }
-undo-label = labelled frame { $number } { $view }
-undo-confirm = confirmed the views of { $specimen }
-undo-best-by-measures = left the best frame to the measures at frame { $number }
-undo-take-best = took frame { $number } for the best of its view
-undo-take-for-specimen = took frame { $number } for a specimen
-undo-take-for = took frame { $number } for a { $kind }
-undo-set-aside = set frame { $number } aside
-undo-move-frame = moved frame { $number } to { $specimen }
-undo-take-as-retake = took { $retake } for a retake of { $specimen }
-undo-answer = { $answer } at frame { $number }
-undo-write-jar = wrote the jar of { $specimen }
-undo-write-note = wrote the note of { $specimen }
-undo-take-plan = took the plan { $plan }
-undo-clear-clock = cleared the clock of { $body }
-undo-clock-by-frame = corrected a clock by frame { $number }
-undo-line-up = lined up frames { $first } and { $second }
-undo-clock-as-set = clock of { $body }: left as set
-undo-clock-was = clock of { $body }: was { $off }
-undo-no-limit = took the holding limit away
-undo-limit = set the holding limit to { $min } min
+close = Close
+leave = Leave it
+choose = Choose…
+previous-frame = Previous frame
+next-frame = Next frame
 
-## Why a command cannot be run just now.
+## Counted things, dates and sizes.
 
-not-no-path = No path is typed
-not-no-card = No card is open
-not-nothing-done = Nothing was done yet
-not-nothing-back = Nothing was taken back
-not-no-specimens = There are no specimens
-not-line-by-day = The day places the line already
-not-no-queries = There are no queries
-not-no-answer = No query waits for this
-not-no-camera-time = This frame has no time by a camera
-not-clock-undecided = Nothing was decided about this clock
-not-nothing-kept = Nothing is kept on this computer
-not-all-looked-at = Every frame was looked at
-not-frame-gone = The frame is gone from its folder
-not-all-complete = All are complete
-not-largest = They are as large as can be
-not-smallest = They are as small as can be
-not-first-specimen = This is the first specimen
-not-last-specimen = This is the last specimen
-not-nothing-proposed = Nothing is proposed for this specimen
-not-no-view = This frame has no confirmed view
-not-only-frame = No other frame shows this view
-not-begins-here = A specimen begins here already
-not-no-frame-of-specimen = No frame of a specimen is chosen
-not-no-frames = There are no frames
-not-no-frame = No frame is chosen
-not-nothing-to-copy = There is nothing to copy
-
-## Why an answer that was typed cannot be taken.
-
-reply-no-card = No card is open.
-reply-no-specimen = There is no specimen of this number.
-reply-frame-in-none = The frame is in no specimen any more.
-reply-frame-in-it = The frame is in this specimen already.
-reply-frame-not-there = The frame is not there any more.
-reply-frame-no-time = This frame has no time of its own.
-reply-retake-later = A retake comes after its specimen: choose an earlier one.
-reply-no-time-typed = Type the time as 10:23:45, or with its date as 2026-06-14 10:23:45.
-reply-no-camera = The camera of this frame is not known.
-reply-no-minutes = Type whole minutes, such as 15; nothing for no limit.
-
-## Work beside the window.
-
-read-card = Reading { $card }
-read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
-folder-card = The card, or a folder of pictures
-folder-archive = The archive to file into
-folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
-plan-filing = Working out what filing would do
-plan-filing-broke-off = Working the filing out broke off unexpectedly. Nothing more was done. Try it again
-file-now = { $files ->
-    [one] Filing 1 file, { $bytes }
-   *[other] Filing { $files } files, { $bytes }
+count-frames = { $n ->
+    [one] 1 frame
+   *[other] { $n } frames
     }
-file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try it again; what was copied is not copied again
-progress-stopping = Stopping at the next safe place
-progress-looking = Looking at what is there
-progress-frames = { $done } of { $of } frames
-progress-files = { $done } of { $of } files
-progress-stop = Stop
-
-## A closer look.
-
-look = Looking closer
-look-stopping = Looking closer: stopping
-look-at-others = Looking closer at the other frames
-look-at-others-count = Looking closer at the other frames: { $done } of { $of }
-look-at-retakes = Looking closer at the retake list
-look-at-retakes-count = Looking closer at the retake list: { $done } of { $of }
-look-stop = Stop looking
-look-broke-off = Looking closer broke off unexpectedly. What was seen until then stands. Begin it again
-
-## Watching a folder.
-
-watch = Watching { $folder }
-watch-stop = Stop watching
-watch-broke-off = Watching broke off unexpectedly. What was read stands. Begin it again
-watch-nothing = { $why }: { $folder }
-watch-reading = Watching: reading { $done } of { $of } frames
-watch-none-yet = Watching: no new frame yet
-watch-came = { $frames ->
-    [one] Watching: 1 frame came
-   *[other] Watching: { $frames } frames came
+count-files = { $n ->
+    [one] 1 file
+   *[other] { $n } files
     }
-watch-on = { $stands }. { $folder }
-watch-being-shot = { $stands }, specimen { $specimen } is being shot. { $folder }
+count-specimens = { $n ->
+    [one] 1 specimen
+   *[other] { $n } specimens
+    }
+date = { $month ->
+    [1] { $day } January { $year }
+    [2] { $day } February { $year }
+    [3] { $day } March { $year }
+    [4] { $day } April { $year }
+    [5] { $day } May { $year }
+    [6] { $day } June { $year }
+    [7] { $day } July { $year }
+    [8] { $day } August { $year }
+    [9] { $day } September { $year }
+    [10] { $day } October { $year }
+    [11] { $day } November { $year }
+   *[12] { $day } December { $year }
+    }
+size-bytes = { $n ->
+    [one] 1 byte
+   *[other] { $n } bytes
+    }
+size-kilobytes = { $n } kB
+size-megabytes = { $n } MB
+size-gigabytes = { $n } GB
 
 ## The bar with the steps, and the line below it.
 
@@ -323,117 +251,7 @@ session-read-since = { $frames ->
     [one] Read { $read } of { $of }, taken up where you left it, 1 frame since
    *[other] Read { $read } of { $of }, taken up where you left it, { $frames } frames since
     }
-close = Close
 close-message = Close the message
-
-## Counted things, dates and sizes.
-
-count-frames = { $n ->
-    [one] 1 frame
-   *[other] { $n } frames
-    }
-count-specimens = { $n ->
-    [one] 1 specimen
-   *[other] { $n } specimens
-    }
-date = { $month ->
-    [1] { $day } January { $year }
-    [2] { $day } February { $year }
-    [3] { $day } March { $year }
-    [4] { $day } April { $year }
-    [5] { $day } May { $year }
-    [6] { $day } June { $year }
-    [7] { $day } July { $year }
-    [8] { $day } August { $year }
-    [9] { $day } September { $year }
-    [10] { $day } October { $year }
-    [11] { $day } November { $year }
-   *[12] { $day } December { $year }
-    }
-size-bytes = { $n ->
-    [one] 1 byte
-   *[other] { $n } bytes
-    }
-size-kilobytes = { $n } kB
-size-megabytes = { $n } MB
-size-gigabytes = { $n } GB
-
-## Cameras, their clocks and the times of frames.
-
-camera-unnamed = A camera that is not named
-camera-body = { $camera }, body { $serial }
-clock-fast = { $by } fast
-clock-slow = { $by } slow
-clock-as-set = as set, no correction
-clock-as-set-by-hand = left as set, by hand
-clock-by-hand = { $by } by hand: it was { $off }
-clock-estimated = { $by } estimated, { $sure } % sure: it was { $off }
-clock-by-zones = { $by } by the zones that the cameras recorded
-time-camera-said = the camera said { $time }; { $clock }
-time-no-zone = zone not recorded
-
-## Frames and specimens, wherever they are told of.
-
-frame-gone = gone
-frame-not-labelled = not labelled
-frame-best-of = best of { $of }
-frame-your-best-of = your best of { $of }
-frame-nth-of = { $nth } of { $of }
-frame-name = Frame { $number }: { $view }
-frame-name-flaw = Frame { $number }: { $view }, { $flaw }
-jar-read = card { $jar }
-jar-written = jar { $jar }
-limit-none = No holding limit set
-limit-is = Your limit: { $min } min
-limit-as-last = Your limit: { $min } min, as last time
-
-## How a specimen stands, on the day sheet.
-
-sheet-being-shot = being shot
-sheet-complete = complete
-sheet-unchecked = unchecked
-sheet-no-view = no { $view }
-sheet-poor-view = { $view } { $flaw }
-sheet-short = { $n ->
-    [one] { $spelled } view short
-   *[other] { $spelled } views short
-    }
-sheet-missing = { $spelled } views missing
-sheet-missing-or-poor = { $spelled } views missing or poor
-sheet-queries = { $n ->
-    [one] { $words }, 1 query
-   *[other] { $words }, { $n } queries
-    }
-
-## The retake list.
-
-retake-name = Retake { $number }: { $lacks }
-retake-release = Release
-retake-since = since { $time }
-retake-again = { $view } { $why }
-retakes-none = Nothing to retake
-retakes-count = { $n ->
-    [one] 1 retake
-   *[other] { $n } retakes
-    }
-retakes-close = Close the retake list
-
-## What was learned of views.
-
-learned-read = Reading what was learned
-learned-from = { $specimens ->
-    [one] Learned on this computer from 1 specimen; frames: { $views }
-   *[other] Learned on this computer from { $specimens } specimens; frames: { $views }
-    }
-learned-forgotten = Forgotten what the views of { $plan } look like. Every confirmed label stands.
-
-## The evidence for a frame.
-
-evidence-seek = Working out the evidence
-
-## Keeping the session.
-
-save-no-thread = The session cannot be saved: this computer starts no more threads. Close other programs
 
 ## The page before a card is open.
 
@@ -442,7 +260,6 @@ start-what = Endleaf splits the day’s frames into one set per specimen at the 
 start-back = Back to the open card
 start-drop = Drop a card or a folder of pictures on this window
 start-drop-any = With or without DCIM; any folder will do.
-choose = Choose…
 start-choose-name = Choose a folder
 start-type-path = Or type the path of the folder
 start-read = Read
@@ -522,6 +339,74 @@ clocks-line-up-with = Line up with { $number }
 clocks-shown = Frame { $number } shows the time
 clocks-clear = Clear
 
+## Cameras, their clocks and the times of frames.
+
+camera-unnamed = A camera that is not named
+camera-body = { $camera }, body { $serial }
+clock-fast = { $by } fast
+clock-slow = { $by } slow
+clock-as-set = as set, no correction
+clock-as-set-by-hand = left as set, by hand
+clock-by-hand = { $by } by hand: it was { $off }
+clock-estimated = { $by } estimated, { $sure } % sure: it was { $off }
+clock-by-zones = { $by } by the zones that the cameras recorded
+time-camera-said = the camera said { $time }; { $clock }
+time-no-zone = zone not recorded
+
+## Two cameras lined up.
+
+line-up-head = Do these frames show the same moment?
+line-up-frame = Frame { $number }
+line-up-frame-at = Frame { $number }, { $time }
+line-up-stays = { $body }: stays as it is
+line-up-moves = { $body }: is corrected
+line-up-then = Then the clock of the second was { $off }: { $by } is added to it.
+line-up-go = Line them up
+
+## Frames and specimens, wherever they are told of.
+
+frame-gone = gone
+frame-not-labelled = not labelled
+frame-best-of = best of { $of }
+frame-your-best-of = your best of { $of }
+frame-nth-of = { $nth } of { $of }
+frame-name = Frame { $number }: { $view }
+frame-name-flaw = Frame { $number }: { $view }, { $flaw }
+jar-read = card { $jar }
+jar-written = jar { $jar }
+limit-none = No holding limit set
+limit-is = Your limit: { $min } min
+limit-as-last = Your limit: { $min } min, as last time
+
+## How a view or a frame of it stands.
+
+stand-good = good
+stand-poor = { $flaw }, { $stand }
+stand-confirmed = confirmed
+stand-proposed = proposed
+stand-missing = missing
+stand-open = not known yet
+stand-not-asked = not asked
+picture-broken = cannot be shown
+
+## How a specimen stands, on the day sheet.
+
+sheet-being-shot = being shot
+sheet-complete = complete
+sheet-unchecked = unchecked
+sheet-no-view = no { $view }
+sheet-poor-view = { $view } { $flaw }
+sheet-short = { $n ->
+    [one] { $spelled } view short
+   *[other] { $spelled } views short
+    }
+sheet-missing = { $spelled } views missing
+sheet-missing-or-poor = { $spelled } views missing or poor
+sheet-queries = { $n ->
+    [one] { $words }, 1 query
+   *[other] { $words }, { $n } queries
+    }
+
 ## The rows of specimens.
 
 sheet-jar-hint = jar
@@ -542,12 +427,30 @@ row-set-aside = { $n } set aside
 row-gone = { $n } gone
 row-not-labelled = { $n } not labelled
 
-## The retake list beside the day sheet.
+## The retake list, beside the day sheet and large.
 
+retake-name = Retake { $number }: { $lacks }
+retake-release = Release
+retake-since = since { $time }
+retake-again = { $view } { $why }
+retakes-none = Nothing to retake
+retakes-count = { $n ->
+    [one] 1 retake
+   *[other] { $n } retakes
+    }
+retakes-close = Close the retake list
 retakes-head = Retake list
 retakes-none-known = No animal is known to lack a view.
 retakes-large = fill window
 retakes-large-name = Fill the window with the retake list
+
+## Queries.
+
+queries-head = Queries
+queries-none = Nothing to decide.
+queries-next = Next query
+queries-name = Query: { $question }
+queries-answer-name = { $question }: { $answer }
 
 ## The specimen step: the picture and the line below it.
 
@@ -561,8 +464,6 @@ viewer-nth = { $nth } of { $of }
 viewer-frame = Frame { $number }
 viewer-view = { $view }, { $stand }
 viewer-view-nth = { $view }, { $stand }, { $nth }
-next-frame = Next frame
-previous-frame = Previous frame
 
 ## The specimen step: the record beside the picture.
 
@@ -589,6 +490,12 @@ record-missing = missing
 record-faults = Faults
 record-evidence = Evidence
 record-evidence-large = Evidence for this frame, large
+
+## The evidence for a frame.
+
+evidence-seek = Working out the evidence
+evidence-head = Why frame { $number } is taken for what it is
+evidence-close = Close the evidence
 
 ## The filing step.
 
@@ -624,10 +531,6 @@ filing-files-bytes = { $files ->
    *[other] { $files } files, { $bytes }
     }
 filing-there = There already
-count-files = { $n ->
-    [one] 1 file
-   *[other] { $n } files
-    }
 filing-specimens = Specimens
 filing-none-confirmed = No view is confirmed, so every name says frame. Names can be made better later; files are never lost.
 filing-safe = Each copy is read back and compared before it gets its name. Nothing in the archive is replaced, and the card is only read.
@@ -637,25 +540,6 @@ filing-column-to = In the archive
 filing-column-size = Size
 filing-step-done = there already
 filing-step-to-do = to copy
-
-## How a view or a frame of it stands.
-
-stand-good = good
-stand-poor = { $flaw }, { $stand }
-stand-confirmed = confirmed
-stand-proposed = proposed
-stand-missing = missing
-stand-open = not known yet
-stand-not-asked = not asked
-picture-broken = cannot be shown
-
-## Queries.
-
-queries-head = Queries
-queries-none = Nothing to decide.
-queries-next = Next query
-queries-name = Query: { $question }
-queries-answer-name = { $question }: { $answer }
 
 ## The help page.
 
@@ -676,9 +560,22 @@ plans-in-use = { $views ->
    *[other] { $views } views · in use
     }
 
+## What was learned of views, and forgetting it.
+
+learned-read = Reading what was learned
+learned-from = { $specimens ->
+    [one] Learned on this computer from 1 specimen; frames: { $views }
+   *[other] Learned on this computer from { $specimens } specimens; frames: { $views }
+    }
+learned-forgotten = Forgotten what the views of { $plan } look like. Every confirmed label stands.
+forget-head = Forget what the views of { $plan } look like?
+forget-learned = { $learned }.
+forget-nothing = Nothing was learned of them on this computer yet.
+forget-stays = Every confirmed label stands. What you confirm from now on is learned again, and the labels of this session with its next change. This cannot be undone.
+forget-go = Forget
+
 ## Questions.
 
-leave = Leave it
 ask-number-hint = Number
 ask-move = Move frame { $number } to which specimen?
 ask-move-name = Number of the specimen
@@ -707,28 +604,125 @@ ask-limit-hint = Minutes
 ask-limit-note = In minutes, by your own rule or your permit: Endleaf assumes none. Leave it empty for no limit. Past it the retake list says release.
 ask-limit-go = Set
 
-## Two cameras lined up.
+## Why an answer that was typed cannot be taken.
 
-line-up-head = Do these frames show the same moment?
-line-up-frame = Frame { $number }
-line-up-frame-at = Frame { $number }, { $time }
-line-up-stays = { $body }: stays as it is
-line-up-moves = { $body }: is corrected
-line-up-then = Then the clock of the second was { $off }: { $by } is added to it.
-line-up-go = Line them up
+reply-no-card = No card is open.
+reply-no-specimen = There is no specimen of this number.
+reply-frame-in-none = The frame is in no specimen any more.
+reply-frame-in-it = The frame is in this specimen already.
+reply-frame-not-there = The frame is not there any more.
+reply-frame-no-time = This frame has no time of its own.
+reply-retake-later = A retake comes after its specimen: choose an earlier one.
+reply-no-time-typed = Type the time as 10:23:45, or with its date as 2026-06-14 10:23:45.
+reply-no-camera = The camera of this frame is not known.
+reply-no-minutes = Type whole minutes, such as 15; nothing for no limit.
 
-## Learned views forgotten.
+## What was done, after “Undo”: small first letter, no full stop.
 
-forget-head = Forget what the views of { $plan } look like?
-forget-learned = { $learned }.
-forget-nothing = Nothing was learned of them on this computer yet.
-forget-stays = Every confirmed label stands. What you confirm from now on is learned again, and the labels of this session with its next change. This cannot be undone.
-forget-go = Forget
+undo-line-by-day = let the day place the line
+undo-move-line = moved the blank line to { $level }
+undo-split-before = split before frame { $number }
+undo-join = joined { $first } and { $second }
+undo-clear-view = cleared the view of frame { $number }
+undo-label = labelled frame { $number } { $view }
+undo-confirm = confirmed the views of { $specimen }
+undo-best-by-measures = left the best frame to the measures at frame { $number }
+undo-take-best = took frame { $number } for the best of its view
+undo-take-for-specimen = took frame { $number } for a specimen
+undo-take-for = took frame { $number } for a { $kind }
+undo-set-aside = set frame { $number } aside
+undo-move-frame = moved frame { $number } to { $specimen }
+undo-take-as-retake = took { $retake } for a retake of { $specimen }
+undo-answer = { $answer } at frame { $number }
+undo-write-jar = wrote the jar of { $specimen }
+undo-write-note = wrote the note of { $specimen }
+undo-take-plan = took the plan { $plan }
+undo-clear-clock = cleared the clock of { $body }
+undo-clock-by-frame = corrected a clock by frame { $number }
+undo-line-up = lined up frames { $first } and { $second }
+undo-clock-as-set = clock of { $body }: left as set
+undo-clock-was = clock of { $body }: was { $off }
+undo-no-limit = took the holding limit away
+undo-limit = set the holding limit to { $min } min
 
-## The evidence for a frame, large.
+## Why a command cannot be run just now.
 
-evidence-head = Why frame { $number } is taken for what it is
-evidence-close = Close the evidence
+not-no-path = No path is typed
+not-no-card = No card is open
+not-nothing-done = Nothing was done yet
+not-nothing-back = Nothing was taken back
+not-no-specimens = There are no specimens
+not-line-by-day = The day places the line already
+not-no-queries = There are no queries
+not-no-answer = No query waits for this
+not-no-camera-time = This frame has no time by a camera
+not-clock-undecided = Nothing was decided about this clock
+not-nothing-kept = Nothing is kept on this computer
+not-all-looked-at = Every frame was looked at
+not-frame-gone = The frame is gone from its folder
+not-all-complete = All are complete
+not-largest = They are as large as can be
+not-smallest = They are as small as can be
+not-first-specimen = This is the first specimen
+not-last-specimen = This is the last specimen
+not-nothing-proposed = Nothing is proposed for this specimen
+not-no-view = This frame has no confirmed view
+not-only-frame = No other frame shows this view
+not-begins-here = A specimen begins here already
+not-no-frame-of-specimen = No frame of a specimen is chosen
+not-no-frames = There are no frames
+not-no-frame = No frame is chosen
+not-nothing-to-copy = There is nothing to copy
+
+## Work beside the window.
+
+read-card = Reading { $card }
+read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
+folder-card = The card, or a folder of pictures
+folder-archive = The archive to file into
+folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
+plan-filing = Working out what filing would do
+plan-filing-broke-off = Working the filing out broke off unexpectedly. Nothing more was done. Try it again
+file-now = { $files ->
+    [one] Filing 1 file, { $bytes }
+   *[other] Filing { $files } files, { $bytes }
+    }
+file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try it again; what was copied is not copied again
+progress-stopping = Stopping at the next safe place
+progress-looking = Looking at what is there
+progress-frames = { $done } of { $of } frames
+progress-files = { $done } of { $of } files
+progress-stop = Stop
+
+## A closer look.
+
+look = Looking closer
+look-stopping = Looking closer: stopping
+look-at-others = Looking closer at the other frames
+look-at-others-count = Looking closer at the other frames: { $done } of { $of }
+look-at-retakes = Looking closer at the retake list
+look-at-retakes-count = Looking closer at the retake list: { $done } of { $of }
+look-stop = Stop looking
+look-broke-off = Looking closer broke off unexpectedly. What was seen until then stands. Begin it again
+
+## Watching a folder.
+
+watch = Watching { $folder }
+watch-stop = Stop watching
+watch-broke-off = Watching broke off unexpectedly. What was read stands. Begin it again
+watch-nothing = { $why }: { $folder }
+watch-reading = Watching: reading { $done } of { $of } frames
+watch-none-yet = Watching: no new frame yet
+watch-came = { $frames ->
+    [one] Watching: 1 frame came
+   *[other] Watching: { $frames } frames came
+    }
+watch-on = { $stands }. { $folder }
+watch-being-shot = { $stands }, specimen { $specimen } is being shot. { $folder }
+
+## Keeping the session.
+
+save-no-thread = The session cannot be saved: this computer starts no more threads. Close other programs
 
 ## No window at all.
 

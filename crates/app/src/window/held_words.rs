@@ -102,6 +102,7 @@ mod tests {
         held.retake.again = vec![("face".into(), "soft: 30 % as sharp as is usual for Face today".into())];
         let one = told(&held, &plan, "jar 23");
         assert_eq!(one.head, "Face again, soft");
+        assert_eq!(one.name, format!("Retake 3: {}", one.lacks));
         assert_eq!(one.why, ["soft: 30 % as sharp as is usual for Face today"]);
         assert_eq!(one.rest, "jar 23");
         held.retake.short = 3;

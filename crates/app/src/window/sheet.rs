@@ -249,6 +249,7 @@ mod tests {
         assert_eq!(bytes_words(4_630_000), "4.6 MB");
         assert_eq!(bytes_words(1), "1 byte");
         assert_eq!(bytes_words(999), "999 bytes");
+        assert_eq!(bytes_words(1_000), "1.0 kB");
         assert_eq!(bytes_words(12_300_000_000), "12 GB");
         assert_eq!(short_words(1), "one view short");
         assert_eq!(short_words(12), "12 views short");

@@ -1,9 +1,10 @@
 //! The words of the window, all in one place: `assets/words/en.ftl`, in Fluent.
 //!
-//! `tell!("frames", n = 12)` gives a message with its arguments filled in; `tell!("command-undo.help")` an attribute of
-//! one. A test holds that every message asked for in the code is there, with the arguments it needs, and that none is
-//! left over. A language more is a file more and a line in [`bundle`]. What is right-to-left is neither isolated nor
-//! shaped: egui does not lay such text out.
+//! `tell!("count-frames", n = 12)` gives a message with its arguments filled in; `tell!("command-undo.help")` an
+//! attribute of one. Numbers are given as such, so that they can choose between one and many; those with decimals as text.
+//! Tests hold that every message asked for in the code is there, with the arguments it needs, that none is left over, and
+//! that the code has no words of its own. A language more is a file more and a line in [`bundle`]. What is right-to-left
+//! is neither isolated nor shaped: egui does not lay such text out.
 
 use std::sync::LazyLock;
 
@@ -94,6 +95,8 @@ mod tests {
 
     #[test]
     fn numbers_choose_their_form_and_names_stand_as_they_are() {
+        assert_eq!(tell!("count-frames", n = 1_usize), "1 frame");
+        assert_eq!(tell!("count-frames", n = 1234_usize), "1234 frames");
         assert_eq!(tell!("command-undo"), "Undo");
         assert_eq!(tell!("command-undo.help"), "Takes the last change back.");
         assert_eq!(tell!("keys-taken", key = "F2", command = "Undo"), "F2 is the key of “Undo”.");
