@@ -1,6 +1,6 @@
 //! What a person asks for, turned into edits of the session as it stands.
 
-use crate::{Boundary, Edit, FrameId, FrameKind, Label, Session, Specimen, SpecimenId, ViewKey};
+use crate::{Boundary, Departure, Edit, FrameId, FrameKind, Label, Session, Specimen, SpecimenId, ViewKey};
 
 impl Session {
     /// Confirms that a frame shows a view, or clears its label. A label begins the record of the frame's
@@ -34,6 +34,13 @@ impl Session {
     pub fn write_note(&self, set: usize, note: &str) -> Option<Edit> {
         let (specimen, mut edits) = self.record_for(set)?;
         edits.push(Edit::Note(specimen, note.to_owned()));
+        Some(Edit::Many(edits))
+    }
+
+    /// Says how the animal of a set left; `None` takes that back.
+    pub fn note_left(&self, set: usize, left: Option<Departure>) -> Option<Edit> {
+        let (specimen, mut edits) = self.record_for(set)?;
+        edits.push(Edit::Left(specimen, left));
         Some(Edit::Many(edits))
     }
 
@@ -123,7 +130,7 @@ impl Session {
         }
         let id = SpecimenId(self.specimens.iter().map(|s| s.id.0 + 1).max().unwrap_or(0));
         let anchors = set.frames.clone();
-        let specimen = Specimen { id, anchors, number: None, jar: String::new(), note: String::new() };
+        let specimen = Specimen::new(id, anchors);
         Some((id, vec![Edit::AddSpecimen(self.specimens.len(), specimen)]))
     }
 
