@@ -112,6 +112,26 @@ command-retake-list = Retake list, large
     .help = Fills the window with the retake list, to be read at arm’s length.
 command-holding-limit = Your holding limit
     .help = Types how long you mean to hold an animal at most, by your own rule or your permit.
+command-copy-retakes = Copy the retake list
+    .help = Copies the retake list as text, to be pasted or printed elsewhere.
+command-released = Released, or take back
+    .help = Notes that the animal was let go now: it leaves the retake list and stays incomplete for that reason.
+command-flew = Flew, or take back
+    .help = Notes that the animal flew off now: it leaves the retake list and stays incomplete for that reason.
+command-find-row = Find a jar or number
+    .help = Types a jar label or a specimen’s number and goes to it.
+command-sort-rows = Sort the rows
+    .help = Sorts by order, by urgency, or by what is lacking, one after the other.
+command-filter-rows = Show only some rows
+    .help = Shows all rows, those incomplete, those unchecked, or those with queries, one after the other.
+command-choose-up = Choose upwards as well
+    .help = Goes to the row above and keeps this one chosen.
+command-choose-down = Choose downwards as well
+    .help = Goes to the row below and keeps this one chosen.
+command-choose-besides = Keep this row chosen
+    .help = Keeps this row chosen while you go on to others, or no longer.
+command-choose-all = Choose all rows
+    .help = Chooses all rows that are shown.
 command-next-incomplete = Next incomplete
     .help = Chooses the next specimen that is not complete.
 command-edit-jar = Write the jar
@@ -232,7 +252,6 @@ tool-redo = Redo
 tool-undo = Undo
 tool-undo-what = Undo “{ $what }”
 tool-to-day-sheet = To the day sheet
-tool-open = Open
 tool-jar = Jar
 tool-next-incomplete = Next incomplete
 tool-set-aside = Set aside
@@ -409,6 +428,22 @@ sheet-queries = { $n ->
 
 ## The rows of specimens.
 
+sheet-left = { $words }, { $left }
+sheet-sort-shot = In order
+sheet-sort-urgency = Most urgent first
+sheet-sort-lacks = Most lacking first
+sheet-only-all = All rows
+sheet-only-incomplete = Incomplete only
+sheet-only-unchecked = Unchecked only
+sheet-only-asked = With queries only
+sheet-chosen = { $n } rows chosen
+sheet-none-shown = No specimen is like that now. { $key } goes on to the next choice of rows.
+sheet-jar-run = The run { $run } has { $jars } jars and there are { $rows } rows from here on: it was filled in as far as they go.
+retakes-copied = The retake list is copied: { $n ->
+    [one] 1 animal
+   *[other] { $n } animals
+}.
+retakes-line = { $number }: { $lacks }
 sheet-jar-hint = jar
 sheet-jar-name = Jar label
 row-name = { $frames ->
@@ -576,6 +611,18 @@ forget-go = Forget
 
 ## Questions.
 
+ask-find = Which jar, or which specimen?
+ask-find-name = Jar label or number of the specimen
+ask-find-hint = Jar or number
+ask-find-note = A jar label comes before a number; the beginning of a label is enough.
+ask-find-go = Go to it
+ask-note = { $n ->
+    [one] Note for the chosen specimen
+   *[other] One note for { $n } specimens
+    }
+ask-note-name = Note
+ask-note-note = It replaces what is written there. Take it back with undo.
+ask-note-go = Write
 ask-number-hint = Number
 ask-move = Move frame { $number } to which specimen?
 ask-move-name = Number of the specimen
@@ -607,6 +654,7 @@ ask-limit-go = Set
 ## Why an answer that was typed cannot be taken.
 
 reply-no-card = No card is open.
+reply-not-found = No specimen has a jar or number like that.
 reply-no-specimen = There is no specimen of this number.
 reply-frame-in-none = The frame is in no specimen any more.
 reply-frame-in-it = The frame is in this specimen already.
@@ -636,6 +684,11 @@ undo-take-as-retake = took { $retake } for a retake of { $specimen }
 undo-answer = { $answer } at frame { $number }
 undo-write-jar = wrote the jar of { $specimen }
 undo-write-note = wrote the note of { $specimen }
+undo-left = noted that { $specimens } { $left }
+undo-left-not = took back that { $specimens } left
+undo-join-several = joined { $specimens }
+undo-write-notes = wrote the note of { $n } specimens
+undo-write-jars = wrote the jars { $run }
 undo-take-plan = took the plan { $plan }
 undo-clear-clock = cleared the clock of { $body }
 undo-clock-by-frame = corrected a clock by frame { $number }
@@ -653,6 +706,8 @@ not-nothing-done = Nothing was done yet
 not-nothing-back = Nothing was taken back
 not-no-specimens = There are no specimens
 not-line-by-day = The day places the line already
+not-not-neighbours = Only rows next to each other can be joined
+not-no-retakes = No animal is on the retake list
 not-no-queries = There are no queries
 not-no-answer = No query waits for this
 not-no-camera-time = This frame has no time by a camera

@@ -1,9 +1,12 @@
 //! Carries out what screens asked for.
 
+use std::collections::BTreeMap;
+
 use record::{Edit, FrameId};
 
 use super::action::Action;
 use super::app::App;
+use super::sheet_order::{run_of_jars, shown};
 use super::state::{Screen, Typing};
 use super::words::tell;
 
@@ -24,7 +27,14 @@ impl App {
             Action::Edit { words, edit } => self.edit(&words, Some(edit)),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),
-            Action::ChooseSet(set) => self.choose_set(set),
+            Action::ChooseSet(set) => {
+                self.state.sheet.also.clear();
+                self.choose_set(set);
+            }
+            Action::ChooseSetBesides(set) => {
+                self.keep_chosen(true);
+                self.choose_set(set);
+            }
             Action::OpenSet(set) => {
                 self.choose_set(set);
                 self.go(Screen::Specimen);
@@ -165,10 +175,27 @@ impl App {
         let session = &open.day.session;
         let Some(set) = session.sets.get(typing.set) else { return };
         let text = typing.text.trim();
-        if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
+        let run = run_of_jars(text).filter(|_| self.state.screen == Screen::DaySheet);
+        if let Some(jars) = run {
+            self.write_jars(typing.set, text, &jars);
+        } else if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
             let words = tell!("undo-write-jar", specimen = set.number);
             let edit = session.write_jar(typing.set, text);
             self.edit(&words, edit);
+        }
+    }
+
+    /// Writes a run of jars from this row down, as far as the rows go.
+    fn write_jars(&mut self, from: usize, run: &str, jars: &[String]) {
+        let Some(open) = &self.open else { return };
+        let rows = shown(open, &self.state.sheet).into_iter().skip_while(|set| *set != from);
+        let sets: Vec<usize> = rows.take(jars.len()).collect();
+        let jar_of: BTreeMap<usize, &String> = sets.iter().copied().zip(jars).collect();
+        let edit =
+            open.day.session.one_after_another(&sets, |session, set| session.write_jar(set, jar_of[&set]));
+        self.edit(&tell!("undo-write-jars", run = run), edit);
+        if sets.len() < jars.len() {
+            self.say(tell!("sheet-jar-run", run = run, jars = jars.len(), rows = sets.len()));
         }
     }
 

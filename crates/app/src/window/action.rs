@@ -39,6 +39,8 @@ pub(crate) enum Action {
     Go(Screen),
     /// Chooses a specimen, by the place of its set.
     ChooseSet(usize),
+    /// Chooses a specimen besides those chosen already.
+    ChooseSetBesides(usize),
     /// Opens a specimen.
     OpenSet(usize),
     /// Chooses a frame.

@@ -8,6 +8,7 @@ use super::command::Command;
 use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
 use super::sheet::{Tone, bytes_words, date_words, minute};
+use super::sheet_order::chosen;
 use super::state::{Notice, Screen, UiState};
 use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
@@ -144,7 +145,7 @@ pub(crate) fn session_line(
 ) {
     let t = tokens(ui);
     let y = line.center().y;
-    let tools_left = screen_tools(ui, line, open, state.screen, actions);
+    let tools_left = screen_tools(ui, line, open, state, actions);
     let mut x = line.left() + MARGIN_PX;
     let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
         let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
@@ -179,8 +180,15 @@ pub(crate) fn session_line(
             actions.push(Action::Run(Command::ChoosePlan));
         }
         x += button.size(ui).x + 18.0;
-        if let Some((first, last)) = open.sheet.times {
-            let words = tell!("session-from-to", first = minute(&first), last = minute(&last));
+        let several = chosen(open, &state.sheet, state.set).len();
+        let words = if state.screen == Screen::DaySheet && several > 1 {
+            tell!("sheet-chosen", n = several)
+        } else if let Some((first, last)) = open.sheet.times {
+            tell!("session-from-to", first = minute(&first), last = minute(&last))
+        } else {
+            String::new()
+        };
+        if x + text::size(ui, Type::Small, &words).x < tools_left {
             x = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words).right() + 18.0;
         }
         if state.screen == Screen::Card {
@@ -212,12 +220,13 @@ pub(crate) fn tone_color(tone: Tone, t: &super::look::Tokens) -> egui::Color32 {
 }
 
 /// Draws what belongs to the screen and gives where it begins.
-fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions: &mut Vec<Action>) -> f32 {
+fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) -> f32 {
     let has_rows = !open.sheet.rows.is_empty();
-    let tools = match screen {
+    let tools = match state.screen {
         Screen::Card if has_rows => vec![(Command::ToDaySheet, tell!("tool-to-day-sheet"), Weight::Main)],
         Screen::DaySheet => vec![
-            (Command::OpenSpecimen, tell!("tool-open"), Weight::Quiet),
+            (Command::SortRows, state.sheet.sort.words(), Weight::Quiet),
+            (Command::FilterRows, state.sheet.only.words(), Weight::Quiet),
             (Command::EditJar, tell!("tool-jar"), Weight::Quiet),
             (Command::NextIncomplete, tell!("tool-next-incomplete"), Weight::Quiet),
         ],

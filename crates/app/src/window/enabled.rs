@@ -1,11 +1,15 @@
 //! Whether a command can be run just now, and if not, why not.
 
+use std::collections::BTreeSet;
+
 use grouping::SlotState;
 use import::ClockSource;
 
 use super::clocks::{clock_of, has_camera_time};
 use super::command::Command;
 use super::open_day::OpenDay;
+use super::sheet::Row;
+use super::sheet_order::{chosen, needs_work};
 use super::state::{Screen, UiState};
 use super::words::tell;
 
@@ -62,31 +66,6 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::SetAside | C::TakeForBlank | C::TakeForReference if frame.is_some_and(|f| open.is_gone(f.id)) => {
             Err(tell!("not-frame-gone"))
         }
-        C::RowUp
-        | C::RowDown
-        | C::RowsUp
-        | C::RowsDown
-        | C::FirstRow
-        | C::LastRow
-        | C::EditJar
-        | C::EditNote => require(row.is_some(), || tell!("not-no-specimens")),
-        C::NextIncomplete => {
-            require(open.sheet.rows.iter().any(|r| !r.coverage.complete()), || tell!("not-all-complete"))
-        }
-        C::LargerPictures => {
-            require(ui.sheet.scale + 1 < super::state::SheetState::SCALES.len(), || tell!("not-largest"))
-        }
-        C::SmallerPictures => require(ui.sheet.scale > 0, || tell!("not-smallest")),
-        C::PreviousSpecimen | C::JoinPrevious | C::TakeAsRetake => {
-            require(ui.set > 0, || tell!("not-first-specimen"))
-        }
-        C::NextSpecimen | C::JoinNext => {
-            require(ui.set + 1 < open.sheet.rows.len(), || tell!("not-last-specimen"))
-        }
-        C::ConfirmProposed => require(
-            row.is_some_and(|r| r.coverage.slots.iter().any(|s| s.state == SlotState::Proposed)),
-            || tell!("not-nothing-proposed"),
-        ),
         C::ClearLabel => require(frame.is_some_and(|f| session.decisions.labels.contains_key(&f.id)), || {
             tell!("not-no-view")
         }),
@@ -110,8 +89,59 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
                 && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
             || tell!("not-nothing-to-copy"),
         ),
+        _ => for_rows(command, open, ui),
+    }
+}
+
+/// The same for commands about rows of specimens.
+fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String> {
+    use Command as C;
+    let row = open.sheet.rows.get(ui.set);
+    let sets = match ui.screen {
+        Screen::DaySheet => chosen(open, &ui.sheet, ui.set),
+        _ => BTreeSet::from([ui.set]),
+    };
+    let several = sets.len();
+    match command {
+        C::RowUp
+        | C::RowDown
+        | C::RowsUp
+        | C::RowsDown
+        | C::FirstRow
+        | C::LastRow
+        | C::EditJar
+        | C::EditNote
+        | C::Released
+        | C::Flew
+        | C::FindRow
+        | C::SortRows
+        | C::FilterRows
+        | C::ChooseUp
+        | C::ChooseDown
+        | C::ChooseBesides
+        | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
+        C::NextIncomplete => require(open.sheet.rows.iter().any(needs_work), || tell!("not-all-complete")),
+        C::LargerPictures => {
+            require(ui.sheet.scale + 1 < super::state::SheetState::SCALES.len(), || tell!("not-largest"))
+        }
+        C::SmallerPictures => require(ui.sheet.scale > 0, || tell!("not-smallest")),
+        C::PreviousSpecimen | C::TakeAsRetake => require(ui.set > 0, || tell!("not-first-specimen")),
+        C::JoinPrevious => require(ui.set > 0 || several > 1, || tell!("not-first-specimen")),
+        C::CopyRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
+        C::NextSpecimen | C::JoinNext => {
+            require(ui.set + 1 < open.sheet.rows.len(), || tell!("not-last-specimen"))
+        }
+        C::ConfirmProposed => {
+            require(sets.iter().filter_map(|at| open.sheet.rows.get(*at)).any(has_proposed), || {
+                tell!("not-nothing-proposed")
+            })
+        }
         _ => Ok(()),
     }
+}
+
+fn has_proposed(row: &Row) -> bool {
+    row.coverage.slots.iter().any(|s| s.state == SlotState::Proposed)
 }
 
 fn require(holds: bool, why_not: impl FnOnce() -> String) -> Result<(), String> {

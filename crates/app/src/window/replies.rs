@@ -4,6 +4,7 @@ use record::{Body, Edit, FrameId, parse_shift, shift_from_pair, shift_from_shown
 
 use super::app::App;
 use super::clocks::{body_words, off_words, shown_time};
+use super::sheet_order::{Only, shown};
 use super::state::{Overlay, Question};
 use super::words::tell;
 
@@ -13,12 +14,17 @@ type Reply = Result<(String, Edit), String>;
 impl App {
     /// Takes an answer: makes the change and closes the question, or says what is wrong with it.
     pub(super) fn reply(&mut self, question: Question, text: String) {
+        if question == Question::Find {
+            return self.find(text);
+        }
         let reply = match &question {
             Question::MoveTo(frame) => self.move_to(*frame, &text),
             Question::RetakeOf(frame) => self.retake_of(*frame, &text),
             Question::Shift(body) => shift(body, &text),
             Question::Shown(frame) => self.shown(*frame, &text),
             Question::Limit => limit(&text),
+            Question::Note(frames) => self.note(frames, text.trim()),
+            Question::Find => return,
         };
         match reply {
             Ok((words, edit)) => {
@@ -29,6 +35,42 @@ impl App {
                 self.state.overlay = Some(Overlay::Ask { question, text, refused: Some(refused) });
             }
         }
+    }
+
+    /// Goes to the specimen with this jar, else with this number, else whose jar begins so.
+    fn find(&mut self, text: String) {
+        let Some(open) = &self.open else { return };
+        let (session, wanted) = (&open.day.session, text.trim().to_lowercase());
+        let place = |holds: &dyn Fn(&record::Set) -> bool| session.sets.iter().position(holds);
+        let jar = |set: &record::Set| session.jar_of(set).to_lowercase();
+        let found = place(&|s| !wanted.is_empty() && jar(s) == wanted)
+            .or_else(|| place(&|s| s.number.to_string() == wanted))
+            .or_else(|| place(&|s| !wanted.is_empty() && jar(s).starts_with(&wanted)));
+        if let Some(set) = found {
+            self.state.overlay = None;
+            // It is to be seen, whatever was left out before.
+            if !shown(open, &self.state.sheet).contains(&set) {
+                self.state.sheet.only = Only::All;
+            }
+            self.choose_row(set);
+        } else {
+            let refused = Some(tell!("reply-not-found"));
+            self.state.overlay = Some(Overlay::Ask { question: Question::Find, text, refused });
+        }
+    }
+
+    /// Writes one note for the sets of these frames.
+    fn note(&self, frames: &[FrameId], note: &str) -> Reply {
+        let open = self.open.as_ref().ok_or_else(|| tell!("reply-no-card"))?;
+        let session = &open.day.session;
+        let sets: Vec<usize> = frames.iter().filter_map(|f| session.set_of(*f)).collect();
+        let edit = session.one_after_another(&sets, |session, set| session.write_note(set, note));
+        let edit = edit.ok_or_else(|| tell!("reply-no-specimen"))?;
+        let first = sets.first().map_or(0, |at| session.sets[*at].number);
+        Ok(match sets.len() {
+            1 => (tell!("undo-write-note", specimen = first), edit),
+            n => (tell!("undo-write-notes", n = n), edit),
+        })
     }
 
     /// The place of the set with this number.

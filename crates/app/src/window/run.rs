@@ -1,12 +1,11 @@
 //! What each command does.
 
-use grouping::SlotState;
-use record::{Edit, FrameId, FrameKind, ViewKey};
+use record::{Edit, FrameId, FrameKind};
 
 use super::app::App;
 use super::command::Command;
 use super::enabled::enabled;
-use super::state::{Field, FolderFor, Overlay, Question, Screen, SheetState, Typing};
+use super::state::{FolderFor, Overlay, Question, Screen};
 use super::words::tell;
 
 /// One nudge of the blank line: a twentieth up, or as much down.
@@ -26,6 +25,8 @@ impl App {
             Command::Help => self.toggle(&Overlay::Help),
             Command::Commands => self.toggle(&Overlay::commands()),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::CopyRetakes => self.copy_retakes(),
+            Command::FindRow => self.state.overlay = Some(Overlay::ask(Question::Find)),
             Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
             Command::SwitchTheme => self.switch_theme(),
@@ -67,46 +68,7 @@ impl App {
         }
     }
 
-    fn run_on_rows(&mut self, command: Command) {
-        let page = self.state.sheet.rows_shown.max(1);
-        let last = self.open.as_ref().map_or(0, |o| o.sheet.rows.len().saturating_sub(1));
-        let set = self.state.set;
-        match command {
-            Command::RowUp | Command::PreviousSpecimen => self.choose_row(set.saturating_sub(1)),
-            Command::RowDown | Command::NextSpecimen => self.choose_row((set + 1).min(last)),
-            Command::RowsUp => self.choose_row(set.saturating_sub(page)),
-            Command::RowsDown => self.choose_row((set + page).min(last)),
-            Command::FirstRow => self.choose_row(0),
-            Command::LastRow => self.choose_row(last),
-            Command::NextIncomplete => self.next_incomplete(),
-            Command::LargerPictures => {
-                self.state.sheet.scale = (self.state.sheet.scale + 1).min(SheetState::SCALES.len() - 1);
-                self.state.sheet.reveal = true;
-            }
-            Command::SmallerPictures => {
-                self.state.sheet.scale = self.state.sheet.scale.saturating_sub(1);
-                self.state.sheet.reveal = true;
-            }
-            Command::EditJar => self.edit_jar(),
-            Command::EditNote => self.state.specimen.focus = Some(Field::Note),
-            Command::ZoomPixels => {
-                self.state.specimen.pixels =
-                    self.state.specimen.zoom.is_none() && !self.state.specimen.pixels;
-                self.state.specimen.zoom = None;
-            }
-            Command::JoinPrevious => self.join(set),
-            Command::JoinNext => self.join(set + 1),
-            Command::ConfirmProposed => self.confirm_proposed(),
-            Command::TakeAsRetake => {
-                let sets = self.open.as_ref().map(|o| &o.day.session.sets);
-                let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
-                self.state.overlay = first.map(|frame| Overlay::ask(Question::RetakeOf(frame)));
-            }
-            _ => self.run_on_frame(command),
-        }
-    }
-
-    fn run_on_frame(&mut self, command: Command) {
+    pub(super) fn run_on_frame(&mut self, command: Command) {
         let Some(frame) = self.state.frame else { return };
         let Some(open) = &self.open else { return };
         let (session, number) = (&open.day.session, open.sheet.number(frame));
@@ -165,6 +127,8 @@ impl App {
             state.overlay = None;
         } else if state.notice.is_some() {
             state.notice = None;
+        } else if state.screen == Screen::DaySheet && !state.sheet.also.is_empty() {
+            state.sheet.also.clear();
         } else if state.screen == Screen::Specimen {
             self.go(Screen::DaySheet);
         } else if state.screen == Screen::Start && self.open.is_some() {
@@ -217,59 +181,6 @@ impl App {
         let last = open.day.grouping.queries.len().saturating_sub(1);
         let at = self.state.query;
         self.focus_query(if forward { (at + 1).min(last) } else { at.saturating_sub(1) });
-    }
-
-    fn choose_row(&mut self, row: usize) {
-        let first = self.open.as_ref().and_then(|o| o.day.session.sets.get(row)?.frames.first().copied());
-        if let Some(frame) = first.filter(|_| row != self.state.set) {
-            self.choose_frame(frame);
-        }
-        self.state.sheet.reveal = true;
-    }
-
-    fn next_incomplete(&mut self) {
-        let Some(open) = &self.open else { return };
-        let rows = open.sheet.rows.len();
-        let next = (1..=rows)
-            .map(|step| (self.state.set + step) % rows)
-            .find(|at| !open.sheet.rows[*at].coverage.complete());
-        if let Some(row) = next {
-            self.choose_row(row);
-        }
-    }
-
-    fn edit_jar(&mut self) {
-        if self.state.screen == Screen::Specimen {
-            self.state.specimen.focus = Some(Field::Jar);
-            return;
-        }
-        self.commit_typing();
-        let Some(open) = &self.open else { return };
-        let session = &open.day.session;
-        let record = session.sets.get(self.state.set).and_then(|s| session.record_of(s));
-        let text = record.map(|s| s.jar.clone()).unwrap_or_default();
-        self.state.sheet.jar = Some(Typing { set: self.state.set, text });
-        self.state.sheet.reveal = true;
-    }
-
-    /// Joins a set with the one before it.
-    fn join(&mut self, set: usize) {
-        let Some(open) = &self.open else { return };
-        let (first, second) = (open.set_number(set.saturating_sub(1)), open.set_number(set));
-        let words = tell!("undo-join", first = first, second = second);
-        let edit = open.day.session.join_with_previous(set);
-        self.edit(&words, edit);
-    }
-
-    fn confirm_proposed(&mut self) {
-        let Some(open) = &self.open else { return };
-        let Some(row) = open.sheet.rows.get(self.state.set) else { return };
-        let proposed = row.coverage.slots.iter().filter(|s| s.state == SlotState::Proposed);
-        let views: Vec<(FrameId, ViewKey)> =
-            proposed.flat_map(|s| s.frames.iter().map(|f| (*f, s.view.clone()))).collect();
-        let words = tell!("undo-confirm", specimen = open.set_number(self.state.set));
-        let edit = open.day.session.label_frames(self.state.set, &views);
-        self.edit(&words, edit);
     }
 
     /// Takes a frame for the best of its view, or leaves that to the measures again.

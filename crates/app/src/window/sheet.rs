@@ -45,6 +45,10 @@ pub(crate) struct Row {
     pub(crate) gone: usize,
     /// Whether frames of it may still come.
     pub(crate) being_shot: bool,
+    /// Whether its animal flew or was released.
+    pub(crate) left: bool,
+    /// How many queries are about it.
+    pub(crate) queries: usize,
 }
 
 /// A day as the screens show it.
@@ -155,6 +159,11 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
     if queries > 0 && !coverage.complete() {
         words = tell!("sheet-queries", words = words, n = queries);
     }
+    let left = day.session.left(set);
+    if let Some(left) = left.filter(|_| !coverage.complete()) {
+        words = tell!("sheet-left", words = words, left = left.words());
+    }
+    let tone = if left.is_some() && tone == Tone::Gone { Tone::Quiet } else { tone };
     let frames = set.frames.iter().filter_map(|id| day.session.frame(*id));
     Row {
         words,
@@ -165,6 +174,8 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
         aside: 0,
         gone: 0,
         being_shot: false,
+        left: left.is_some(),
+        queries,
         coverage,
     }
 }

@@ -124,18 +124,18 @@ fn a_key_is_changed_from_the_list_refused_where_it_is_taken_and_given_back() {
     };
     give(&mut desk, Modifiers::COMMAND, Key::D);
     desk.window.get_by_label_contains("Ctrl D is the key of “Set aside, or take back”");
-    desk.press(Modifiers::COMMAND, Key::U);
+    desk.press(Modifiers::COMMAND, Key::Y);
     desk.key(Key::Escape);
     let blanks = |desk: &Desk| desk.app().day().unwrap().session.decisions.kinds.len();
     desk.ctrl(Key::K);
     assert_eq!(blanks(&desk), 0, "the key of the table does nothing any more");
-    desk.ctrl(Key::U);
+    desk.ctrl(Key::Y);
     assert_eq!(blanks(&desk), 1);
-    assert!(std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap().contains("Ctrl+U"));
+    assert!(std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap().contains("Ctrl+Y"));
 
     give(&mut desk, Modifiers::NONE, Key::Delete);
     desk.key(Key::Escape);
-    desk.ctrl(Key::U);
+    desk.ctrl(Key::Y);
     assert_eq!(blanks(&desk), 1, "turned off");
 
     give(&mut desk, Modifiers::NONE, Key::Backspace);

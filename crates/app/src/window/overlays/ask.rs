@@ -135,6 +135,20 @@ fn words(open: &OpenDay, question: &Question, typed: &str) -> Words {
             note: shown_note(open, *frame, typed),
             go: tell!("ask-correct-go"),
         },
+        Question::Find => Words {
+            head: tell!("ask-find"),
+            name: tell!("ask-find-name"),
+            hint: tell!("ask-find-hint"),
+            note: tell!("ask-find-note"),
+            go: tell!("ask-find-go"),
+        },
+        Question::Note(frames) => Words {
+            head: tell!("ask-note", n = frames.len()),
+            name: tell!("ask-note-name"),
+            hint: String::new(),
+            note: tell!("ask-note-note"),
+            go: tell!("ask-note-go"),
+        },
         Question::Limit => Words {
             head: tell!("ask-limit"),
             name: tell!("ask-limit-name"),
