@@ -294,6 +294,8 @@ start-views = { $n ->
     [one] 1 view: { $names }
    *[other] { $n } views: { $names }
     }
+start-recent = Or go on with a day you opened before
+start-recent-name = Open { $day }: { $stand }
 start-demos = Or look around in a demo session; its days and animals are invented
 start-demo-name = Demo session: { $demo }
 

@@ -96,7 +96,10 @@ impl App {
         self.state.screen = screen;
         self.state.card.preview = None;
         match screen {
-            Screen::Start => self.state.start.focus = true,
+            Screen::Start => {
+                self.state.start.focus = true;
+                self.remember_day();
+            }
             Screen::DaySheet => self.state.sheet.reveal = true,
             Screen::Specimen => {
                 let frames = open.sheet.rows.get(self.state.set).map_or(&[][..], |r| &r.frames);

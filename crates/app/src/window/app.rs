@@ -251,6 +251,7 @@ impl App {
             let page = screens::start::Page {
                 plans: &self.shelf.plans,
                 demos: &self.demos,
+                recent: &self.settings.recent,
                 chosen_plan: self.state.start.plan.unwrap_or(0),
                 goes_back: false,
             };
@@ -263,6 +264,7 @@ impl App {
                 let page = screens::start::Page {
                     plans: &self.shelf.plans,
                     demos: &self.demos,
+                    recent: &self.settings.recent,
                     chosen_plan: self.state.start.plan.unwrap_or(0),
                     goes_back: true,
                 };
@@ -364,6 +366,7 @@ impl eframe::App for App {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.commit_typing();
+        self.remember_day();
         // Dropping it waits until everything is written.
         self.saver = None;
     }

@@ -45,14 +45,8 @@ fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, String, String)> {
     let frames = open.day.session.frames.len();
     let mut steps = vec![(Screen::Card, tell!("step-card"), tell!("count-frames", n = frames))];
     if rows > 0 {
-        let (complete, short, unchecked) = open.sheet.tally();
-        let specimens = tell!("count-specimens", n = rows);
-        let second = match (short, unchecked) {
-            (0, 0) => tell!("step-day-complete", specimens = specimens),
-            (0, n) if n == rows => tell!("step-day-none-checked", specimens = specimens),
-            (0, n) => tell!("step-day-unchecked", specimens = specimens, complete = complete, unchecked = n),
-            (n, _) => tell!("step-day-incomplete", specimens = specimens, incomplete = n),
-        };
+        let (_, short, unchecked) = open.sheet.tally();
+        let second = day_words(rows, short, unchecked);
         steps.push((Screen::DaySheet, tell!("step-day-sheet"), second));
         let nth = tell!("step-specimen-nth", nth = state.set + 1, of = rows);
         steps.push((Screen::Specimen, tell!("step-specimen"), nth));
@@ -66,6 +60,19 @@ fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, String, String)> {
         steps.push((Screen::Filing, tell!("step-filing"), filed));
     }
     steps
+}
+
+/// How a day of so many specimens stands, of which so many lack a view and so many are unchecked.
+pub(crate) fn day_words(specimens: usize, incomplete: usize, unchecked: usize) -> String {
+    let words = tell!("count-specimens", n = specimens);
+    match (incomplete, unchecked) {
+        (0, 0) => tell!("step-day-complete", specimens = words),
+        (0, n) if n == specimens => tell!("step-day-none-checked", specimens = words),
+        (0, n) => {
+            tell!("step-day-unchecked", specimens = words, complete = specimens - n, unchecked = n)
+        }
+        (n, _) => tell!("step-day-incomplete", specimens = words, incomplete = n),
+    }
 }
 
 /// Draws one step and gives its width.

@@ -3,7 +3,7 @@
 use super::app::App;
 use super::command::Command;
 use super::key_map::KeyMap;
-use super::settings::Settings;
+use super::settings::{Recent, Settings};
 use super::state::Overlay;
 use super::words::tell;
 
@@ -27,6 +27,23 @@ impl App {
         if let Some(Err(fault)) = kept {
             self.complain(fault.to_string());
         }
+    }
+
+    /// Remembers the open day, as it stands now.
+    pub(super) fn remember_day(&mut self) {
+        let Some(open) = &self.open else { return };
+        // A path that is told from where the program was started means nothing another time.
+        let Ok(card) = std::path::absolute(&open.day.card) else { return };
+        let (_, incomplete, unchecked) = open.sheet.tally();
+        self.settings.remember(Recent {
+            card,
+            name: open.day.session.name.clone(),
+            date: open.day.session.date().unwrap_or_default(),
+            specimens: open.sheet.rows.len(),
+            incomplete,
+            unchecked,
+        });
+        self.keep_settings();
     }
 
     /// Changes the keys; a key that cannot be had is told of in the list of commands.

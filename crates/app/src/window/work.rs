@@ -251,6 +251,7 @@ impl App {
         }
         self.open = Some(OpenDay::new(day, watched));
         self.save();
+        self.remember_day();
         self.look_by_itself();
     }
 

@@ -1,5 +1,7 @@
 //! Rows of the day sheet: found, sorted, filtered, chosen several at once; and animals that left.
 
+#![allow(clippy::unwrap_used, reason = "a test that finds nothing ends")]
+
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use record::Way;

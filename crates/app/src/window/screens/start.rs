@@ -1,18 +1,25 @@
 //! The page before a card is open: how to open one, with which plan, and what to mind.
 
-use egui::{Align2, Id, Key, Rect, Ui, pos2, vec2};
+use egui::accesskit::Role;
+use egui::{Align2, CursorIcon, Id, Key, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use record::Plan;
 
 use crate::cautions::cautions;
 use crate::window::action::Action;
+use crate::window::bars::day_words;
 use crate::window::command::Command;
 use crate::window::demo::Demo;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, tokens};
+use crate::window::settings::Recent;
+use crate::window::sheet::date_words;
 use crate::window::state::{FolderFor, StartState};
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{mark, text};
 use crate::window::words::tell;
+
+/// Height of the line of a day opened before, px.
+const RECENT_PX: f32 = 28.0;
 
 /// What the page shows.
 #[derive(Debug)]
@@ -21,6 +28,8 @@ pub(crate) struct Page<'a> {
     pub(crate) plans: &'a [Plan],
     /// Demo sessions found.
     pub(crate) demos: &'a [Demo],
+    /// The days opened last.
+    pub(crate) recent: &'a [Recent],
     /// The plan to begin with.
     pub(crate) chosen_plan: usize,
     /// Whether a card is open to go back to.
@@ -48,8 +57,12 @@ pub(crate) fn ui(
     typed_path(ui, &mut flow, state, actions);
     flow.gap(24.0);
     plan(ui, &mut flow, page, actions);
+    if !page.recent.is_empty() {
+        flow.gap(20.0);
+        recent(ui, &mut flow, page.recent, actions);
+    }
     if !page.demos.is_empty() {
-        flow.gap(24.0);
+        flow.gap(20.0);
         demos(ui, &mut flow, page.demos, actions);
     }
     if page.goes_back {
@@ -137,6 +150,43 @@ fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>
     let middle = pos2(left, flow.y + 14.0);
     text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, flow.right() - left, &words);
     flow.gap(28.0);
+}
+
+/// The days opened last, a line each: name and date, how it stands, where its card was.
+fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    flow.para(ui, Type::SmallMedium, t.soft, &tell!("start-recent"));
+    flow.gap(2.0);
+    for day in days {
+        let place = Rect::from_min_size(flow.at(), vec2(flow.width, RECENT_PX));
+        let response = ui
+            .interact(place, Id::unique(("recent", &day.card)), Sense::click())
+            .on_hover_cursor(CursorIcon::PointingHand);
+        let head = match day.date.as_str() {
+            "" => day.name.clone(),
+            date => tell!("session-name-date", name = &day.name, date = date_words(date)),
+        };
+        let stand = day_words(day.specimens, day.incomplete, day.unchecked);
+        let name = tell!("start-recent-name", day = &head, stand = &stand);
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
+        if response.hovered() || response.has_focus() {
+            ui.painter().rect_filled(place, CONTROL_CORNER, t.accent_ground);
+        }
+        let middle = place.left_center() + vec2(8.0, 0.0);
+        let end = text::cut(ui, middle, Align2::LEFT_CENTER, Type::Body, t.ink, 240.0, &head).right() + 12.0;
+        let end =
+            text::line(ui, pos2(end, middle.y), Align2::LEFT_CENTER, Type::Small, t.soft, &stand).right();
+        let room = place.right() - 8.0 - end - 16.0;
+        let card = day.card.display().to_string();
+        if room > 60.0 {
+            let right = pos2(place.right() - 8.0, middle.y);
+            text::cut(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, &card);
+        }
+        if response.clicked() {
+            actions.push(Action::Open(day.card.clone()));
+        }
+        flow.y = place.bottom();
+    }
 }
 
 fn demos(ui: &mut Ui, flow: &mut Flow, demos: &[Demo], actions: &mut Vec<Action>) {
