@@ -582,6 +582,25 @@ filing-step-to-do = to copy
 
 help-head = Keys
 help-care = Care
+help-words = Words
+help-word-plan = Plan
+    .meaning = The round of views asked of each specimen, in the order in which they are shot.
+help-word-blank = Blank
+    .meaning = A frame with nothing on it. It closes the set of one animal.
+help-word-set = Set
+    .meaning = The frames between two blanks: one animal.
+help-word-retake = Retake
+    .meaning = A later set of an animal that lacked a view. The retake list says which animals still do.
+help-word-reference = Reference frame
+    .meaning = A ruler, grey card, clock face or jar card: neither blank nor animal.
+help-word-aside = Set aside
+    .meaning = Kept and filed, but not used.
+help-word-query = Query
+    .meaning = Something that could be read in two ways: asked with its evidence, yours to decide.
+help-word-unchecked = Unchecked
+    .meaning = A specimen with views that are only proposed. Confirm them, or label by hand.
+help-kept = Where things are kept
+help-kept-where = Sessions, settings, plans of your own and what was learned of views lie in { $home }. Pictures stay where they are until you file them; the card is only ever read.
 help-label = Label the frame: { $view }
 
 ## The list of plans.

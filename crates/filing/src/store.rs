@@ -115,6 +115,11 @@ impl Store {
         }
     }
 
+    /// The data folder that all this lies in.
+    pub fn home(&self) -> &Path {
+        self.sessions.parent().expect("the folder of sessions lies in the data folder")
+    }
+
     /// Where the session under a key is kept.
     pub fn path(&self, key: &SessionKey) -> PathBuf {
         self.sessions.join(&key.0).join(disk::SESSION_FILE)

@@ -288,7 +288,10 @@ impl App {
         let mut overlay = state.overlay.clone();
         match &mut overlay {
             None => {}
-            Some(Overlay::Help) => overlays::help::ui(ui, state.screen, open, actions),
+            Some(Overlay::Help) => {
+                let home = self.store.as_ref().map(Store::home);
+                overlays::help::ui(ui, open, home, actions);
+            }
             Some(Overlay::Commands { text, at, changing, refused }) => {
                 let list = overlays::commands::List { typed: text, at, changing, refused };
                 overlays::commands::ui(ui, list, open, state, actions);

@@ -70,6 +70,15 @@ fn help_shows_the_keys_and_the_letters_of_the_plan() {
     desk.key(Key::F1);
     desk.window.get_by_label("Keys");
     desk.window.get_by_label_contains("Lists what can be done here");
+    // What lies further down is drawn once there is room for it.
+    desk.window.set_size(egui::vec2(1280.0, 4000.0));
+    desk.wait();
+    let home = desk.folder.path().join("home").display().to_string();
+    desk.window.get_by_label_contains(&home);
+    desk.window.get_by_label_contains("A ruler, grey card, clock face or jar card");
+    for caution in &endleaf::cautions::cautions().handling {
+        desk.window.get_by_label(&caution.text);
+    }
     desk.key(Key::F1);
     assert!(desk.window.query_by_label("Keys").is_none());
 }
@@ -120,6 +129,8 @@ fn a_key_is_changed_from_the_list_refused_where_it_is_taken_and_given_back() {
         desk.key(Key::F10);
         desk.type_text("blank or specimen");
         desk.key(Key::F2);
+        // A real window tells of the modifier too, before the key it goes with.
+        desk.tap(modifiers, Key::ControlLeft);
         desk.press(modifiers, key);
     };
     give(&mut desk, Modifiers::COMMAND, Key::D);

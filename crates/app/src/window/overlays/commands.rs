@@ -113,7 +113,7 @@ fn step(ui: &mut Ui, at: &mut usize, lines: usize) -> bool {
 fn changed_key(ui: &mut Ui, entry: &Entry, changing: &mut bool, actions: &mut Vec<Action>) {
     let pressed = ui.input_mut(|i| {
         let mut keys = i.events.iter().filter_map(|event| match event {
-            Event::Key { key, pressed: true, modifiers, .. } if !modifiers.alt => {
+            Event::Key { key, pressed: true, modifiers, .. } if !modifiers.alt && !only_modifies(*key) => {
                 Some(Chord { ctrl: modifiers.command, shift: modifiers.shift, key: *key })
             }
             _ => None,
@@ -130,6 +130,11 @@ fn changed_key(ui: &mut Ui, entry: &Entry, changing: &mut bool, actions: &mut Ve
         Key::Backspace if bare => actions.push(Action::ResetKey(entry.command)),
         _ => actions.push(Action::SetKey(entry.command, chord)),
     }
+}
+
+/// Whether a key is only held down beside others: real windows tell of it as of any key.
+fn only_modifies(key: Key) -> bool {
+    ["Control", "Shift", "Alt", "Super", "Meta"].iter().any(|name| key.name().starts_with(name))
 }
 
 /// Says in place of the search which key is waited for, or why the last could not be had.

@@ -1,5 +1,7 @@
 //! The help page: every key and what it does, made from the table of commands and the plan.
 
+use std::path::Path;
+
 use egui::{Align2, Color32, ScrollArea, Ui, UiBuilder, pos2, vec2};
 
 use super::panel;
@@ -8,7 +10,6 @@ use crate::window::action::Action;
 use crate::window::command::{COMMANDS, Entry, Group};
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::state::Screen;
 use crate::window::widgets::control::{Button, Weight, keycap};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
@@ -27,7 +28,7 @@ const GROUPS: [Group; 9] = [
 ];
 
 /// Draws the page.
-pub(crate) fn ui(ui: &mut Ui, _screen: Screen, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
+pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>, actions: &mut Vec<Action>) {
     let window = ui.max_rect().size();
     let size = vec2((window.x - 80.0).min(1080.0), window.y - 72.0);
     panel(ui, "help", size, Some(Action::Float(None)), actions, |ui, actions| {
@@ -43,11 +44,11 @@ pub(crate) fn ui(ui: &mut Ui, _screen: Screen, open: Option<&OpenDay>, actions: 
         }
         let inner = egui::Rect::from_min_max(rect.min + vec2(24.0, 52.0), rect.max - vec2(12.0, 12.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(inner));
-        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| page(ui, open));
+        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| page(ui, open, home));
     });
 }
 
-fn page(ui: &mut Ui, open: Option<&OpenDay>) {
+fn page(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>) {
     let at = ui.cursor().min;
     let width = (ui.available_width() - 44.0) / 2.0;
     let mut left = Flow::new(at, width);
@@ -73,8 +74,40 @@ fn page(ui: &mut Ui, open: Option<&OpenDay>) {
         flow.gap(6.0);
         flow.para(ui, Type::Small, t.soft, &caution.text);
     }
+    let flow = if left.y <= right.y { &mut left } else { &mut right };
+    flow.gap(16.0);
+    trade_words(ui, flow);
+    if let Some(home) = home {
+        let flow = if left.y <= right.y { &mut left } else { &mut right };
+        flow.gap(16.0);
+        flow.head(ui, &tell!("help-kept"), "");
+        flow.gap(6.0);
+        flow.para(ui, Type::Small, t.soft, &tell!("help-kept-where", home = home.display().to_string()));
+    }
     left.y = left.y.max(right.y);
     left.end(ui);
+}
+
+/// The words of the trade, as the window uses them.
+fn trade_words(ui: &mut Ui, flow: &mut Flow) {
+    let t = tokens(ui);
+    flow.head(ui, &tell!("help-words"), "");
+    let words = [
+        (tell!("help-word-plan"), tell!("help-word-plan.meaning")),
+        (tell!("help-word-blank"), tell!("help-word-blank.meaning")),
+        (tell!("help-word-set"), tell!("help-word-set.meaning")),
+        (tell!("help-word-retake"), tell!("help-word-retake.meaning")),
+        (tell!("help-word-reference"), tell!("help-word-reference.meaning")),
+        (tell!("help-word-aside"), tell!("help-word-aside.meaning")),
+        (tell!("help-word-query"), tell!("help-word-query.meaning")),
+        (tell!("help-word-unchecked"), tell!("help-word-unchecked.meaning")),
+    ];
+    for (word, meaning) in words {
+        flow.gap(6.0);
+        let (at, room) = (flow.at(), flow.width - 118.0);
+        text::cut(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, 110.0, &word);
+        flow.y = text::para(ui, at + vec2(118.0, 0.0), room, Type::Small, t.soft, &meaning).bottom();
+    }
 }
 
 fn line(ui: &mut Ui, flow: &mut Flow, entry: &Entry) {
