@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use record::{Edit, FrameId};
 
-use super::command::{Chord, Command};
+use super::chord::Chord;
+use super::command::Command;
 use super::demo::Demo;
 use super::state::{FolderFor, Overlay, Question, Screen};
 

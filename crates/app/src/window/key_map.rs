@@ -9,7 +9,8 @@ use std::sync::Arc;
 use egui::{Context, Id, Key};
 use serde::{Deserialize, Serialize};
 
-use super::command::{COMMANDS, Chord, Command, Entry, Group};
+use super::chord::Chord;
+use super::command::{COMMANDS, Command, Entry, Group};
 use super::state::Screen;
 use super::words::tell;
 

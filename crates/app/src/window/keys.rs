@@ -2,7 +2,8 @@
 
 use egui::{Context, Event, Key};
 
-use super::command::{Chord, Command};
+use super::chord::Chord;
+use super::command::Command;
 use super::key_map::KeyMap;
 use super::state::{Overlay, Screen};
 

@@ -8,6 +8,7 @@ mod act;
 mod action;
 mod app;
 mod bars;
+mod chord;
 mod clocks;
 mod command;
 mod decode;
@@ -55,7 +56,8 @@ use record::{Plan, Taken};
 use self::words::tell;
 
 pub use app::App;
-pub use command::{COMMANDS, Chord, Command, Entry, Group};
+pub use chord::Chord;
+pub use command::{COMMANDS, Command, Entry, Group};
 pub use state::Screen;
 
 /// How the window begins.

@@ -8,7 +8,8 @@ use egui::{
 
 use super::panel;
 use crate::window::action::Action;
-use crate::window::command::{COMMANDS, Chord, Entry};
+use crate::window::chord::Chord;
+use crate::window::command::{COMMANDS, Entry};
 use crate::window::enabled::enabled;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
