@@ -135,7 +135,17 @@ fn changed_key(ui: &mut Ui, entry: &Entry, changing: &mut bool, actions: &mut Ve
 
 /// Whether a key is only held down beside others: real windows tell of it as of any key.
 fn only_modifies(key: Key) -> bool {
-    ["Control", "Shift", "Alt", "Super", "Meta"].iter().any(|name| key.name().starts_with(name))
+    matches!(
+        key,
+        Key::ShiftLeft
+            | Key::ShiftRight
+            | Key::ControlLeft
+            | Key::ControlRight
+            | Key::AltLeft
+            | Key::AltRight
+            | Key::SuperLeft
+            | Key::SuperRight
+    )
 }
 
 /// Says in place of the search which key is waited for, or why the last could not be had.

@@ -21,6 +21,9 @@ use crate::window::words::tell;
 /// Height of the line of a day opened before, px.
 const RECENT_PX: f32 = 28.0;
 
+/// Height of the head of those lines, the demo sessions and the way back, px.
+const BELOW_RECENT_PX: f32 = 166.0;
+
 /// What the page shows.
 #[derive(Debug)]
 pub(crate) struct Page<'a> {
@@ -46,7 +49,9 @@ pub(crate) fn ui(
 ) {
     let t = tokens(ui);
     let width = 620.0;
-    let top = room.top() + (room.height() * 0.1).clamp(24.0, 110.0);
+    let care = care_place(ui, room);
+    let share = if page.recent.is_empty() { 0.1 } else { 0.04 };
+    let top = room.top() + (room.height() * share).clamp(20.0, 110.0);
     let mut flow = Flow::new(pos2((room.center().x - width / 2.0).round(), top.round()), width);
     flow.para(ui, Type::Number, t.ink, &tell!("start-head"));
     flow.gap(6.0);
@@ -59,7 +64,9 @@ pub(crate) fn ui(
     plan(ui, &mut flow, page, actions);
     if !page.recent.is_empty() {
         flow.gap(20.0);
-        recent(ui, &mut flow, page.recent, actions);
+        // As many as leave room for what comes below them.
+        let fit = ((care.top() - flow.y - BELOW_RECENT_PX) / RECENT_PX).max(1.0) as usize;
+        recent(ui, &mut flow, &page.recent[..fit.min(page.recent.len())], actions);
     }
     if !page.demos.is_empty() {
         flow.gap(20.0);
@@ -73,7 +80,7 @@ pub(crate) fn ui(
             actions.push(Action::Run(Command::Back));
         }
     }
-    care(ui, room);
+    care_words(ui, care);
 }
 
 /// The place to drop a folder on, with the button that asks for one.
@@ -205,15 +212,21 @@ fn demos(ui: &mut Ui, flow: &mut Flow, demos: &[Demo], actions: &mut Vec<Action>
     flow.gap(28.0);
 }
 
-/// The first cautions, along the lower edge.
-fn care(ui: &mut Ui, room: Rect) {
-    let t = tokens(ui);
-    let words: Vec<&str> = cautions().handling.iter().map(|c| c.text.as_str()).collect();
+/// The first cautions in a row.
+fn care() -> String {
+    cautions().handling.iter().map(|c| c.text.as_str()).collect::<Vec<_>>().join(" ")
+}
+
+/// Where they stand: along the lower edge.
+fn care_place(ui: &Ui, room: Rect) -> Rect {
     let width = (room.width() - 2.0 * MARGIN_PX).min(980.0);
-    let words = words.join(" ");
-    let height = text::laid(ui, Type::Small, t.soft, &words, width - 28.0, 6).size().y + 20.0;
+    let height = text::laid(ui, Type::Small, tokens(ui).soft, &care(), width - 28.0, 6).size().y + 20.0;
     let left = (room.center().x - width / 2.0).round();
-    let rect = Rect::from_min_size(pos2(left, room.bottom() - MARGIN_PX - height), vec2(width, height));
-    ui.painter().rect_filled(rect, CONTROL_CORNER, t.well);
-    text::para(ui, rect.min + vec2(14.0, 10.0), width - 28.0, Type::Small, t.soft, &words);
+    Rect::from_min_size(pos2(left, room.bottom() - MARGIN_PX - height), vec2(width, height))
+}
+
+fn care_words(ui: &mut Ui, place: Rect) {
+    let t = tokens(ui);
+    ui.painter().rect_filled(place, CONTROL_CORNER, t.well);
+    text::para(ui, place.min + vec2(14.0, 10.0), place.width() - 28.0, Type::Small, t.soft, &care());
 }
