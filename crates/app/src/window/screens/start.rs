@@ -21,8 +21,8 @@ use crate::window::words::tell;
 /// Height of the line of a day opened before, px.
 const RECENT_PX: f32 = 28.0;
 
-/// Height of the head of those lines, the demo sessions and the way back, px.
-const BELOW_RECENT_PX: f32 = 166.0;
+/// Height of the head of those lines and of the demo sessions, px.
+const BELOW_RECENT_PX: f32 = 118.0;
 
 /// What the page shows.
 #[derive(Debug)]
@@ -53,6 +53,16 @@ pub(crate) fn ui(
     let share = if page.recent.is_empty() { 0.1 } else { 0.04 };
     let top = room.top() + (room.height() * share).clamp(20.0, 110.0);
     let mut flow = Flow::new(pos2((room.center().x - width / 2.0).round(), top.round()), width);
+    if page.goes_back {
+        let back = tell!("start-back");
+        let back = Button::new(&back, Weight::Quiet).key("Esc");
+        if back
+            .show(ui, Id::unique("back to card"), pos2(flow.right(), flow.y + 12.0), Align2::RIGHT_CENTER)
+            .clicked()
+        {
+            actions.push(Action::Run(Command::Back));
+        }
+    }
     flow.para(ui, Type::Number, t.ink, &tell!("start-head"));
     flow.gap(6.0);
     flow.para(ui, Type::Body, t.soft, &tell!("start-what"));
@@ -71,14 +81,6 @@ pub(crate) fn ui(
     if !page.demos.is_empty() {
         flow.gap(20.0);
         demos(ui, &mut flow, page.demos, actions);
-    }
-    if page.goes_back {
-        flow.gap(20.0);
-        let back = tell!("start-back");
-        let back = Button::new(&back, Weight::Quiet).key("Esc");
-        if back.show(ui, Id::unique("back to card"), flow.at(), Align2::LEFT_TOP).clicked() {
-            actions.push(Action::Run(Command::Back));
-        }
     }
     care_words(ui, care);
 }
