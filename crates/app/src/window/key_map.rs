@@ -128,6 +128,9 @@ mod tests {
         let mut map = KeyMap::default();
         let refused = map.set(Command::SetAside, ctrl(Key::B)).unwrap_err();
         assert!(refused.contains("Split before this frame"), "{refused}");
+        // One of several screens that both work on is enough.
+        let f2 = Chord { ctrl: false, shift: false, key: Key::F2 };
+        assert!(map.set(Command::SetAside, f2).is_err());
         // The key of a command of another screen alone is free.
         let home = Chord { ctrl: false, shift: false, key: Key::Home };
         map.set(Command::SetAside, home).unwrap();

@@ -158,6 +158,29 @@ fn an_animal_that_left_is_off_the_retake_list_and_stays_incomplete() {
 }
 
 #[test]
+fn of_an_animal_that_left_only_its_views_are_still_to_be_confirmed() {
+    let mut desk = sheet();
+    desk.key(Key::End);
+    desk.ctrl(Key::U);
+    let visited = |desk: &mut Desk| -> Vec<usize> {
+        desk.key(Key::Home);
+        let step = |desk: &mut Desk| {
+            desk.key(Key::F4);
+            desk.app().chosen_set()
+        };
+        (0..4).map(|_| step(desk)).collect()
+    };
+    assert!(visited(&mut desk).contains(&3), "its views are not confirmed");
+    desk.key(Key::End);
+    desk.key(Key::F7);
+    for letter in [Key::S, Key::T, Key::F, Key::A] {
+        desk.key(letter);
+    }
+    desk.key(Key::F6);
+    assert!(!visited(&mut desk).contains(&3), "what it lacks cannot be had any more");
+}
+
+#[test]
 fn the_retake_list_is_copied_as_text() {
     let mut desk = sheet();
     desk.tap(CTRL_SHIFT, Key::R);
