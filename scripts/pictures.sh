@@ -167,10 +167,17 @@ walk() {
     save pixels
     press ctrl+1 F6
     save day-sheet-short
+    # Three rows chosen, the incomplete ones alone; the last of them flew.
+    press Home ctrl+shift+f ctrl+shift+s ctrl+shift+s ctrl+shift+u shift+Down shift+Down
+    save day-sheet-chosen
+    press Escape Escape ctrl+shift+s ctrl+shift+f ctrl+shift+f ctrl+shift+f
     press F11
     save retake-list
-    press Escape F7 F10; write frame
+    press Escape F7 F10; write blank
     save commands
+    press F2 ctrl+d
+    save change-key
+    press Escape
     press Escape F8; write "$home/archive"; press Return
     sleep 1
     save filing

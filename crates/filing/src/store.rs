@@ -85,6 +85,7 @@ pub struct Found {
 pub struct Store {
     sessions: PathBuf,
     views: PathBuf,
+    settings: PathBuf,
 }
 
 impl Store {
@@ -109,9 +110,14 @@ impl Store {
     pub fn open(home: &Path) -> Result<Self, StoreFault> {
         let sessions = home.join("sessions");
         match disk::make_folder(&LocalDisk, &sessions) {
-            Ok(()) => Ok(Self { sessions, views: home.join("views") }),
+            Ok(()) => Ok(Self { sessions, views: home.join("views"), settings: home.join("window.ron") }),
             Err(reason) => Err(StoreFault::Unwritable { reason, path: sessions }),
         }
+    }
+
+    /// The data folder that all this lies in.
+    pub fn home(&self) -> &Path {
+        self.sessions.parent().expect("the folder of sessions lies in the data folder")
     }
 
     /// Where the session under a key is kept.
@@ -190,6 +196,24 @@ impl Store {
         disk::make_folder(&LocalDisk, &self.views)
             .and_then(|()| disk::replace_text(&LocalDisk, &path, &learned.to_text()))
             .map_err(|reason| StoreFault::Unwritable { reason, path })
+    }
+
+    /// The text of the person's settings; `None` when nothing was set yet.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unreadable`].
+    pub fn settings(&self) -> Result<Option<String>, StoreFault> {
+        let unreadable = |reason| StoreFault::Unreadable { reason, path: self.settings.clone() };
+        disk::read_text_if_there(&LocalDisk, &self.settings).map_err(unreadable)
+    }
+
+    /// Keeps the text of the person's settings, whole or not at all.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unwritable`]; the old text then stands as it was.
+    pub fn keep_settings(&self, text: &str) -> Result<(), StoreFault> {
+        let path = self.settings.clone();
+        disk::replace_text(&LocalDisk, &path, text).map_err(|reason| StoreFault::Unwritable { reason, path })
     }
 
     /// Where what was learned of a plan's views is kept. A plan's key is letters, digits and dashes.

@@ -66,6 +66,8 @@ pub fn being_shot(session: &Session) -> Option<usize> {
 
 #[cfg(test)]
 mod tests {
+    use record::{Departure, Way};
+
     use super::*;
     use crate::group::tests::day;
     use crate::regroup;
@@ -124,6 +126,20 @@ mod tests {
             ]
         );
         assert_eq!(list(&session, &grouping, &at("23:10:30"))[0], "1 not known", "another day");
+    }
+
+    #[test]
+    fn an_animal_that_left_is_off_the_list_and_stays_short_of_its_views() {
+        let (mut session, _) = three();
+        let left = Departure { way: Way::Flew, at: None };
+        session.apply(&session.note_left(1, Some(left)).unwrap()).unwrap();
+        let grouping = regroup(&mut session);
+        let numbers =
+            |s: &Session, g: &Grouping| -> Vec<u32> { retake_list(s, g).iter().map(|r| r.number).collect() };
+        assert_eq!(numbers(&session, &grouping), [1, 3]);
+        assert!(crate::coverage(&session, &grouping, &session.sets[1]).short > 0);
+        session.apply(&session.note_left(1, None).unwrap()).unwrap();
+        assert_eq!(numbers(&session, &grouping), [1, 2, 3]);
     }
 
     #[test]

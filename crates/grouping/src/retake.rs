@@ -63,13 +63,14 @@ pub fn spelled(n: usize) -> String {
     words.get(n).map_or_else(|| n.to_string(), |w| (*w).to_owned())
 }
 
-/// The animals short of a required view, the one whose first frame is longest ago first; those without a
+/// The animals short of a required view that have not left, the one whose first frame is longest ago first; those without a
 /// time come last, in the order of the day.
 pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
     let mut list: Vec<Retake> = session
         .sets
         .iter()
         .enumerate()
+        .filter(|(_, set)| session.left(set).is_none())
         .filter_map(|(at, set)| {
             let coverage = coverage(session, grouping, set);
             (coverage.short > 0).then(|| Retake {

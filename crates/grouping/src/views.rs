@@ -340,13 +340,7 @@ mod tests {
             }
             let id = SpecimenId(animal as u32);
             let anchors = frames.clone();
-            session.specimens.push(Specimen {
-                id,
-                anchors,
-                number: None,
-                jar: String::new(),
-                note: String::new(),
-            });
+            session.specimens.push(Specimen::new(id, anchors));
             ids.push(frames);
         }
         (session, ids)

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    Body, Boundary, CLOCK_LIMIT_SECS, FrameId, FrameKind, Label, Naming, NamingFault, Plan, Session,
-    Specimen, SpecimenId,
+    Body, Boundary, CLOCK_LIMIT_SECS, Departure, FrameId, FrameKind, Label, Naming, NamingFault, Plan,
+    Session, Specimen, SpecimenId,
 };
 
 /// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
@@ -36,6 +36,8 @@ pub enum Edit {
     Jar(SpecimenId, String),
     /// Writes a note.
     Note(SpecimenId, String),
+    /// Says how an animal left; `None` while it is held.
+    Left(SpecimenId, Option<Departure>),
     /// Fixes the number of a specimen, or frees it.
     Number(SpecimenId, Option<u32>),
     /// Renames the session.
@@ -139,6 +141,10 @@ impl Session {
             Edit::Note(id, text) => {
                 let at = self.place_of(*id)?;
                 Edit::Note(*id, std::mem::replace(&mut self.specimens[at].note, text.clone()))
+            }
+            Edit::Left(id, left) => {
+                let at = self.place_of(*id)?;
+                Edit::Left(*id, std::mem::replace(&mut self.specimens[at].left, *left))
             }
             Edit::Number(id, number) => {
                 let at = self.place_of(*id)?;
@@ -258,7 +264,7 @@ pub(crate) mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::{Body, FileRole, Frame, FrameFile, TimeSource};
+    use crate::{Body, FileRole, Frame, FrameFile, TimeSource, Way};
 
     pub(crate) fn frame(id: u32, time: &str) -> Frame {
         let file = FrameFile { path: format!("f{id}.jpg"), bytes: 100, role: FileRole::Picture };
@@ -303,14 +309,16 @@ pub(crate) mod tests {
             (frame(), any::<bool>()).prop_map(|(f, prefer)| Edit::Prefer(f, prefer)),
             prop::option::of(1u16..60).prop_map(Edit::HoldingLimit),
             (0usize..3, specimen(), frame()).prop_map(|(at, id, anchor)| {
-                Edit::AddSpecimen(
-                    at,
-                    Specimen { id, anchors: vec![anchor], number: None, jar: "j".into(), note: "n".into() },
-                )
+                let specimen =
+                    Specimen { jar: "j".into(), note: "n".into(), ..Specimen::new(id, vec![anchor]) };
+                Edit::AddSpecimen(at, specimen)
             }),
             specimen().prop_map(Edit::RemoveSpecimen),
             (specimen(), "[a-z]{0,4}").prop_map(|(s, t)| Edit::Jar(s, t)),
             (specimen(), "[a-z]{0,4}").prop_map(|(s, t)| Edit::Note(s, t)),
+            (specimen(), any::<bool>()).prop_map(|(s, left)| {
+                Edit::Left(s, left.then_some(Departure { way: Way::Flew, at: None }))
+            }),
             (specimen(), prop::option::of(1u32..9)).prop_map(|(s, n)| Edit::Number(s, n)),
             "[a-z]{1,4}".prop_map(Edit::Name),
             prop::sample::select(vec!["_", "-", "/"]).prop_map(|joiner| {
@@ -364,8 +372,7 @@ pub(crate) mod tests {
     fn a_record_goes_only_once_no_frame_is_confirmed_to_show_it() {
         let mut session = day(1);
         let id = SpecimenId(2);
-        let specimen =
-            Specimen { id, anchors: vec![FrameId(0)], number: None, jar: String::new(), note: String::new() };
+        let specimen = Specimen::new(id, vec![FrameId(0)]);
         session.apply(&Edit::AddSpecimen(0, specimen)).unwrap();
         session.apply(&Edit::Label(FrameId(0), Some(Label { view: "side".into(), specimen: id }))).unwrap();
         assert_eq!(session.apply(&Edit::RemoveSpecimen(id)), Err(Refused::StillShown(2)));

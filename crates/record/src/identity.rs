@@ -50,13 +50,7 @@ mod tests {
     use crate::Label;
 
     fn specimen(id: u32, anchors: &[u32]) -> Specimen {
-        Specimen {
-            id: SpecimenId(id),
-            anchors: anchors.iter().copied().map(FrameId).collect(),
-            number: None,
-            jar: String::new(),
-            note: String::new(),
-        }
+        Specimen::new(SpecimenId(id), anchors.iter().copied().map(FrameId).collect())
     }
 
     fn label(specimen: u32) -> Label {

@@ -1,6 +1,6 @@
 //! What a person asks for, turned into edits of the session as it stands.
 
-use crate::{Boundary, Edit, FrameId, FrameKind, Label, Session, Specimen, SpecimenId, ViewKey};
+use crate::{Boundary, Departure, Edit, FrameId, FrameKind, Label, Session, Specimen, SpecimenId, ViewKey};
 
 impl Session {
     /// Confirms that a frame shows a view, or clears its label. A label begins the record of the frame's
@@ -34,6 +34,13 @@ impl Session {
     pub fn write_note(&self, set: usize, note: &str) -> Option<Edit> {
         let (specimen, mut edits) = self.record_for(set)?;
         edits.push(Edit::Note(specimen, note.to_owned()));
+        Some(Edit::Many(edits))
+    }
+
+    /// Says how the animal of a set left; `None` takes that back.
+    pub fn note_left(&self, set: usize, left: Option<Departure>) -> Option<Edit> {
+        let (specimen, mut edits) = self.record_for(set)?;
+        edits.push(Edit::Left(specimen, left));
         Some(Edit::Many(edits))
     }
 
@@ -98,6 +105,23 @@ impl Session {
         Some(Edit::Many(edits))
     }
 
+    /// One change made of a change to each of these sets, where each may begin a record: `edit` is asked with the
+    /// session as the changes before it leave it. `None` when there is nothing to change.
+    pub fn one_after_another(
+        &self,
+        sets: &[usize],
+        edit: impl Fn(&Self, usize) -> Option<Edit>,
+    ) -> Option<Edit> {
+        let mut session = self.clone();
+        let mut edits = Vec::new();
+        for set in sets {
+            let Some(edit) = edit(&session, *set) else { continue };
+            session.apply(&edit).expect("an edit made for this very session");
+            edits.push(edit);
+        }
+        (!edits.is_empty()).then_some(Edit::Many(edits))
+    }
+
     /// Gives every set a record and fixes its number, as filing does. Empty when all are fixed.
     pub fn fix_numbers(&self) -> Edit {
         let mut edits = Vec::new();
@@ -123,7 +147,7 @@ impl Session {
         }
         let id = SpecimenId(self.specimens.iter().map(|s| s.id.0 + 1).max().unwrap_or(0));
         let anchors = set.frames.clone();
-        let specimen = Specimen { id, anchors, number: None, jar: String::new(), note: String::new() };
+        let specimen = Specimen::new(id, anchors);
         Some((id, vec![Edit::AddSpecimen(self.specimens.len(), specimen)]))
     }
 
@@ -174,6 +198,20 @@ mod tests {
         let own = session.sets[1].specimens[0];
         assert_eq!(session.decisions.labels[&FrameId(0)].specimen, own);
         assert_eq!(session.decisions.moves[&FrameId(0)], FrameId(3));
+    }
+
+    #[test]
+    fn several_sets_are_changed_as_one_each_with_a_record_of_its_own() {
+        let mut session = arranged();
+        let before = session.clone();
+        let edit = session.one_after_another(&[0, 1], |s, set| s.write_note(set, "cold")).unwrap();
+        let inverse = session.apply(&edit).unwrap();
+        let notes: Vec<_> =
+            session.specimens.iter().map(|s| (s.id.0, s.anchors[0].0, s.note.as_str())).collect();
+        assert_eq!(notes, [(0, 0, "cold"), (1, 3, "cold")]);
+        session.apply(&inverse).unwrap();
+        assert_eq!(session, before);
+        assert_eq!(session.one_after_another(&[0, 1], |_, _| None), None);
     }
 
     #[test]

@@ -109,13 +109,7 @@ mod tests {
                 Some(Looks { descriptor: vec![n as f32], quality, without_blank: false });
             let id = SpecimenId(n);
             let anchors = vec![FrameId(n)];
-            session.specimens.push(Specimen {
-                id,
-                anchors,
-                number: None,
-                jar: String::new(),
-                note: String::new(),
-            });
+            session.specimens.push(Specimen::new(id, anchors));
             session.decisions.labels.insert(FrameId(n), Label { view: "side".into(), specimen: id });
         }
         session

@@ -10,6 +10,7 @@
 mod account;
 mod clock;
 mod decisions;
+mod departure;
 mod edit;
 mod filed;
 mod frame;
@@ -35,6 +36,7 @@ pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
 };
 pub use decisions::{Boundary, Decisions, Label};
+pub use departure::{Departure, Way};
 pub use edit::{Edit, History, Refused};
 pub use filed::Filed;
 pub use frame::{

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
 use crate::{
-    Account, Decisions, Filed, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId,
+    Account, Decisions, Departure, Filed, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId,
     place_specimens,
 };
 
@@ -91,6 +91,11 @@ impl Session {
     /// The record of a set, when one was begun.
     pub fn record_of(&self, set: &Set) -> Option<&Specimen> {
         self.specimen(*set.specimens.first()?)
+    }
+
+    /// How the animal of a set left; `None` while it is held, or nobody noted it.
+    pub fn left(&self, set: &Set) -> Option<Departure> {
+        self.record_of(set)?.left
     }
 
     /// The jar label of a set: as written in its record, else as read from its jar card. Empty when there is none.
@@ -345,13 +350,8 @@ mod tests {
         session.arrange(vec![set(&[0]), set(&[1]), set(&[2, 3])]);
         assert_eq!(session.sets.iter().map(|s| s.number).collect::<Vec<_>>(), [1, 2, 3]);
         for (id, (anchor, number)) in [(0, 1), (2, 2)].into_iter().enumerate() {
-            session.specimens.push(Specimen {
-                id: SpecimenId(id as u32),
-                anchors: vec![FrameId(anchor)],
-                number: Some(number),
-                jar: String::new(),
-                note: String::new(),
-            });
+            let specimen = Specimen::new(SpecimenId(id as u32), vec![FrameId(anchor)]);
+            session.specimens.push(Specimen { number: Some(number), ..specimen });
         }
         // Frame 0 is new before 1, and 2–3 were filed as number 1 and 2 in another order.
         session.arrange(vec![set(&[1]), set(&[0]), set(&[2]), set(&[3])]);

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::FrameId;
+use crate::{Departure, FrameId};
 
 /// Names a specimen within its session. Given when something is first written or confirmed of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -26,6 +26,16 @@ pub struct Specimen {
     /// Free words.
     #[serde(default)]
     pub note: String,
+    /// How it left; `None` while it is held, or nobody noted it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<Departure>,
+}
+
+impl Specimen {
+    /// A record with nothing written in it, of the animal that these frames show.
+    pub fn new(id: SpecimenId, anchors: Vec<FrameId>) -> Self {
+        Self { id, anchors, number: None, jar: String::new(), note: String::new(), left: None }
+    }
 }
 
 /// The frames between two separators, as last worked out.

@@ -77,7 +77,7 @@ pub(crate) fn damaged(e: &ron::error::SpannedError) -> TextFault {
 mod tests {
     use super::*;
     use crate::edit::tests::day;
-    use crate::{BlankVerdict, Edit, FrameId, Label, Specimen, SpecimenId, Spread};
+    use crate::{BlankVerdict, Departure, Edit, FrameId, Label, Specimen, SpecimenId, Spread, Way};
 
     #[test]
     fn reads_back_what_it_wrote() {
@@ -88,11 +88,11 @@ mod tests {
             Some(BlankVerdict { prob: 0.03, reason: "a \"dark\" shape\nacross".into() });
         let anchor = FrameId(1);
         let specimen = Specimen {
-            id: SpecimenId(0),
-            anchors: vec![anchor],
             number: Some(4),
             jar: "21".into(),
             note: "cold ♀".into(),
+            left: Some(Departure { way: Way::Flew, at: Some("2026-06-14T10:23:45".parse().unwrap()) }),
+            ..Specimen::new(SpecimenId(0), vec![anchor])
         };
         session.apply(&Edit::AddSpecimen(0, specimen)).unwrap();
         session

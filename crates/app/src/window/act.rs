@@ -1,10 +1,14 @@
 //! Carries out what screens asked for.
 
+use std::collections::BTreeMap;
+
 use record::{Edit, FrameId};
 
 use super::action::Action;
 use super::app::App;
+use super::sheet_order::{run_of_jars, shown};
 use super::state::{Screen, Typing};
+use super::words::tell;
 
 impl App {
     /// Does one thing that was asked for.
@@ -23,7 +27,14 @@ impl App {
             Action::Edit { words, edit } => self.edit(&words, Some(edit)),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),
-            Action::ChooseSet(set) => self.choose_set(set),
+            Action::ChooseSet(set) => {
+                self.state.sheet.also.clear();
+                self.choose_set(set);
+            }
+            Action::ChooseSetBesides(set) => {
+                self.keep_chosen(true);
+                self.choose_set(set);
+            }
             Action::OpenSet(set) => {
                 self.choose_set(set);
                 self.go(Screen::Specimen);
@@ -38,6 +49,12 @@ impl App {
             Action::CommitTyping => self.commit_typing(),
             Action::CloseNotice => self.state.notice = None,
             Action::StopJob => self.jobs.stop(),
+            Action::SetKey(command, chord) => self.change_keys(|keys| keys.set(command, chord)),
+            Action::TurnKeyOff(command) => self.change_keys(|keys| {
+                keys.turn_off(command);
+                Ok(())
+            }),
+            Action::ResetKey(command) => self.change_keys(|keys| keys.reset(command)),
             Action::PlanFiling => self.plan_filing(),
         }
     }
@@ -79,7 +96,10 @@ impl App {
         self.state.screen = screen;
         self.state.card.preview = None;
         match screen {
-            Screen::Start => self.state.start.focus = true,
+            Screen::Start => {
+                self.state.start.focus = true;
+                self.remember_day();
+            }
             Screen::DaySheet => self.state.sheet.reveal = true,
             Screen::Specimen => {
                 let frames = open.sheet.rows.get(self.state.set).map_or(&[][..], |r| &r.frames);
@@ -137,7 +157,7 @@ impl App {
         let Some(query) = open.day.grouping.queries.get(query) else { return };
         let Some(answer) = query.answers.get(answer) else { return };
         let about = query.frames.last().map(|f| open.sheet.number(*f)).unwrap_or_default();
-        let words = format!("{} at frame {about}", answer.words.to_lowercase());
+        let words = tell!("undo-answer", answer = answer.words.to_lowercase(), number = about);
         let edit = answer.edit.clone();
         self.edit(&words, Some(edit));
     }
@@ -158,10 +178,27 @@ impl App {
         let session = &open.day.session;
         let Some(set) = session.sets.get(typing.set) else { return };
         let text = typing.text.trim();
-        if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
-            let words = format!("wrote the jar of {}", set.number);
+        let run = run_of_jars(text).filter(|_| self.state.screen == Screen::DaySheet);
+        if let Some(jars) = run {
+            self.write_jars(typing.set, text, &jars);
+        } else if session.record_of(set).map_or("", |s| s.jar.as_str()) != text {
+            let words = tell!("undo-write-jar", specimen = set.number);
             let edit = session.write_jar(typing.set, text);
             self.edit(&words, edit);
+        }
+    }
+
+    /// Writes a run of jars from this row down, as far as the rows go.
+    fn write_jars(&mut self, from: usize, run: &str, jars: &[String]) {
+        let Some(open) = &self.open else { return };
+        let rows = shown(open, &self.state.sheet).into_iter().skip_while(|set| *set != from);
+        let sets: Vec<usize> = rows.take(jars.len()).collect();
+        let jar_of: BTreeMap<usize, &String> = sets.iter().copied().zip(jars).collect();
+        let edit =
+            open.day.session.one_after_another(&sets, |session, set| session.write_jar(set, jar_of[&set]));
+        self.edit(&tell!("undo-write-jars", run = run), edit);
+        if sets.len() < jars.len() {
+            self.say(tell!("sheet-jar-run", run = run, jars = jars.len(), rows = sets.len()));
         }
     }
 
@@ -171,7 +208,7 @@ impl App {
         let Some(set) = session.sets.get(typing.set) else { return };
         let text = typing.text.trim();
         if session.record_of(set).map_or("", |s| s.note.as_str()) != text {
-            let words = format!("wrote the note of {}", set.number);
+            let words = tell!("undo-write-note", specimen = set.number);
             let edit = session.write_note(typing.set, text);
             self.edit(&words, edit);
         }
@@ -185,7 +222,7 @@ impl App {
             None => self.state.start.plan = Some(at),
             Some(open) if open.day.session.plan == plan => {}
             Some(_) => {
-                let words = format!("took the plan {}", plan.name.to_lowercase());
+                let words = tell!("undo-take-plan", plan = plan.name.to_lowercase());
                 self.edit(&words, Some(Edit::Plan(Box::new(plan))));
             }
         }

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use record::{Edit, FrameId};
 
+use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
 use super::state::{FolderFor, Overlay, Question, Screen};
@@ -39,6 +40,8 @@ pub(crate) enum Action {
     Go(Screen),
     /// Chooses a specimen, by the place of its set.
     ChooseSet(usize),
+    /// Chooses a specimen besides those chosen already.
+    ChooseSetBesides(usize),
     /// Opens a specimen.
     OpenSet(usize),
     /// Chooses a frame.
@@ -71,6 +74,12 @@ pub(crate) enum Action {
     CloseNotice,
     /// Asks the running job to stop.
     StopJob,
+    /// Gives a command a key of the person's own.
+    SetKey(Command, Chord),
+    /// Turns the keys of a command off.
+    TurnKeyOff(Command),
+    /// Gives a command the keys of the table again.
+    ResetKey(Command),
     /// Works out anew what filing would do.
     PlanFiling,
 }

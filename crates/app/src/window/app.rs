@@ -8,6 +8,7 @@ use record::Taken;
 
 use super::action::Action;
 use super::demo::Demo;
+use super::key_map::KeyMap;
 use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
@@ -15,6 +16,7 @@ use super::open_day::OpenDay;
 use super::pictures::Pictures;
 use super::saver::Saver;
 use super::screens::{self, Tools};
+use super::settings::Settings;
 use super::state::{Notice, Overlay, Screen, UiState};
 use super::thumbs::Thumbs;
 use super::watching::Watching;
@@ -29,6 +31,7 @@ pub struct App {
     pub(super) saver: Option<Saver>,
     pub(super) shelf: PlanShelf,
     pub(super) demos: Vec<Demo>,
+    pub(super) settings: Settings,
     pub(super) name: Option<String>,
     pub(super) open: Option<OpenDay>,
     pub(super) state: UiState,
@@ -80,6 +83,7 @@ impl App {
             saver,
             shelf,
             demos: super::demo::find(),
+            settings: Settings::default(),
             name: start.name,
             open: None,
             state,
@@ -94,6 +98,7 @@ impl App {
             floated: false,
             typing: false,
         };
+        app.take_settings();
         if let Some(card) = start.card {
             app.state.start.path = card.display().to_string();
             app.open_card(card);
@@ -178,6 +183,7 @@ impl App {
             overlay: self.state.overlay.as_ref(),
             typing: self.typing,
             letters: &letters,
+            map: &KeyMap::of(ctx),
         };
         for asked in keys::take(ctx, &keyboard) {
             match asked {
@@ -245,6 +251,7 @@ impl App {
             let page = screens::start::Page {
                 plans: &self.shelf.plans,
                 demos: &self.demos,
+                recent: &self.settings.recent,
                 chosen_plan: self.state.start.plan.unwrap_or(0),
                 goes_back: false,
             };
@@ -257,6 +264,7 @@ impl App {
                 let page = screens::start::Page {
                     plans: &self.shelf.plans,
                     demos: &self.demos,
+                    recent: &self.settings.recent,
                     chosen_plan: self.state.start.plan.unwrap_or(0),
                     goes_back: true,
                 };
@@ -280,9 +288,13 @@ impl App {
         let mut overlay = state.overlay.clone();
         match &mut overlay {
             None => {}
-            Some(Overlay::Help) => overlays::help::ui(ui, state.screen, open, actions),
-            Some(Overlay::Commands { text, at }) => {
-                overlays::commands::ui(ui, text, at, open, state, actions);
+            Some(Overlay::Help) => {
+                let home = self.store.as_ref().map(Store::home);
+                overlays::help::ui(ui, open, home, actions);
+            }
+            Some(Overlay::Commands { text, at, changing, refused }) => {
+                let list = overlays::commands::List { typed: text, at, changing, refused };
+                overlays::commands::ui(ui, list, open, state, actions);
             }
             Some(Overlay::Plans { at }) => {
                 overlays::plans::ui(ui, &self.shelf.plans, &self.learned, at, open, actions);
@@ -357,6 +369,7 @@ impl eframe::App for App {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.commit_typing();
+        self.remember_day();
         // Dropping it waits until everything is written.
         self.saver = None;
     }

@@ -8,10 +8,11 @@ use super::command::Command;
 use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
 use super::sheet::{Tone, bytes_words, date_words, minute};
+use super::sheet_order::chosen;
 use super::state::{Notice, Screen, UiState};
 use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
-use record::count;
+use super::words::tell;
 
 /// Draws the program's mark, the steps that can be taken, and undo, commands and help.
 pub(crate) fn steps(
@@ -30,7 +31,7 @@ pub(crate) fn steps(
     if let Some(open) = open {
         let mut left = bar.left() + 142.0;
         for (screen, words, second) in steps_of(open, state) {
-            left += step(ui, left, bar, screen == state.screen, words, &second, || {
+            left += step(ui, left, bar, screen == state.screen, &words, &second, || {
                 actions.push(Action::Go(screen));
             });
         }
@@ -39,31 +40,39 @@ pub(crate) fn steps(
 }
 
 /// The steps whose work can be done, each with its own state.
-fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, &'static str, String)> {
+fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, String, String)> {
     let rows = open.sheet.rows.len();
     let frames = open.day.session.frames.len();
-    let mut steps = vec![(Screen::Card, "Card", count(frames, "frame", "frames"))];
+    let mut steps = vec![(Screen::Card, tell!("step-card"), tell!("count-frames", n = frames))];
     if rows > 0 {
-        let (complete, short, unchecked) = open.sheet.tally();
-        let specimens = count(rows, "specimen", "specimens");
-        let stand = match (short, unchecked) {
-            (0, 0) => "all complete".to_owned(),
-            (0, n) if n == rows => "none checked".to_owned(),
-            (0, n) => format!("{complete} complete, {n} unchecked"),
-            (n, _) => format!("{n} incomplete"),
-        };
-        steps.push((Screen::DaySheet, "Day sheet", format!("{specimens}, {stand}")));
-        steps.push((Screen::Specimen, "Specimen", format!("{} of {rows}", state.set + 1)));
+        let (_, short, unchecked) = open.sheet.tally();
+        let second = day_words(rows, short, unchecked);
+        steps.push((Screen::DaySheet, tell!("step-day-sheet"), second));
+        let nth = tell!("step-specimen-nth", nth = state.set + 1, of = rows);
+        steps.push((Screen::Specimen, tell!("step-specimen"), nth));
     }
     if frames > 0 {
         let filed = match open.filed() {
-            (0, _) => "not filed".to_owned(),
-            (done, all) if done == all => "filed".to_owned(),
-            (done, all) => format!("filed, {} to go", all - done),
+            (0, _) => tell!("step-filing-none"),
+            (done, all) if done == all => tell!("step-filing-done"),
+            (done, all) => tell!("step-filing-to-go", left = all - done),
         };
-        steps.push((Screen::Filing, "Filing", filed));
+        steps.push((Screen::Filing, tell!("step-filing"), filed));
     }
     steps
+}
+
+/// How a day of so many specimens stands, of which so many lack a view and so many are unchecked.
+pub(crate) fn day_words(specimens: usize, incomplete: usize, unchecked: usize) -> String {
+    let words = tell!("count-specimens", n = specimens);
+    match (incomplete, unchecked) {
+        (0, 0) => tell!("step-day-complete", specimens = words),
+        (0, n) if n == specimens => tell!("step-day-none-checked", specimens = words),
+        (0, n) => {
+            tell!("step-day-unchecked", specimens = words, complete = specimens - n, unchecked = n)
+        }
+        (n, _) => tell!("step-day-incomplete", specimens = words, incomplete = n),
+    }
 }
 
 /// Draws one step and gives its width.
@@ -82,7 +91,9 @@ fn step(
     let response = ui
         .interact(rect, Id::unique(("step", words)), Sense::click())
         .on_hover_cursor(CursorIcon::PointingHand);
-    response.widget_info(|| WidgetInfo::selected(Role::Tab, true, is_open, format!("{words}: {second}")));
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::Tab, true, is_open, tell!("step-name", step = words, state = second))
+    });
     let (kind, ink) = match (is_open, response.hovered()) {
         (true, _) => (Type::Strong, t.ink),
         (false, true) => (Type::Medium, t.ink),
@@ -106,23 +117,23 @@ fn step(
 }
 
 fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
-    let mut right = tool(ui, bar, bar.right() - MARGIN_PX, "Help", Command::Help, actions);
-    right = tool(ui, bar, right, "Commands", Command::Commands, actions);
+    let mut right = tool(ui, bar, bar.right() - MARGIN_PX, &tell!("tool-help"), Command::Help, actions);
+    right = tool(ui, bar, right, &tell!("tool-commands"), Command::Commands, actions);
     let Some(open) = open else { return };
     if open.history.redo_words().is_some() {
-        right = tool(ui, bar, right, "Redo", Command::Redo, actions);
+        right = tool(ui, bar, right, &tell!("tool-redo"), Command::Redo, actions);
     }
     if let Some(words) = open.history.undo_words() {
         let room = right - (bar.left() + 660.0);
-        let whole = format!("Undo “{words}”");
+        let whole = tell!("tool-undo-what", what = words);
         let fits = text::size(ui, Type::Small, &whole).x + 60.0 < room;
-        tool(ui, bar, right, if fits { &whole } else { "Undo" }, Command::Undo, actions);
+        tool(ui, bar, right, &if fits { whole } else { tell!("tool-undo") }, Command::Undo, actions);
     }
 }
 
 /// Draws one tool with its right edge here and gives the right edge of the next.
 fn tool(ui: &mut Ui, bar: Rect, right: f32, words: &str, command: Command, actions: &mut Vec<Action>) -> f32 {
-    let key = command.key_words();
+    let key = command.key_words(ui);
     let button = Button::new(words, Weight::Quiet).key(&key);
     let at = pos2(right, bar.center().y - 1.0);
     if button.show(ui, Id::unique(("tool", command)), at, Align2::RIGHT_CENTER).clicked() {
@@ -141,7 +152,7 @@ pub(crate) fn session_line(
 ) {
     let t = tokens(ui);
     let y = line.center().y;
-    let tools_left = screen_tools(ui, line, open, state.screen, actions);
+    let tools_left = screen_tools(ui, line, open, state, actions);
     let mut x = line.left() + MARGIN_PX;
     let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
         let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
@@ -149,11 +160,12 @@ pub(crate) fn session_line(
     };
     if state.screen == Screen::Specimen {
         let row = open.sheet.rows.get(state.set);
-        say(ui, Type::Section, t.ink, &format!("Specimen {}", open.set_number(state.set)), 18.0);
+        say(ui, Type::Section, t.ink, &tell!("session-specimen", number = open.set_number(state.set)), 18.0);
         let frames = open.day.session.sets.get(state.set).map_or(0, |s| s.frames.len());
-        let mut words = count(frames, "frame", "frames");
+        let mut words = tell!("count-frames", n = frames);
         if let Some((first, last)) = row.and_then(|r| r.times) {
-            words = format!("{words}, {} to {}", first.time_of_day(), last.time_of_day());
+            let (first, last) = (first.time_of_day(), last.time_of_day());
+            words = tell!("session-frames-from-to", frames = words, first = first, last = last);
         }
         say(ui, Type::Small, t.soft, &words, 18.0);
         if let Some(row) = row {
@@ -162,20 +174,28 @@ pub(crate) fn session_line(
     } else {
         let date = open.day.session.date().map(|d| date_words(&d));
         let name = &open.day.session.name;
-        let head = date.map_or(name.clone(), |d| format!("{name}, {d}"));
+        let head = date.map_or(name.clone(), |d| tell!("session-name-date", name = name, date = d));
         say(ui, Type::Section, t.ink, &head, 18.0);
         let plan = &open.day.session.plan;
-        let views = count(plan.required().count(), "view", "views");
-        let words = format!("Plan: {}, {views}", plan.name.to_lowercase());
-        let key = if state.screen == Screen::Card { Command::ChoosePlan.key_words() } else { String::new() };
+        let (name, views) = (plan.name.to_lowercase(), plan.required().count());
+        let words = tell!("session-plan", plan = name, views = views);
+        let key =
+            if state.screen == Screen::Card { Command::ChoosePlan.key_words(ui) } else { String::new() };
         let button = Button::new(&words, Weight::Quiet).key(&key);
         let at = pos2(x, y);
         if button.show(ui, Id::unique("plan of session"), at, Align2::LEFT_CENTER).clicked() {
             actions.push(Action::Run(Command::ChoosePlan));
         }
         x += button.size(ui).x + 18.0;
-        if let Some((first, last)) = open.sheet.times {
-            let words = format!("{} to {}", minute(&first), minute(&last));
+        let several = chosen(open, &state.sheet, state.set).len();
+        let words = if state.screen == Screen::DaySheet && several > 1 {
+            tell!("sheet-chosen", n = several)
+        } else if let Some((first, last)) = open.sheet.times {
+            tell!("session-from-to", first = minute(&first), last = minute(&last))
+        } else {
+            String::new()
+        };
+        if x + text::size(ui, Type::Small, &words).x < tools_left {
             x = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, &words).right() + 18.0;
         }
         if state.screen == Screen::Card {
@@ -188,11 +208,11 @@ pub(crate) fn session_line(
 /// How much of the card was read, and that it was known from before.
 fn read_words(open: &OpenDay) -> String {
     let day = &open.day;
-    let read = format!("Read {} of {}", bytes_words(day.bytes_read), bytes_words(day.bytes_on_card));
+    let (read, of) = (bytes_words(day.bytes_read), bytes_words(day.bytes_on_card));
     match day.resumed.map(|merged| merged.new) {
-        None => read,
-        Some(0) => format!("{read}, taken up where you left it"),
-        Some(n) => format!("{read}, taken up where you left it, {} since", count(n, "frame", "frames")),
+        None => tell!("session-read", read = read, of = of),
+        Some(0) => tell!("session-read-on", read = read, of = of),
+        Some(n) => tell!("session-read-since", read = read, of = of, frames = n),
     }
 }
 
@@ -207,29 +227,30 @@ pub(crate) fn tone_color(tone: Tone, t: &super::look::Tokens) -> egui::Color32 {
 }
 
 /// Draws what belongs to the screen and gives where it begins.
-fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, screen: Screen, actions: &mut Vec<Action>) -> f32 {
+fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) -> f32 {
     let has_rows = !open.sheet.rows.is_empty();
-    let tools: &[(Command, &str, Weight)] = match screen {
-        Screen::Card if has_rows => &[(Command::ToDaySheet, "To the day sheet", Weight::Main)],
-        Screen::DaySheet => &[
-            (Command::OpenSpecimen, "Open", Weight::Quiet),
-            (Command::EditJar, "Jar", Weight::Quiet),
-            (Command::NextIncomplete, "Next incomplete", Weight::Quiet),
+    let tools = match state.screen {
+        Screen::Card if has_rows => vec![(Command::ToDaySheet, tell!("tool-to-day-sheet"), Weight::Main)],
+        Screen::DaySheet => vec![
+            (Command::SortRows, state.sheet.sort.words(), Weight::Quiet),
+            (Command::FilterRows, state.sheet.only.words(), Weight::Quiet),
+            (Command::EditJar, tell!("tool-jar"), Weight::Quiet),
+            (Command::NextIncomplete, tell!("tool-next-incomplete"), Weight::Quiet),
         ],
-        Screen::Specimen => &[
-            (Command::SetAside, "Set aside", Weight::Quiet),
-            (Command::SplitBefore, "Split before this", Weight::Quiet),
-            (Command::NextIncomplete, "Next incomplete", Weight::Quiet),
+        Screen::Specimen => vec![
+            (Command::SetAside, tell!("tool-set-aside"), Weight::Quiet),
+            (Command::SplitBefore, tell!("tool-split-before"), Weight::Quiet),
+            (Command::NextIncomplete, tell!("tool-next-incomplete"), Weight::Quiet),
         ],
-        _ => &[],
+        _ => Vec::new(),
     };
     let mut right = line.right() - MARGIN_PX;
     for (command, words, weight) in tools {
-        let key = command.key_words();
-        let button = Button::new(words, *weight).key(&key);
+        let key = command.key_words(ui);
+        let button = Button::new(&words, weight).key(&key);
         let at = pos2(right, line.center().y);
-        if button.show(ui, Id::unique(("screen tool", *command)), at, Align2::RIGHT_CENTER).clicked() {
-            actions.push(Action::Run(*command));
+        if button.show(ui, Id::unique(("screen tool", command)), at, Align2::RIGHT_CENTER).clicked() {
+            actions.push(Action::Run(command));
         }
         right -= button.size(ui).x + 18.0;
     }
@@ -245,8 +266,9 @@ pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, action
     let rect = Rect::from_min_size(pos2(whole.left(), top), vec2(whole.width(), height));
     ui.painter().rect_filled(rect, 0.0, ground);
     text::para(ui, rect.min + vec2(MARGIN_PX, 9.0), width, Type::Body, ink, &notice.words);
-    let key = Command::Back.key_words();
-    let close = Button::new("Close", Weight::Quiet).key(&key).name("Close the message");
+    let key = Command::Back.key_words(ui);
+    let (words, name) = (tell!("close"), tell!("close-message"));
+    let close = Button::new(&words, Weight::Quiet).key(&key).name(&name);
     let at = pos2(rect.right() - MARGIN_PX, rect.center().y);
     if close.show(ui, Id::unique("close notice"), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::CloseNotice);

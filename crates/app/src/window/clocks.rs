@@ -9,6 +9,7 @@ use jiff::civil::{DateTime, Time};
 use record::{Body, Frame, TimeSource, shift_text, shift_words};
 
 use super::open_day::OpenDay;
+use super::words::tell;
 
 /// A phrase, and whether it stands out as a warning.
 pub(crate) type Phrase = (String, bool);
@@ -38,14 +39,15 @@ pub(crate) fn body_words(body: &Body) -> String {
     let mut words =
         if model.starts_with(make) { model.to_owned() } else { format!("{make} {model}").trim().to_owned() };
     if words.is_empty() {
-        "A camera that is not named".clone_into(&mut words);
+        words = tell!("camera-unnamed");
     }
-    if body.serial.is_empty() { words } else { format!("{words}, body {}", body.serial) }
+    if body.serial.is_empty() { words } else { tell!("camera-body", camera = words, serial = &body.serial) }
 }
 
 /// `1 h 3 min 17 s fast`.
 pub(crate) fn off_words(shift_secs: f64) -> String {
-    format!("{} {}", shift_words(shift_secs), if shift_secs < 0.0 { "fast" } else { "slow" })
+    let by = shift_words(shift_secs);
+    if shift_secs < 0.0 { tell!("clock-fast", by = by) } else { tell!("clock-slow", by = by) }
 }
 
 /// A correction with a minus as it is set in print.
@@ -58,14 +60,14 @@ pub(crate) fn correction_words(clock: &BodyClock) -> Phrase {
     let secs = clock.shift_secs;
     let by = signed(secs);
     match clock.source {
-        ClockSource::ByHand if secs == 0.0 => ("left as set, by hand".to_owned(), false),
-        ClockSource::ByHand => (format!("{by} by hand: it was {}", off_words(secs)), false),
+        ClockSource::ByHand if secs == 0.0 => (tell!("clock-as-set-by-hand"), false),
+        ClockSource::ByHand => (tell!("clock-by-hand", by = by, off = off_words(secs)), false),
         ClockSource::Estimated { confidence } => {
-            let sure = (confidence * 100.0).min(99.0);
-            (format!("{by} estimated, {sure:.0} % sure: it was {}", off_words(secs)), true)
+            let sure = format!("{:.0}", (confidence * 100.0).min(99.0));
+            (tell!("clock-estimated", by = by, sure = sure, off = off_words(secs)), true)
         }
-        ClockSource::AsSet if secs == 0.0 => ("as set, no correction".to_owned(), false),
-        ClockSource::AsSet => (format!("{by} by the zones that the cameras recorded"), false),
+        ClockSource::AsSet if secs == 0.0 => (tell!("clock-as-set"), false),
+        ClockSource::AsSet => (tell!("clock-by-zones", by = by), false),
     }
 }
 
@@ -79,12 +81,15 @@ pub(crate) fn time_words(open: &OpenDay, frame: &Frame) -> Vec<Phrase> {
         && let Some(clock) = clock_of(open, frame)
     {
         let (words, warns) = correction_words(clock);
-        phrases.push((format!("the camera said {}; {words}", taken.time_of_day()), warns));
+        phrases.push((tell!("time-camera-said", time = taken.time_of_day(), clock = words), warns));
     }
     if has_camera_time(frame) {
-        let zone = taken.offset_min().map_or("zone not recorded".to_owned(), |min| {
-            format!("UTC{}{:02}:{:02}", if min < 0 { '−' } else { '+' }, min.abs() / 60, min.abs() % 60)
-        });
+        let zone = taken.offset_min().map_or_else(
+            || tell!("time-no-zone"),
+            |min| {
+                format!("UTC{}{:02}:{:02}", if min < 0 { '−' } else { '+' }, min.abs() / 60, min.abs() % 60)
+            },
+        );
         phrases.push((zone, false));
     }
     phrases

@@ -2,9 +2,12 @@
 //!
 //! A [`Command`] is what can be asked for; it holds no data. What it does is in `run`.
 
-use egui::Key;
+use egui::{Key, Ui};
 
+use super::chord::{Chord, bare, ctrl, ctrl_shift, shift};
+use super::key_map::KeyMap;
 use super::state::Screen;
+use super::words::tell;
 
 /// Everything that can be asked for by a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -13,6 +16,7 @@ pub enum Command {
     Help,
     Commands,
     SwitchTheme,
+    LettersOff,
     Back,
     OpenCard,
     ChooseFolder,
@@ -59,6 +63,16 @@ pub enum Command {
     SmallerPictures,
     RetakeList,
     HoldingLimit,
+    CopyRetakes,
+    Released,
+    Flew,
+    FindRow,
+    SortRows,
+    FilterRows,
+    ChooseUp,
+    ChooseDown,
+    ChooseBesides,
+    ChooseAll,
     PreviousSpecimen,
     NextSpecimen,
     ClearLabel,
@@ -77,72 +91,6 @@ pub enum Command {
     ChooseArchive,
     UseProposed,
     FileNow,
-}
-
-/// A key with its modifiers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Chord {
-    /// Ctrl, or Command on a Mac.
-    pub ctrl: bool,
-    /// Shift.
-    pub shift: bool,
-    /// The key.
-    pub key: Key,
-}
-
-const fn bare(key: Key) -> Chord {
-    Chord { ctrl: false, shift: false, key }
-}
-const fn shift(key: Key) -> Chord {
-    Chord { ctrl: false, shift: true, key }
-}
-const fn ctrl(key: Key) -> Chord {
-    Chord { ctrl: true, shift: false, key }
-}
-const fn ctrl_shift(key: Key) -> Chord {
-    Chord { ctrl: true, shift: true, key }
-}
-
-impl Chord {
-    /// The words on its keycap.
-    pub fn words(self) -> String {
-        let key = match self.key {
-            Key::ArrowLeft => "←",
-            Key::ArrowRight => "→",
-            Key::ArrowUp => "↑",
-            Key::ArrowDown => "↓",
-            Key::PageUp => "PgUp",
-            Key::PageDown => "PgDn",
-            Key::Escape => "Esc",
-            Key::Plus => "+",
-            Key::Minus => "−",
-            Key::Num1 => "1",
-            other => other.name(),
-        };
-        let mut words = String::new();
-        if self.ctrl {
-            words.push_str("Ctrl ");
-        }
-        if self.shift {
-            words.push_str("Shift ");
-        }
-        words + key
-    }
-
-    /// Whether a text field being typed in needs this key for itself.
-    pub(crate) fn belongs_to_text(self) -> bool {
-        let function = self.key >= Key::F1 && self.key <= Key::F35;
-        let edits = [
-            Key::Z,
-            Key::Backspace,
-            Key::Delete,
-            Key::ArrowLeft,
-            Key::ArrowRight,
-            Key::ArrowUp,
-            Key::ArrowDown,
-        ];
-        !function && self.key != Key::Escape && (!self.ctrl || edits.contains(&self.key))
-    }
 }
 
 /// Where a command belongs on the help page.
@@ -170,18 +118,8 @@ pub enum Group {
 
 impl Group {
     /// Its head.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Always => "Everywhere",
-            Self::Steps => "Steps",
-            Self::Card => "Card",
-            Self::Clocks => "Clocks",
-            Self::Queries => "Queries",
-            Self::DaySheet => "Day sheet",
-            Self::Specimen => "Specimen",
-            Self::Sets => "Frames and sets",
-            Self::Filing => "Filing",
-        }
+    pub fn words(self) -> String {
+        tell!(&format!("group-{}", dashed(&format!("{self:?}"))))
     }
 }
 
@@ -190,10 +128,6 @@ impl Group {
 pub struct Entry {
     /// Which.
     pub command: Command,
-    /// What it is called.
-    pub words: &'static str,
-    /// What it does, in one sentence.
-    pub help: &'static str,
     /// Where it stands on the help page.
     pub group: Group,
     /// Its keys; the first is shown.
@@ -212,88 +146,121 @@ const ROWS: &[Screen] = &[DaySheet, Specimen];
 const EVIDENCE: &[Screen] = &[Card, DaySheet, Specimen];
 const SHEET: &[Screen] = &[DaySheet];
 
-const fn entry(
-    command: Command,
-    group: Group,
-    keys: &'static [Chord],
-    on: &'static [Screen],
-    words: &'static str,
-    help: &'static str,
-) -> Entry {
-    Entry { command, words, help, group, keys, on }
+const fn entry(command: Command, group: Group, keys: &'static [Chord], on: &'static [Screen]) -> Entry {
+    Entry { command, group, keys, on }
 }
 
 /// Every command.
 #[rustfmt::skip]
 pub const COMMANDS: &[Entry] = &[
-    entry(Command::Help, Group::Always, &[bare(Key::F1)], ALL, "Help", "Shows all keys and what they do."),
-    entry(Command::Commands, Group::Always, &[bare(Key::F10)], ALL, "Commands", "Lists what can be done here, to search and run."),
-    entry(Command::SwitchTheme, Group::Always, &[ctrl_shift(Key::L)], ALL, "Light or dark", "Switches between the light and the dark look."),
-    entry(Command::Back, Group::Always, &[bare(Key::Escape)], ALL, "Back", "Closes what is open, or goes back one step."),
-    entry(Command::Undo, Group::Always, &[ctrl(Key::Z)], OPEN, "Undo", "Takes the last change back."),
-    entry(Command::Redo, Group::Always, &[ctrl_shift(Key::Z)], OPEN, "Redo", "Does again what was taken back."),
-    entry(Command::OpenCard, Group::Steps, &[ctrl(Key::O)], OPEN, "Another card", "Goes to the page where a card is chosen; the session is kept."),
-    entry(Command::ChooseFolder, Group::Steps, &[ctrl_shift(Key::O)], &[Start], "Choose a folder", "Asks for the folder to read."),
-    entry(Command::ReadTyped, Group::Steps, &[ctrl(Key::Enter)], &[Start], "Read the folder", "Reads the folder whose path is typed."),
-    entry(Command::WatchTyped, Group::Steps, &[ctrl_shift(Key::Enter)], &[Start], "Watch the folder", "Takes frames in as they arrive in the folder whose path is typed; it may be empty still."),
-    entry(Command::Watch, Group::Steps, &[bare(Key::F9)], ALL, "Watch, or stop watching", "Takes frames in as they arrive in the open folder, or stops doing so."),
-    entry(Command::ChoosePlan, Group::Steps, &[ctrl(Key::P)], ALL, "Choose the plan", "Lists the rounds of views to choose from."),
-    entry(Command::ForgetViews, Group::Steps, &[ctrl_shift(Key::Delete)], OPEN, "Forget learned views", "Asks whether to forget what this computer learned of the plan’s views from frames you confirmed."),
-    entry(Command::GoCard, Group::Steps, &[bare(Key::F5)], OPEN, "Card", "Goes to what was read and where blanks lie."),
-    entry(Command::GoDaySheet, Group::Steps, &[bare(Key::F6)], OPEN, "Day sheet", "Goes to the table of specimens and views."),
-    entry(Command::GoSpecimen, Group::Steps, &[bare(Key::F7)], OPEN, "Specimen", "Opens the chosen specimen."),
-    entry(Command::GoFiling, Group::Steps, &[bare(Key::F8)], OPEN, "Filing", "Goes to copying and renaming into the archive."),
-    entry(Command::ToDaySheet, Group::Card, &[bare(Key::Enter)], &[Card], "To the day sheet", "Goes on to the table of specimens."),
-    entry(Command::PreviousFrame, Group::Sets, &[bare(Key::ArrowLeft)], FRAMES, "Previous frame", "Chooses the frame before this one."),
-    entry(Command::NextFrame, Group::Sets, &[bare(Key::ArrowRight)], FRAMES, "Next frame", "Chooses the frame after this one."),
-    entry(Command::LineUp, Group::Card, &[ctrl(Key::ArrowUp)], &[Card], "Move the line up", "Lets a little more count as blank."),
-    entry(Command::LineDown, Group::Card, &[ctrl(Key::ArrowDown)], &[Card], "Move the line down", "Lets a little less count as blank."),
-    entry(Command::LineByDay, Group::Card, &[ctrl(Key::Home)], &[Card], "Let the day place the line", "Takes the line back from your hand; the day’s own frames place it."),
-    entry(Command::SetClock, Group::Clocks, &[ctrl(Key::T)], FRAMES, "Correct this camera’s clock", "Types how far the clock of the chosen frame’s camera was off."),
-    entry(Command::ClockShown, Group::Clocks, &[ctrl_shift(Key::T)], FRAMES, "This frame shows the time", "Types the time that can be read in the chosen frame; its camera is corrected by it."),
-    entry(Command::LineUpClocks, Group::Clocks, &[ctrl(Key::L)], FRAMES, "Line two cameras up", "Marks this frame; pressed again on a frame of another camera that shows the same moment, corrects that one."),
-    entry(Command::ClearClock, Group::Clocks, &[ctrl(Key::Delete)], FRAMES, "Clear the correction", "Takes back what was decided about the clock of the chosen frame’s camera."),
-    entry(Command::LookCloser, Group::Sets, &[ctrl(Key::E)], OPEN, "Look closer, or stop", "Looks closer at every frame that was not looked at yet, or stops doing so."),
-    entry(Command::Evidence, Group::Sets, &[bare(Key::F12)], EVIDENCE, "Evidence", "Shows what speaks for how the chosen frame was taken: kind, boundaries, view, quality."),
-    entry(Command::NextQuery, Group::Queries, &[bare(Key::F3)], QUERIES, "Next query", "Focuses the next query."),
-    entry(Command::PreviousQuery, Group::Queries, &[shift(Key::F3)], QUERIES, "Previous query", "Focuses the query before."),
-    entry(Command::AnswerFirst, Group::Queries, &[bare(Key::Y)], QUERIES, "First answer", "Gives the focused query its first answer."),
-    entry(Command::AnswerSecond, Group::Queries, &[bare(Key::N)], QUERIES, "Second answer", "Gives the focused query its second answer."),
-    entry(Command::AnswerThird, Group::Queries, &[bare(Key::Num3)], QUERIES, "Third answer", "Gives the focused query its third answer, if it has one."),
-    entry(Command::AnswerFourth, Group::Queries, &[bare(Key::Num4)], QUERIES, "Fourth answer", "Gives the focused query its fourth answer, if it has one."),
-    entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], SHEET, "Row up", "Chooses the specimen above."),
-    entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], SHEET, "Row down", "Chooses the specimen below."),
-    entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], SHEET, "Page up", "Goes up by what fits on the screen."),
-    entry(Command::RowsDown, Group::DaySheet, &[bare(Key::PageDown)], SHEET, "Page down", "Goes down by what fits on the screen."),
-    entry(Command::FirstRow, Group::DaySheet, &[bare(Key::Home)], SHEET, "First specimen", "Chooses the first specimen."),
-    entry(Command::LastRow, Group::DaySheet, &[bare(Key::End)], SHEET, "Last specimen", "Chooses the last specimen."),
-    entry(Command::OpenSpecimen, Group::DaySheet, &[bare(Key::Enter)], SHEET, "Open the specimen", "Opens the chosen row."),
-    entry(Command::LargerPictures, Group::DaySheet, &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)], SHEET, "Larger pictures", "Makes the pictures of the sheet larger."),
-    entry(Command::SmallerPictures, Group::DaySheet, &[ctrl(Key::Minus)], SHEET, "Smaller pictures", "Makes the pictures of the sheet smaller."),
-    entry(Command::RetakeList, Group::DaySheet, &[bare(Key::F11)], OPEN, "Retake list, large", "Fills the window with the retake list, to be read at arm’s length."),
-    entry(Command::HoldingLimit, Group::DaySheet, &[ctrl(Key::H)], OPEN, "Your holding limit", "Types how long you mean to hold an animal at most, by your own rule or your permit."),
-    entry(Command::NextIncomplete, Group::DaySheet, &[bare(Key::F4)], ROWS, "Next incomplete", "Chooses the next specimen that is not complete."),
-    entry(Command::EditJar, Group::Specimen, &[bare(Key::F2)], ROWS, "Write the jar", "Types the jar label of the chosen specimen; Enter goes on to the next row."),
-    entry(Command::EditNote, Group::Specimen, &[shift(Key::F2)], &[Specimen], "Write a note", "Types the note of this specimen."),
-    entry(Command::PreviousSpecimen, Group::Specimen, &[bare(Key::PageUp)], &[Specimen], "Previous specimen", "Opens the specimen before this one."),
-    entry(Command::NextSpecimen, Group::Specimen, &[bare(Key::PageDown)], &[Specimen], "Next specimen", "Opens the specimen after this one."),
-    entry(Command::ClearLabel, Group::Specimen, &[bare(Key::Backspace)], &[Specimen], "Clear the view", "Takes the confirmed view off this frame."),
-    entry(Command::ConfirmProposed, Group::Specimen, &[ctrl(Key::Enter)], ROWS, "Confirm what is proposed", "Confirms every proposed view of this specimen."),
-    entry(Command::PreferFrame, Group::Specimen, &[ctrl(Key::G)], &[Specimen], "Best of its view, or not", "Takes this frame for the best of its view, or leaves that to the measures again."),
-    entry(Command::ZoomPixels, Group::Specimen, &[ctrl(Key::Num1)], &[Specimen], "Fitted or pixels", "Shows the picture fitted, or pixel for pixel."),
-    entry(Command::SplitBefore, Group::Sets, &[ctrl(Key::B)], FRAMES, "Split before this frame", "Begins a new specimen with this frame."),
-    entry(Command::JoinPrevious, Group::Sets, &[ctrl(Key::J)], ROWS, "Join with the previous", "Makes this specimen and the one before it one."),
-    entry(Command::JoinNext, Group::Sets, &[ctrl_shift(Key::J)], ROWS, "Join with the next", "Makes this specimen and the one after it one."),
-    entry(Command::SetAside, Group::Sets, &[ctrl(Key::D)], FRAMES, "Set aside, or take back", "Keeps the frame without using it, or uses it again."),
-    entry(Command::TakeForBlank, Group::Sets, &[ctrl(Key::K)], FRAMES, "Blank or specimen", "Takes the frame for a blank, or for a specimen when it is one."),
-    entry(Command::TakeForReference, Group::Sets, &[ctrl(Key::R)], FRAMES, "Reference frame", "Takes the frame for a ruler, grey card or clock, or back."),
-    entry(Command::MoveFrame, Group::Sets, &[ctrl(Key::M)], FRAMES, "Move to another specimen", "Asks to which specimen this frame belongs."),
-    entry(Command::TakeAsRetake, Group::Sets, &[ctrl_shift(Key::M)], ROWS, "A retake of an earlier one", "Asks of which earlier specimen this one is a retake, and joins them."),
-    entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], &[Filing], "Type the archive", "Types the folder to file into."),
-    entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], &[Filing], "Choose the archive", "Asks for the folder to file into."),
-    entry(Command::UseProposed, Group::Filing, &[ctrl_shift(Key::P)], &[Filing], "Proposed views in names", "Lets views that are only proposed stand in file names, or not."),
-    entry(Command::FileNow, Group::Filing, &[ctrl_shift(Key::F)], &[Filing], "File", "Copies, checks and renames everything into the archive."),
+    entry(Command::Help, Group::Always, &[bare(Key::F1)], ALL),
+    entry(Command::Commands, Group::Always, &[bare(Key::F10)], ALL),
+    entry(Command::SwitchTheme, Group::Always, &[ctrl_shift(Key::L)], ALL),
+    entry(Command::LettersOff, Group::Always, &[ctrl_shift(Key::K)], ALL),
+    entry(Command::Back, Group::Always, &[bare(Key::Escape)], ALL),
+    entry(Command::Undo, Group::Always, &[ctrl(Key::Z)], OPEN),
+    entry(Command::Redo, Group::Always, &[ctrl_shift(Key::Z)], OPEN),
+    entry(Command::OpenCard, Group::Steps, &[ctrl(Key::O)], OPEN),
+    entry(Command::ChooseFolder, Group::Steps, &[ctrl_shift(Key::O)], &[Start]),
+    entry(Command::ReadTyped, Group::Steps, &[ctrl(Key::Enter)], &[Start]),
+    entry(Command::WatchTyped, Group::Steps, &[ctrl_shift(Key::Enter)], &[Start]),
+    entry(Command::Watch, Group::Steps, &[bare(Key::F9)], ALL),
+    entry(Command::ChoosePlan, Group::Steps, &[ctrl(Key::P)], ALL),
+    entry(Command::ForgetViews, Group::Steps, &[ctrl_shift(Key::Delete)], OPEN),
+    entry(Command::GoCard, Group::Steps, &[bare(Key::F5)], OPEN),
+    entry(Command::GoDaySheet, Group::Steps, &[bare(Key::F6)], OPEN),
+    entry(Command::GoSpecimen, Group::Steps, &[bare(Key::F7)], OPEN),
+    entry(Command::GoFiling, Group::Steps, &[bare(Key::F8)], OPEN),
+    entry(Command::ToDaySheet, Group::Card, &[bare(Key::Enter)], &[Card]),
+    entry(Command::PreviousFrame, Group::Sets, &[bare(Key::ArrowLeft)], FRAMES),
+    entry(Command::NextFrame, Group::Sets, &[bare(Key::ArrowRight)], FRAMES),
+    entry(Command::LineUp, Group::Card, &[ctrl(Key::ArrowUp)], &[Card]),
+    entry(Command::LineDown, Group::Card, &[ctrl(Key::ArrowDown)], &[Card]),
+    entry(Command::LineByDay, Group::Card, &[ctrl(Key::Home)], &[Card]),
+    entry(Command::SetClock, Group::Clocks, &[ctrl(Key::T)], FRAMES),
+    entry(Command::ClockShown, Group::Clocks, &[ctrl_shift(Key::T)], FRAMES),
+    entry(Command::LineUpClocks, Group::Clocks, &[ctrl(Key::L)], FRAMES),
+    entry(Command::ClearClock, Group::Clocks, &[ctrl(Key::Delete)], FRAMES),
+    entry(Command::LookCloser, Group::Sets, &[ctrl(Key::E)], OPEN),
+    entry(Command::Evidence, Group::Sets, &[bare(Key::F12)], EVIDENCE),
+    entry(Command::NextQuery, Group::Queries, &[bare(Key::F3)], QUERIES),
+    entry(Command::PreviousQuery, Group::Queries, &[shift(Key::F3)], QUERIES),
+    entry(Command::AnswerFirst, Group::Queries, &[bare(Key::Y)], QUERIES),
+    entry(Command::AnswerSecond, Group::Queries, &[bare(Key::N)], QUERIES),
+    entry(Command::AnswerThird, Group::Queries, &[bare(Key::Num3)], QUERIES),
+    entry(Command::AnswerFourth, Group::Queries, &[bare(Key::Num4)], QUERIES),
+    entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], SHEET),
+    entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], SHEET),
+    entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], SHEET),
+    entry(Command::RowsDown, Group::DaySheet, &[bare(Key::PageDown)], SHEET),
+    entry(Command::FirstRow, Group::DaySheet, &[bare(Key::Home)], SHEET),
+    entry(Command::LastRow, Group::DaySheet, &[bare(Key::End)], SHEET),
+    entry(Command::OpenSpecimen, Group::DaySheet, &[bare(Key::Enter)], SHEET),
+    entry(Command::LargerPictures, Group::DaySheet, &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)], SHEET),
+    entry(Command::SmallerPictures, Group::DaySheet, &[ctrl(Key::Minus)], SHEET),
+    entry(Command::RetakeList, Group::DaySheet, &[bare(Key::F11)], OPEN),
+    entry(Command::HoldingLimit, Group::DaySheet, &[ctrl(Key::H)], OPEN),
+    entry(Command::CopyRetakes, Group::DaySheet, &[ctrl_shift(Key::R)], OPEN),
+    entry(Command::Released, Group::DaySheet, &[ctrl(Key::U)], ROWS),
+    entry(Command::Flew, Group::DaySheet, &[ctrl_shift(Key::U)], ROWS),
+    entry(Command::FindRow, Group::DaySheet, &[ctrl(Key::F)], ROWS),
+    entry(Command::SortRows, Group::DaySheet, &[ctrl_shift(Key::S)], SHEET),
+    entry(Command::FilterRows, Group::DaySheet, &[ctrl_shift(Key::F)], SHEET),
+    entry(Command::ChooseUp, Group::DaySheet, &[shift(Key::ArrowUp)], SHEET),
+    entry(Command::ChooseDown, Group::DaySheet, &[shift(Key::ArrowDown)], SHEET),
+    entry(Command::ChooseBesides, Group::DaySheet, &[ctrl(Key::Space)], SHEET),
+    entry(Command::ChooseAll, Group::DaySheet, &[ctrl(Key::A)], SHEET),
+    entry(Command::NextIncomplete, Group::DaySheet, &[bare(Key::F4)], ROWS),
+    entry(Command::EditJar, Group::Specimen, &[bare(Key::F2)], ROWS),
+    entry(Command::EditNote, Group::Specimen, &[shift(Key::F2)], ROWS),
+    entry(Command::PreviousSpecimen, Group::Specimen, &[bare(Key::PageUp)], &[Specimen]),
+    entry(Command::NextSpecimen, Group::Specimen, &[bare(Key::PageDown)], &[Specimen]),
+    entry(Command::ClearLabel, Group::Specimen, &[bare(Key::Backspace)], &[Specimen]),
+    entry(Command::ConfirmProposed, Group::Specimen, &[ctrl(Key::Enter)], ROWS),
+    entry(Command::PreferFrame, Group::Specimen, &[ctrl(Key::G)], &[Specimen]),
+    entry(Command::ZoomPixels, Group::Specimen, &[ctrl(Key::Num1)], &[Specimen]),
+    entry(Command::SplitBefore, Group::Sets, &[ctrl(Key::B)], FRAMES),
+    entry(Command::JoinPrevious, Group::Sets, &[ctrl(Key::J)], ROWS),
+    entry(Command::JoinNext, Group::Sets, &[ctrl_shift(Key::J)], ROWS),
+    entry(Command::SetAside, Group::Sets, &[ctrl(Key::D)], FRAMES),
+    entry(Command::TakeForBlank, Group::Sets, &[ctrl(Key::K)], FRAMES),
+    entry(Command::TakeForReference, Group::Sets, &[ctrl(Key::R)], FRAMES),
+    entry(Command::MoveFrame, Group::Sets, &[ctrl(Key::M)], FRAMES),
+    entry(Command::TakeAsRetake, Group::Sets, &[ctrl_shift(Key::M)], ROWS),
+    entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], &[Filing]),
+    entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], &[Filing]),
+    entry(Command::UseProposed, Group::Filing, &[ctrl_shift(Key::P)], &[Filing]),
+    entry(Command::FileNow, Group::Filing, &[ctrl_shift(Key::F)], &[Filing]),
 ];
+
+impl Entry {
+    /// What it is called.
+    pub fn words(&self) -> String {
+        tell!(&self.message())
+    }
+
+    /// What it does, in one sentence.
+    pub fn help(&self) -> String {
+        tell!(&format!("{}.help", self.message()))
+    }
+
+    /// The name of its words.
+    fn message(&self) -> String {
+        format!("command-{}", dashed(&format!("{:?}", self.command)))
+    }
+}
+
+/// `switch-theme` from `SwitchTheme`.
+fn dashed(name: &str) -> String {
+    let mut dashed = String::new();
+    for c in name.chars() {
+        if c.is_uppercase() && !dashed.is_empty() {
+            dashed.push('-');
+        }
+        dashed.extend(c.to_lowercase());
+    }
+    dashed
+}
 
 impl Command {
     /// What the table says of it.
@@ -301,15 +268,10 @@ impl Command {
         COMMANDS.iter().find(|e| e.command == self).expect("a test holds that every command is in the table")
     }
 
-    /// The words on the keycap of its first key.
-    pub(crate) fn key_words(self) -> String {
-        self.entry().keys[0].words()
+    /// The words on the keycap of its first key, as the person has it.
+    pub(crate) fn key_words(self, ui: &Ui) -> String {
+        KeyMap::of(ui.ctx()).words(self)
     }
-}
-
-/// The command of a key on a screen.
-pub(crate) fn matching(screen: Screen, chord: Chord) -> Option<Command> {
-    COMMANDS.iter().find(|e| e.on.contains(&screen) && e.keys.contains(&chord)).map(|e| e.command)
 }
 
 #[cfg(test)]
@@ -325,7 +287,7 @@ mod tests {
         assert_eq!(listed.len(), COMMANDS.len(), "one is listed twice");
         assert_eq!(listed, (0..=Command::FileNow as usize).collect());
         for e in COMMANDS {
-            assert!(!e.words.is_empty() && e.help.ends_with('.'), "{:?}", e.command);
+            assert!(e.words() != e.message() && e.help().ends_with('.'), "{:?}", e.command);
             assert!(!e.keys.is_empty() && !e.on.is_empty(), "{:?}", e.command);
         }
     }
@@ -347,18 +309,5 @@ mod tests {
                 assert!(chord.key.name().len() > 1, "{:?}", e.command);
             }
         }
-    }
-
-    #[test]
-    fn text_fields_keep_what_they_need() {
-        for chord in [bare(Key::Y), ctrl(Key::Z), ctrl_shift(Key::Z), bare(Key::Enter), bare(Key::ArrowLeft)]
-        {
-            assert!(chord.belongs_to_text(), "{chord:?}");
-        }
-        for chord in [ctrl(Key::D), bare(Key::F2), ctrl(Key::Enter), bare(Key::Escape), ctrl_shift(Key::F)] {
-            assert!(!chord.belongs_to_text(), "{chord:?}");
-        }
-        assert_eq!(ctrl_shift(Key::Z).words(), "Ctrl Shift Z");
-        assert_eq!(ctrl(Key::Minus).words(), "Ctrl −");
     }
 }

@@ -1,59 +1,108 @@
 //! Whether a command can be run just now, and if not, why not.
 
+use std::collections::BTreeSet;
+
 use grouping::SlotState;
 use import::ClockSource;
 
 use super::clocks::{clock_of, has_camera_time};
 use super::command::Command;
 use super::open_day::OpenDay;
+use super::sheet::Row;
+use super::sheet_order::{chosen, needs_work};
 use super::state::{Screen, UiState};
+use super::words::tell;
 
 /// Says why a command cannot be run.
 ///
 /// # Errors
 /// The reason in a few words, to be shown beside the command.
-pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) -> Result<(), &'static str> {
+pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) -> Result<(), String> {
     use Command as C;
     match command {
-        C::Help | C::Commands | C::SwitchTheme | C::Back | C::ChooseFolder | C::ChoosePlan => return Ok(()),
+        C::Help
+        | C::Commands
+        | C::SwitchTheme
+        | C::LettersOff
+        | C::Back
+        | C::ChooseFolder
+        | C::ChoosePlan => return Ok(()),
         C::ReadTyped | C::WatchTyped => {
-            return require(!ui.start.path.trim().is_empty(), "No path is typed");
+            return require(!ui.start.path.trim().is_empty(), || tell!("not-no-path"));
         }
         C::Watch if ui.watch.is_some() => return Ok(()),
         _ => {}
     }
-    let open = open.ok_or("No card is open")?;
+    let open = open.ok_or_else(|| tell!("not-no-card"))?;
     let session = &open.day.session;
     let row = open.sheet.rows.get(ui.set);
     let frame = ui.frame.and_then(|id| open.sheet.frame(&open.day, id));
     let query = open.day.grouping.queries.get(ui.query);
     match command {
-        C::Undo => require(open.history.undo_words().is_some(), "Nothing was done yet"),
-        C::Redo => require(open.history.redo_words().is_some(), "Nothing was taken back"),
+        C::Undo => require(open.history.undo_words().is_some(), || tell!("not-nothing-done")),
+        C::Redo => require(open.history.redo_words().is_some(), || tell!("not-nothing-back")),
         C::GoDaySheet | C::ToDaySheet | C::GoSpecimen | C::OpenSpecimen | C::RetakeList => {
-            require(row.is_some(), "There are no specimens")
+            require(row.is_some(), || tell!("not-no-specimens"))
         }
-        C::LineByDay => require(session.decisions.blank_line.is_some(), "The day places the line already"),
-        C::NextQuery | C::PreviousQuery => require(query.is_some(), "There are no queries"),
-        C::AnswerFirst => require(query.is_some_and(|q| !q.answers.is_empty()), "No query waits for this"),
-        C::AnswerSecond => require(query.is_some_and(|q| q.answers.len() > 1), "No query waits for this"),
-        C::AnswerThird => require(query.is_some_and(|q| q.answers.len() > 2), "No query waits for this"),
-        C::AnswerFourth => require(query.is_some_and(|q| q.answers.len() > 3), "No query waits for this"),
-        C::SetClock | C::ClockShown | C::LineUpClocks => require(
-            frame.is_some_and(|f| has_camera_time(f) && clock_of(open, f).is_some()),
-            "This frame has no time by a camera",
-        ),
+        C::LineByDay => require(session.decisions.blank_line.is_some(), || tell!("not-line-by-day")),
+        C::NextQuery | C::PreviousQuery => require(query.is_some(), || tell!("not-no-queries")),
+        C::AnswerFirst => require(query.is_some_and(|q| !q.answers.is_empty()), || tell!("not-no-answer")),
+        C::AnswerSecond => require(query.is_some_and(|q| q.answers.len() > 1), || tell!("not-no-answer")),
+        C::AnswerThird => require(query.is_some_and(|q| q.answers.len() > 2), || tell!("not-no-answer")),
+        C::AnswerFourth => require(query.is_some_and(|q| q.answers.len() > 3), || tell!("not-no-answer")),
+        C::SetClock | C::ClockShown | C::LineUpClocks => {
+            require(frame.is_some_and(|f| has_camera_time(f) && clock_of(open, f).is_some()), || {
+                tell!("not-no-camera-time")
+            })
+        }
         C::ClearClock => require(
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
-            "Nothing was decided about this clock",
+            || tell!("not-clock-undecided"),
         ),
-        C::ForgetViews => require(open.day.key.is_some(), "Nothing is kept on this computer"),
+        C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
         C::LookCloser => {
-            require(open.look.going.is_some() || open.can_look_closer(), "Every frame was looked at")
+            require(open.look.going.is_some() || open.can_look_closer(), || tell!("not-all-looked-at"))
         }
         C::SetAside | C::TakeForBlank | C::TakeForReference if frame.is_some_and(|f| open.is_gone(f.id)) => {
-            Err("The frame is gone from its folder")
+            Err(tell!("not-frame-gone"))
         }
+        C::ClearLabel => require(frame.is_some_and(|f| session.decisions.labels.contains_key(&f.id)), || {
+            tell!("not-no-view")
+        }),
+        C::PreferFrame => {
+            require(frame.and_then(|f| open.slot_of(f.id)).is_some_and(|slot| slot.frames.len() > 1), || {
+                tell!("not-only-frame")
+            })
+        }
+        C::SplitBefore => {
+            require(frame.is_some_and(|f| session.split_before(f.id).is_some()), || tell!("not-begins-here"))
+        }
+        C::MoveFrame => require(frame.is_some_and(|f| open.sheet.set_of.contains_key(&f.id)), || {
+            tell!("not-no-frame-of-specimen")
+        }),
+        C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
+            require(frame.is_some() || !session.frames.is_empty(), || tell!("not-no-frames"))
+        }
+        C::ZoomPixels | C::Evidence => require(frame.is_some(), || tell!("not-no-frame")),
+        C::FileNow => require(
+            ui.screen == Screen::Filing
+                && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
+            || tell!("not-nothing-to-copy"),
+        ),
+        _ => for_rows(command, open, ui),
+    }
+}
+
+/// The same for commands about rows of specimens.
+fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String> {
+    use Command as C;
+    let row = open.sheet.rows.get(ui.set);
+    let sets = match ui.screen {
+        Screen::DaySheet => chosen(open, &ui.sheet, ui.set),
+        _ => BTreeSet::from([ui.set]),
+    };
+    let several = sets.len();
+    match command {
         C::RowUp
         | C::RowDown
         | C::RowsUp
@@ -61,54 +110,40 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::FirstRow
         | C::LastRow
         | C::EditJar
-        | C::EditNote => require(row.is_some(), "There are no specimens"),
-        C::NextIncomplete => {
-            require(open.sheet.rows.iter().any(|r| !r.coverage.complete()), "All are complete")
+        | C::EditNote
+        | C::Released
+        | C::Flew
+        | C::FindRow
+        | C::SortRows
+        | C::FilterRows
+        | C::ChooseUp
+        | C::ChooseDown
+        | C::ChooseBesides
+        | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
+        C::NextIncomplete => require(open.sheet.rows.iter().any(needs_work), || tell!("not-all-complete")),
+        C::LargerPictures => {
+            require(ui.sheet.scale + 1 < super::state::SheetState::SCALES.len(), || tell!("not-largest"))
         }
-        C::LargerPictures => require(
-            ui.sheet.scale + 1 < super::state::SheetState::SCALES.len(),
-            "They are as large as can be",
-        ),
-        C::SmallerPictures => require(ui.sheet.scale > 0, "They are as small as can be"),
-        C::PreviousSpecimen | C::JoinPrevious | C::TakeAsRetake => {
-            require(ui.set > 0, "This is the first specimen")
-        }
+        C::SmallerPictures => require(ui.sheet.scale > 0, || tell!("not-smallest")),
+        C::PreviousSpecimen | C::TakeAsRetake => require(ui.set > 0, || tell!("not-first-specimen")),
+        C::JoinPrevious => require(ui.set > 0 || several > 1, || tell!("not-first-specimen")),
+        C::CopyRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
         C::NextSpecimen | C::JoinNext => {
-            require(ui.set + 1 < open.sheet.rows.len(), "This is the last specimen")
+            require(ui.set + 1 < open.sheet.rows.len(), || tell!("not-last-specimen"))
         }
-        C::ConfirmProposed => require(
-            row.is_some_and(|r| r.coverage.slots.iter().any(|s| s.state == SlotState::Proposed)),
-            "Nothing is proposed for this specimen",
-        ),
-        C::ClearLabel => require(
-            frame.is_some_and(|f| session.decisions.labels.contains_key(&f.id)),
-            "This frame has no confirmed view",
-        ),
-        C::PreferFrame => require(
-            frame.and_then(|f| open.slot_of(f.id)).is_some_and(|slot| slot.frames.len() > 1),
-            "No other frame shows this view",
-        ),
-        C::SplitBefore => require(
-            frame.is_some_and(|f| session.split_before(f.id).is_some()),
-            "A specimen begins here already",
-        ),
-        C::MoveFrame => require(
-            frame.is_some_and(|f| open.sheet.set_of.contains_key(&f.id)),
-            "No frame of a specimen is chosen",
-        ),
-        C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
-            require(frame.is_some() || !session.frames.is_empty(), "There are no frames")
+        C::ConfirmProposed => {
+            require(sets.iter().filter_map(|at| open.sheet.rows.get(*at)).any(has_proposed), || {
+                tell!("not-nothing-proposed")
+            })
         }
-        C::ZoomPixels | C::Evidence => require(frame.is_some(), "No frame is chosen"),
-        C::FileNow => require(
-            ui.screen == Screen::Filing
-                && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
-            "There is nothing to copy",
-        ),
         _ => Ok(()),
     }
 }
 
-fn require(holds: bool, why_not: &'static str) -> Result<(), &'static str> {
-    if holds { Ok(()) } else { Err(why_not) }
+fn has_proposed(row: &Row) -> bool {
+    row.coverage.slots.iter().any(|s| s.state == SlotState::Proposed)
+}
+
+fn require(holds: bool, why_not: impl FnOnce() -> String) -> Result<(), String> {
+    if holds { Ok(()) } else { Err(why_not()) }
 }

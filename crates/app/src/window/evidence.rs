@@ -13,6 +13,7 @@ use super::open_day::OpenDay;
 use super::state::{Overlay, Screen};
 use super::widgets::flow::Flow;
 use super::widgets::text;
+use super::words::tell;
 
 /// The evidence of one frame, and what it was worked out from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -68,7 +69,7 @@ impl App {
                 let said = grouping::why(&session, &grouping, &learned, frame);
                 Evidence { frame, revision, said }
             };
-            let words = "Working out the evidence".to_owned();
+            let words = tell!("evidence-seek");
             open.evidence.going = Some(Job::start("evidence", words, self.now_secs, waker, work));
         }
     }

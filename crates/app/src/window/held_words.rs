@@ -5,6 +5,7 @@ use grouping::Held;
 use record::{Plan, ViewKey};
 
 use super::sheet::minute;
+use super::words::tell;
 
 /// What is said of a view that is missing without a name.
 const UNKNOWN: &str = ", which is not known yet";
@@ -14,6 +15,8 @@ const UNKNOWN: &str = ", which is not known yet";
 pub(crate) struct Told {
     /// What it lacks. Past the person's limit nothing is said of that: `Release`.
     pub(crate) head: String,
+    /// The same, also that what it lacks is not known yet.
+    pub(crate) lacks: String,
     /// How long it has been held, and what that is counted from; else since when.
     pub(crate) time: String,
     /// What is wrong with the views that are there, but not well enough; one line each.
@@ -29,25 +32,26 @@ pub(crate) fn told(held: &Held, plan: &Plan, jar: &str) -> Told {
     let retake = &held.retake;
     let past = held.is_past();
     let (lacks, short) = if past {
-        ("Release".to_owned(), "Release".to_owned())
+        (tell!("retake-release"), tell!("retake-release"))
     } else {
         (retake.words(plan), retake.short_words(plan))
     };
     // What is missing stands out; that it is not known yet is said quietly.
     let known = short.replacen(UNKNOWN, "", 1);
     let unknown = (known != short).then(|| UNKNOWN.trim_start_matches(", ").to_owned());
-    let since = retake.since.as_ref().map(|s| format!("since {}", minute(s))).unwrap_or_default();
+    let since = retake.since.as_ref().map(|s| tell!("retake-since", time = minute(s))).unwrap_or_default();
     let time = held.holding.map_or(since, |h| h.words().trim_end_matches(": release").to_owned());
     let jar = (!jar.is_empty()).then(|| jar.to_owned());
-    let why = |(view, why): &(ViewKey, String)| match retake.again.len() {
-        1 => why.clone(),
-        _ => format!("{} {why}", plan.name_of(view)),
+    let why = |(view, why): &(ViewKey, String)| {
+        let only = retake.again.len() == 1;
+        if only { why.clone() } else { tell!("retake-again", view = plan.name_of(view), why = why) }
     };
     Told {
         head: known,
         why: retake.again.iter().filter(|_| !past).map(why).collect(),
         rest: [jar, unknown].into_iter().flatten().collect::<Vec<_>>().join(", "),
-        name: format!("Retake {}: {lacks}", retake.number),
+        name: tell!("retake-name", number = retake.number, lacks = &lacks),
+        lacks,
         time,
     }
 }
@@ -98,6 +102,7 @@ mod tests {
         held.retake.again = vec![("face".into(), "soft: 30 % as sharp as is usual for Face today".into())];
         let one = told(&held, &plan, "jar 23");
         assert_eq!(one.head, "Face again, soft");
+        assert_eq!(one.name, format!("Retake 3: {}", one.lacks));
         assert_eq!(one.why, ["soft: 30 % as sharp as is usual for Face today"]);
         assert_eq!(one.rest, "jar 23");
         held.retake.short = 3;

@@ -2,7 +2,9 @@
 
 use egui::{Context, Event, Key};
 
-use super::command::{Chord, Command, matching};
+use super::chord::Chord;
+use super::command::Command;
+use super::key_map::KeyMap;
 use super::state::{Overlay, Screen};
 
 /// What was asked for by keys.
@@ -25,6 +27,8 @@ pub(crate) struct Keyboard<'a> {
     pub(crate) typing: bool,
     /// Letters of the plan's views, where they label.
     pub(crate) letters: &'a [char],
+    /// The keys as the person has them.
+    pub(crate) map: &'a KeyMap,
 }
 
 /// Takes the keys that mean something out of the input, in the order they were pressed.
@@ -54,7 +58,11 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
 
 impl Keyboard<'_> {
     fn meaning(&self, chord: Chord, focused: bool) -> Option<Asked> {
-        let command = matching(self.screen, chord);
+        let command = self.map.matching(self.screen, chord);
+        if matches!(self.overlay, Some(Overlay::Commands { changing: true, .. })) {
+            // Whatever is pressed becomes the key of a command.
+            return None;
+        }
         if self.overlay.is_some() {
             // A floating panel keeps all keys but those that open and close panels.
             let opens =
@@ -72,7 +80,7 @@ impl Keyboard<'_> {
             return Some(Asked::Command(command));
         }
         let letter = |c: &&char| Key::from_name(&c.to_ascii_uppercase().to_string()) == Some(chord.key);
-        let labels = self.screen == Screen::Specimen && !chord.ctrl && !chord.shift;
+        let labels = self.screen == Screen::Specimen && !chord.ctrl && !chord.shift && !self.map.letters_off;
         self.letters.iter().find(letter).filter(|_| labels).map(|c| Asked::View(*c))
     }
 }

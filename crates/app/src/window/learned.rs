@@ -11,7 +11,7 @@ use record::{LearnedViews, Plan, ViewKey};
 use super::app::App;
 use super::job::{Job, Polled};
 use super::state::Overlay;
-use record::count;
+use super::words::tell;
 
 /// What was learned of one plan: of how many specimens, and from how many frames of each view.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -44,8 +44,7 @@ impl Learned {
         let taught = self.known.get(&plan.key).filter(|taught| taught.specimens > 0)?;
         let of = |view: &record::View| Some(format!("{} {}", view.name, taught.frames.get(&view.key)?));
         let views: Vec<String> = plan.views.iter().filter_map(of).collect();
-        let specimens = count(taught.specimens, "specimen", "specimens");
-        Some(format!("Learned on this computer from {specimens}; frames: {}", views.join(", ")))
+        Some(tell!("learned-from", specimens = taught.specimens, views = views.join(", ")))
     }
 
     /// Whether it is being read.
@@ -66,7 +65,7 @@ impl App {
         let Some(store) = self.store.clone() else { return };
         let mut plans = self.shelf.plans.clone();
         plans.extend(self.open.as_ref().map(|open| open.day.session.plan.clone()));
-        let words = "Reading what was learned".to_owned();
+        let words = tell!("learned-read");
         let work = move |_: &dyn record::Progress| read(&store, &plans);
         self.learned.going = Some(Job::start("learned", words, self.now_secs, self.waker(), work));
     }
@@ -95,10 +94,7 @@ impl App {
         saver.forget(&plan);
         open.day.learned = LearnedViews::default();
         self.learned.known.remove(&plan.key);
-        let words = format!(
-            "Forgotten what the views of {} look like. Every confirmed label stands.",
-            plan.name.to_lowercase()
-        );
+        let words = tell!("learned-forgotten", plan = plan.name.to_lowercase());
         // It is not saved now: that would teach again.
         open.changed();
         self.say(words);

@@ -8,6 +8,7 @@ use super::command::Command;
 use super::look::tokens;
 use super::looking::Looking;
 use super::quiet_line::{self, Line};
+use super::words::tell;
 
 /// Draws the line, if there is anything to say yet, and gives whether it did.
 pub(crate) fn ui(
@@ -19,7 +20,8 @@ pub(crate) fn ui(
 ) -> bool {
     let Some((words, done, of)) = looking.shown(now_secs) else { return false };
     let t = tokens(ui);
-    let line = Line { words: &words, warns: false, stop: "Stop looking", command: Command::LookCloser };
+    let stop = tell!("look-stop");
+    let line = Line { words: &words, warns: false, stop: &stop, command: Command::LookCloser };
     let lens = |ui: &Ui, middle: egui::Pos2| {
         ui.painter().circle_stroke(middle - vec2(1.5, 1.5), 4.5, Stroke::new(1.5, t.accent));
         ui.painter()

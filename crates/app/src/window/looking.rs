@@ -9,6 +9,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use crossbeam_channel::{Receiver, TryRecvError, bounded};
 
 use super::job::{Job, Polled, hand_over};
+use super::words::tell;
 use crate::closer::{Closer, Seen, Stage};
 
 /// Looking that ends sooner than this is not worth a line of the window, s.
@@ -42,7 +43,7 @@ impl Looking {
         let (send, seen) = bounded(1);
         let at_others = Arc::new(AtomicBool::new(false));
         let (others, woken) = (Arc::clone(&at_others), wake.clone());
-        let words = "Looking closer".to_owned();
+        let words = tell!("look");
         let job = Job::start("look closer", words, now_secs, wake, move |progress| {
             let stage = |stage| others.store(stage == Stage::Others, Ordering::Relaxed);
             closer.look(progress, stage, |part| hand_over(&send, part, &woken, progress));
@@ -76,11 +77,12 @@ impl Looking {
         }
         let (done, of) = self.job.progress();
         let at_others = self.at_others.load(Ordering::Relaxed);
-        let what = if at_others { "the other frames" } else { "the retake list" };
-        let words = match (self.job.is_stopping(), of) {
-            (true, _) => "Looking closer: stopping".to_owned(),
-            (false, 0) => format!("Looking closer at {what}"),
-            (false, of) => format!("Looking closer at {what}: {done} of {of}"),
+        let words = match (self.job.is_stopping(), at_others, of) {
+            (true, _, _) => tell!("look-stopping"),
+            (false, true, 0) => tell!("look-at-others"),
+            (false, false, 0) => tell!("look-at-retakes"),
+            (false, true, of) => tell!("look-at-others-count", done = done, of = of),
+            (false, false, of) => tell!("look-at-retakes-count", done = done, of = of),
         };
         Some((words, done, of))
     }

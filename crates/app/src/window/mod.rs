@@ -8,6 +8,7 @@ mod act;
 mod action;
 mod app;
 mod bars;
+mod chord;
 mod clocks;
 mod command;
 mod decode;
@@ -16,6 +17,7 @@ mod enabled;
 mod evidence;
 mod held_words;
 mod job;
+mod key_map;
 mod keys;
 mod learned;
 mod look;
@@ -30,15 +32,20 @@ mod replies;
 mod run;
 mod run_clocks;
 mod run_look;
+mod run_rows;
+mod run_settings;
 mod saver;
 mod screens;
+mod settings;
 mod sheet;
+mod sheet_order;
 mod state;
 mod thumbs;
 mod watch_folder;
 mod watch_line;
 mod watching;
 mod widgets;
+mod words;
 mod work;
 
 use std::path::PathBuf;
@@ -46,8 +53,11 @@ use std::path::PathBuf;
 use anyhow::anyhow;
 use record::{Plan, Taken};
 
+use self::words::tell;
+
 pub use app::App;
-pub use command::{COMMANDS, Chord, Command, Entry, Group};
+pub use chord::Chord;
+pub use command::{COMMANDS, Command, Entry, Group};
 pub use state::Screen;
 
 /// How the window begins.
@@ -88,10 +98,5 @@ pub fn run(start: Start) -> anyhow::Result<()> {
         ..eframe::NativeOptions::default()
     };
     eframe::run_native("Endleaf", options, Box::new(|cc| Ok(Box::new(App::new(&cc.egui_ctx, start)))))
-        .map_err(|reason| {
-            anyhow!(
-                "The window could not be opened: {reason}. \
-                 Work without it: endleaf --help lists what can be done from the command line"
-            )
-        })
+        .map_err(|reason| anyhow!(tell!("no-window", reason = reason.to_string())))
 }

@@ -11,6 +11,7 @@ use super::evidence::Evidences;
 use super::looking::Looking;
 use super::sheet::Sheet;
 use super::widgets::mark::{Stand, Worth};
+use super::words::tell;
 use crate::closer::{self, Closer};
 use crate::day::Day;
 
@@ -183,9 +184,9 @@ impl OpenDay {
     pub(crate) fn limit_words(&self) -> String {
         let limit = self.day.session.decisions.holding_limit_min;
         match limit {
-            None => "No holding limit set".to_owned(),
-            Some(min) if self.offered_limit_min == limit => format!("Your limit: {min} min, as last time"),
-            Some(min) => format!("Your limit: {min} min"),
+            None => tell!("limit-none"),
+            Some(min) if self.offered_limit_min == limit => tell!("limit-as-last", min = min),
+            Some(min) => tell!("limit-is", min = min),
         }
     }
 
@@ -195,8 +196,8 @@ impl OpenDay {
     }
 
     /// The word for what part a frame plays, also when it is gone.
-    pub(crate) fn kind_word(&self, id: FrameId) -> &'static str {
-        if self.is_gone(id) { "gone" } else { self.kind(id).word() }
+    pub(crate) fn kind_word(&self, id: FrameId) -> String {
+        if self.is_gone(id) { tell!("frame-gone") } else { self.kind(id).word().to_owned() }
     }
 
     /// What part a frame plays.
@@ -221,9 +222,9 @@ impl OpenDay {
         let nth = slot.frames.iter().position(|f| *f == frame).filter(|_| of > 1)? + 1;
         let chosen = self.day.session.decisions.preferred.contains(&frame);
         Some(match self.stand(Some(frame), slot.state).worth {
-            _ if chosen => format!("your best of {of}"),
-            Some(_) if nth == 1 => format!("best of {of}"),
-            _ => format!("{nth} of {of}"),
+            _ if chosen => tell!("frame-your-best-of", of = of),
+            Some(_) if nth == 1 => tell!("frame-best-of", of = of),
+            _ => tell!("frame-nth-of", nth = nth, of = of),
         })
     }
 
@@ -245,8 +246,8 @@ impl OpenDay {
         let Some(set) = session.sets.get(set) else { return String::new() };
         match (session.jar_of(set), self.jar_is_read(set)) {
             ("", _) => String::new(),
-            (jar, true) => format!("card {jar}"),
-            (jar, false) => format!("jar {jar}"),
+            (jar, true) => tell!("jar-read", jar = jar),
+            (jar, false) => tell!("jar-written", jar = jar),
         }
     }
 

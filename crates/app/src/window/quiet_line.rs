@@ -34,7 +34,7 @@ pub(crate) fn ui(
     let t = tokens(ui);
     ui.painter().rect_filled(rect, 0.0, t.well);
     let y = rect.center().y;
-    let key = line.command.key_words();
+    let key = line.command.key_words(ui);
     let stop = Button::new(line.stop, Weight::Quiet).key(&key);
     let right = rect.right() - MARGIN_PX;
     if stop.show(ui, Id::unique(("stop", line.command)), pos2(right, y), Align2::RIGHT_CENTER).clicked() {

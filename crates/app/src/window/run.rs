@@ -1,12 +1,12 @@
 //! What each command does.
 
-use grouping::SlotState;
-use record::{Edit, FrameId, FrameKind, ViewKey};
+use record::{Edit, FrameId, FrameKind};
 
 use super::app::App;
 use super::command::Command;
 use super::enabled::enabled;
-use super::state::{Field, FolderFor, Overlay, Question, Screen, SheetState, Typing};
+use super::state::{FolderFor, Overlay, Question, Screen};
+use super::words::tell;
 
 /// One nudge of the blank line: a twentieth up, or as much down.
 const NUDGE: f32 = 1.05;
@@ -23,8 +23,10 @@ impl App {
         }
         match command {
             Command::Help => self.toggle(&Overlay::Help),
-            Command::Commands => self.toggle(&Overlay::Commands { text: String::new(), at: 0 }),
+            Command::Commands => self.toggle(&Overlay::commands()),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::CopyRetakes => self.copy_retakes(),
+            Command::FindRow => self.state.overlay = Some(Overlay::ask(Question::Find)),
             Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
             Command::SwitchTheme => self.switch_theme(),
@@ -48,7 +50,7 @@ impl App {
             Command::NextFrame => self.step_frame(true),
             Command::LineUp => self.nudge_line(NUDGE),
             Command::LineDown => self.nudge_line(1.0 / NUDGE),
-            Command::LineByDay => self.edit("let the day place the line", Some(Edit::BlankLine(None))),
+            Command::LineByDay => self.edit(&tell!("undo-line-by-day"), Some(Edit::BlankLine(None))),
             Command::NextQuery => self.step_query(true),
             Command::PreviousQuery => self.step_query(false),
             Command::AnswerFirst => self.answer(self.state.query, 0),
@@ -57,6 +59,7 @@ impl App {
             Command::AnswerFourth => self.answer(self.state.query, 3),
             Command::FileNow => self.file_now(),
             Command::EditArchive => self.state.filing.focus = true,
+            Command::LettersOff => self.letters_on_or_off(),
             Command::UseProposed => {
                 self.state.filing.take_proposed = !self.state.filing.take_proposed;
                 self.plan_filing();
@@ -65,57 +68,18 @@ impl App {
         }
     }
 
-    fn run_on_rows(&mut self, command: Command) {
-        let page = self.state.sheet.rows_shown.max(1);
-        let last = self.open.as_ref().map_or(0, |o| o.sheet.rows.len().saturating_sub(1));
-        let set = self.state.set;
-        match command {
-            Command::RowUp | Command::PreviousSpecimen => self.choose_row(set.saturating_sub(1)),
-            Command::RowDown | Command::NextSpecimen => self.choose_row((set + 1).min(last)),
-            Command::RowsUp => self.choose_row(set.saturating_sub(page)),
-            Command::RowsDown => self.choose_row((set + page).min(last)),
-            Command::FirstRow => self.choose_row(0),
-            Command::LastRow => self.choose_row(last),
-            Command::NextIncomplete => self.next_incomplete(),
-            Command::LargerPictures => {
-                self.state.sheet.scale = (self.state.sheet.scale + 1).min(SheetState::SCALES.len() - 1);
-                self.state.sheet.reveal = true;
-            }
-            Command::SmallerPictures => {
-                self.state.sheet.scale = self.state.sheet.scale.saturating_sub(1);
-                self.state.sheet.reveal = true;
-            }
-            Command::EditJar => self.edit_jar(),
-            Command::EditNote => self.state.specimen.focus = Some(Field::Note),
-            Command::ZoomPixels => {
-                self.state.specimen.pixels =
-                    self.state.specimen.zoom.is_none() && !self.state.specimen.pixels;
-                self.state.specimen.zoom = None;
-            }
-            Command::JoinPrevious => self.join(set),
-            Command::JoinNext => self.join(set + 1),
-            Command::ConfirmProposed => self.confirm_proposed(),
-            Command::TakeAsRetake => {
-                let sets = self.open.as_ref().map(|o| &o.day.session.sets);
-                let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
-                self.state.overlay = first.map(|frame| Overlay::ask(Question::RetakeOf(frame)));
-            }
-            _ => self.run_on_frame(command),
-        }
-    }
-
-    fn run_on_frame(&mut self, command: Command) {
+    pub(super) fn run_on_frame(&mut self, command: Command) {
         let Some(frame) = self.state.frame else { return };
         let Some(open) = &self.open else { return };
         let (session, number) = (&open.day.session, open.sheet.number(frame));
         match command {
             Command::SplitBefore => {
                 let edit = session.split_before(frame);
-                self.edit(&format!("split before frame {number}"), edit);
+                self.edit(&tell!("undo-split-before", number = number), edit);
             }
             Command::ClearLabel => {
                 let edit = session.label_frame(frame, None);
-                self.edit(&format!("cleared the view of frame {number}"), edit);
+                self.edit(&tell!("undo-clear-view", number = number), edit);
             }
             Command::PreferFrame => self.prefer(frame),
             Command::SetAside => self.take_for(frame, FrameKind::SetAside),
@@ -163,6 +127,8 @@ impl App {
             state.overlay = None;
         } else if state.notice.is_some() {
             state.notice = None;
+        } else if state.screen == Screen::DaySheet && !state.sheet.also.is_empty() {
+            state.sheet.also.clear();
         } else if state.screen == Screen::Specimen {
             self.go(Screen::DaySheet);
         } else if state.screen == Screen::Start && self.open.is_some() {
@@ -206,7 +172,8 @@ impl App {
     fn nudge_line(&mut self, factor: f32) {
         let Some(open) = &self.open else { return };
         let level = open.day.line.level * factor;
-        self.edit(&format!("moved the blank line to {level:.1}"), Some(Edit::BlankLine(Some(level))));
+        let words = tell!("undo-move-line", level = format!("{level:.1}"));
+        self.edit(&words, Some(Edit::BlankLine(Some(level))));
     }
 
     fn step_query(&mut self, forward: bool) {
@@ -216,67 +183,15 @@ impl App {
         self.focus_query(if forward { (at + 1).min(last) } else { at.saturating_sub(1) });
     }
 
-    fn choose_row(&mut self, row: usize) {
-        let first = self.open.as_ref().and_then(|o| o.day.session.sets.get(row)?.frames.first().copied());
-        if let Some(frame) = first.filter(|_| row != self.state.set) {
-            self.choose_frame(frame);
-        }
-        self.state.sheet.reveal = true;
-    }
-
-    fn next_incomplete(&mut self) {
-        let Some(open) = &self.open else { return };
-        let rows = open.sheet.rows.len();
-        let next = (1..=rows)
-            .map(|step| (self.state.set + step) % rows)
-            .find(|at| !open.sheet.rows[*at].coverage.complete());
-        if let Some(row) = next {
-            self.choose_row(row);
-        }
-    }
-
-    fn edit_jar(&mut self) {
-        if self.state.screen == Screen::Specimen {
-            self.state.specimen.focus = Some(Field::Jar);
-            return;
-        }
-        self.commit_typing();
-        let Some(open) = &self.open else { return };
-        let session = &open.day.session;
-        let record = session.sets.get(self.state.set).and_then(|s| session.record_of(s));
-        let text = record.map(|s| s.jar.clone()).unwrap_or_default();
-        self.state.sheet.jar = Some(Typing { set: self.state.set, text });
-        self.state.sheet.reveal = true;
-    }
-
-    /// Joins a set with the one before it.
-    fn join(&mut self, set: usize) {
-        let Some(open) = &self.open else { return };
-        let words = format!("joined {} and {}", open.set_number(set.saturating_sub(1)), open.set_number(set));
-        let edit = open.day.session.join_with_previous(set);
-        self.edit(&words, edit);
-    }
-
-    fn confirm_proposed(&mut self) {
-        let Some(open) = &self.open else { return };
-        let Some(row) = open.sheet.rows.get(self.state.set) else { return };
-        let proposed = row.coverage.slots.iter().filter(|s| s.state == SlotState::Proposed);
-        let views: Vec<(FrameId, ViewKey)> =
-            proposed.flat_map(|s| s.frames.iter().map(|f| (*f, s.view.clone()))).collect();
-        let words = format!("confirmed the views of {}", open.set_number(self.state.set));
-        let edit = open.day.session.label_frames(self.state.set, &views);
-        self.edit(&words, edit);
-    }
-
     /// Takes a frame for the best of its view, or leaves that to the measures again.
     fn prefer(&mut self, frame: FrameId) {
         let Some(open) = &self.open else { return };
         let Some(slot) = open.slot_of(frame) else { return };
         let (session, number) = (&open.day.session, open.sheet.number(frame));
         let words = if session.decisions.preferred.contains(&frame) {
-            format!("left the best frame to the measures at frame {number}")
+            tell!("undo-best-by-measures", number = number)
         } else {
-            format!("took frame {number} for the best of its view")
+            tell!("undo-take-best", number = number)
         };
         let edit = session.prefer_frame(frame, &slot.frames);
         self.edit(&words, Some(edit));
@@ -287,11 +202,11 @@ impl App {
         let Some(open) = &self.open else { return };
         let number = open.sheet.number(frame);
         let (kind, words) = if open.kind(frame) == kind {
-            (FrameKind::Specimen, format!("took frame {number} for a specimen"))
+            (FrameKind::Specimen, tell!("undo-take-for-specimen", number = number))
         } else if kind == FrameKind::SetAside {
-            (kind, format!("set frame {number} aside"))
+            (kind, tell!("undo-set-aside", number = number))
         } else {
-            (kind, format!("took frame {number} for a {}", kind.word()))
+            (kind, tell!("undo-take-for", number = number, kind = kind.word()))
         };
         let next = self.neighbour(frame);
         let edit = open.day.session.decide_kind(&[frame], kind);
@@ -317,7 +232,8 @@ impl App {
         let (Some(open), Some(frame)) = (&self.open, self.state.frame) else { return };
         let session = &open.day.session;
         let Some(view) = session.plan.views.iter().find(|v| v.letter == letter) else { return };
-        let words = format!("labelled frame {} {}", open.sheet.number(frame), view.name.to_lowercase());
+        let (number, name) = (open.sheet.number(frame), view.name.to_lowercase());
+        let words = tell!("undo-label", number = number, view = name);
         let edit = session.label_frame(frame, Some(view.key.clone()));
         if edit.is_some() {
             self.edit(&words, edit);

@@ -6,6 +6,7 @@ use super::app::App;
 use super::clocks::{body_words, clock_of};
 use super::command::Command;
 use super::state::{Overlay, Question};
+use super::words::tell;
 
 impl App {
     /// Runs a command about the clock of the chosen frame's camera.
@@ -53,7 +54,7 @@ impl App {
         });
         let edits: Vec<Edit> = decided.map(|key| Edit::Clock(key.clone(), None)).collect();
         if !edits.is_empty() {
-            self.edit(&format!("cleared the clock of {}", body_words(body)), Some(Edit::Many(edits)));
+            self.edit(&tell!("undo-clear-clock", body = body_words(body)), Some(Edit::Many(edits)));
         }
     }
 }

@@ -6,6 +6,7 @@ use record::FrameId;
 
 use super::app::App;
 use super::looking::{Look, Looking};
+use super::words::tell;
 use crate::closer::Closer;
 
 /// How often a line about a closer look is told anew, s.
@@ -57,9 +58,7 @@ impl App {
             Some(Look::Lost) => {
                 open.look.going = None;
                 open.look.stopped = true;
-                let words =
-                    "Looking closer broke off unexpectedly. What was seen until then stands. Begin it again";
-                self.complain(words);
+                self.complain(tell!("look-broke-off"));
             }
         }
     }

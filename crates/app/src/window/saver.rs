@@ -8,6 +8,8 @@ use std::thread::JoinHandle;
 use filing::store::{SessionKey, Store};
 use record::{Plan, Session};
 
+use super::words::tell;
+
 /// Writes sessions to a store.
 #[derive(Debug)]
 pub(crate) struct Saver {
@@ -67,9 +69,7 @@ impl Saver {
         let mut desk = self.shared.lock();
         desk.next = Some((key.clone(), session.clone()));
         if self.thread.is_none() {
-            let words =
-                "The session cannot be saved: this computer starts no more threads. Close other programs";
-            desk.fault = Some(words.to_owned());
+            desk.fault = Some(tell!("save-no-thread"));
         }
         drop(desk);
         self.shared.changed.notify_all();

@@ -6,8 +6,9 @@
 use std::collections::BTreeMap;
 
 use grouping::{Coverage, SlotState, coverage, flaw_word};
-use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey, count};
+use record::{Frame, FrameId, FrameKind, Set, Taken, ViewKey};
 
+use super::words::tell;
 use crate::day::Day;
 
 /// How something stands; colour only repeats it.
@@ -44,6 +45,10 @@ pub(crate) struct Row {
     pub(crate) gone: usize,
     /// Whether frames of it may still come.
     pub(crate) being_shot: bool,
+    /// Whether its animal flew or was released.
+    pub(crate) left: bool,
+    /// How many queries are about it.
+    pub(crate) queries: usize,
 }
 
 /// A day as the screens show it.
@@ -89,7 +94,7 @@ impl Sheet {
         let mut rows: Vec<Row> =
             rows.map(|((set, coverage), queries)| row(day, &columns, set, coverage, queries)).collect();
         if let Some(row) = open.and_then(|at| rows.get_mut(at)) {
-            "being shot".clone_into(&mut row.words);
+            row.words = tell!("sheet-being-shot");
             row.tone = Tone::Accent;
             row.being_shot = true;
         }
@@ -152,8 +157,13 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
     let shown = in_slots + coverage.unlabelled.len().min(open);
     let (mut words, tone) = words(day, &coverage);
     if queries > 0 && !coverage.complete() {
-        words = format!("{words}, {}", count(queries, "query", "queries"));
+        words = tell!("sheet-queries", words = words, n = queries);
     }
+    let left = day.session.left(set);
+    if let Some(left) = left.filter(|_| !coverage.complete()) {
+        words = tell!("sheet-left", words = words, left = left.words());
+    }
+    let tone = if left.is_some() && tone == Tone::Gone { Tone::Quiet } else { tone };
     let frames = set.frames.iter().filter_map(|id| day.session.frame(*id));
     Row {
         words,
@@ -164,6 +174,8 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
         aside: 0,
         gone: 0,
         being_shot: false,
+        left: left.is_some(),
+        queries,
         coverage,
     }
 }
@@ -172,21 +184,22 @@ fn row(day: &Day, columns: &[usize], set: &Set, coverage: Coverage, queries: usi
 fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
     let plan = &day.session.plan;
     let name = |key: &ViewKey| plan.view(key).map_or(key.0.clone(), |v| v.name.to_lowercase());
-    let missing = coverage.missing.iter().map(|key| format!("no {}", name(key)));
+    let missing = coverage.missing.iter().map(|key| tell!("sheet-no-view", view = name(key)));
     let again = coverage.again(plan);
-    let poor = again.iter().map(|(key, why)| format!("{} {}", name(key), flaw_word(why)));
+    let poor =
+        again.iter().map(|(key, why)| tell!("sheet-poor-view", view = name(key), flaw = flaw_word(why)));
     let unnamed = coverage.short.saturating_sub(coverage.missing.len() + again.len());
-    let unknown = (unnamed > 0).then(|| format!("{} short", count_spelled(unnamed, "view", "views")));
+    let unknown = (unnamed > 0).then(|| short_words(unnamed));
     let parts: Vec<String> = missing.chain(unknown).chain(poor).collect();
     let tone = if coverage.short > again.len() { Tone::Gone } else { Tone::Warn };
     if coverage.complete() {
-        ("complete".to_owned(), Tone::Quiet)
+        (tell!("sheet-complete"), Tone::Quiet)
     } else if parts.is_empty() {
-        ("unchecked".to_owned(), Tone::Accent)
+        (tell!("sheet-unchecked"), Tone::Accent)
     } else if parts.len() > 2 && again.is_empty() {
-        (format!("{} views missing", grouping::spelled(coverage.short)), tone)
+        (tell!("sheet-missing", spelled = grouping::spelled(coverage.short)), tone)
     } else if parts.len() > 2 {
-        (format!("{} views missing or poor", grouping::spelled(coverage.short)), tone)
+        (tell!("sheet-missing-or-poor", spelled = grouping::spelled(coverage.short)), tone)
     } else {
         (parts.join(", "), tone)
     }
@@ -198,30 +211,16 @@ fn times<'a>(frames: impl Iterator<Item = &'a Frame>) -> Option<(Taken, Taken)> 
     Some((first, taken.last().unwrap_or(first)))
 }
 
-/// `one view`, `two views`, `12 views`.
-fn count_spelled(n: usize, one: &str, many: &str) -> String {
-    format!("{} {}", grouping::spelled(n), if n == 1 { one } else { many })
+/// `one view short`, `two views short`, `12 views short`.
+fn short_words(n: usize) -> String {
+    tell!("sheet-short", n = n, spelled = grouping::spelled(n))
 }
 
 /// `14 June 2026` from `2026-06-14`; other text stays.
 pub(crate) fn date_words(date: &str) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let parts: Vec<Option<usize>> = date.split('-').map(|p| p.parse().ok()).collect();
     match parts[..] {
-        [Some(year), Some(month @ 1..=12), Some(day)] => format!("{day} {} {year}", MONTHS[month - 1]),
+        [Some(year), Some(month @ 1..=12), Some(day)] => tell!("date", day = day, month = month, year = year),
         _ => date.to_owned(),
     }
 }
@@ -233,13 +232,15 @@ pub(crate) fn minute(taken: &Taken) -> String {
 
 /// `4.6 MB` from bytes, in decimal units as on cards.
 pub(crate) fn bytes_words(bytes: u64) -> String {
-    let units = [(1_000_000_000, "GB"), (1_000_000, "MB"), (1_000, "kB")];
-    match units.iter().find(|(size, _)| bytes >= *size) {
-        Some((size, unit)) => {
-            let amount = bytes as f64 / *size as f64;
-            if amount < 10.0 { format!("{amount:.1} {unit}") } else { format!("{amount:.0} {unit}") }
-        }
-        None => count(bytes as usize, "byte", "bytes"),
+    let amount = |size: u64| {
+        let amount = bytes as f64 / size as f64;
+        if amount < 10.0 { format!("{amount:.1}") } else { format!("{amount:.0}") }
+    };
+    match bytes {
+        1_000_000_000.. => tell!("size-gigabytes", n = amount(1_000_000_000)),
+        1_000_000.. => tell!("size-megabytes", n = amount(1_000_000)),
+        1_000.. => tell!("size-kilobytes", n = amount(1_000)),
+        _ => tell!("size-bytes", n = bytes),
     }
 }
 
@@ -250,11 +251,18 @@ mod tests {
     #[test]
     fn words_for_people() {
         assert_eq!(date_words("2026-06-14"), "14 June 2026");
+        let month = |n: u8| date_words(&format!("2026-{n:02}-01"));
+        let all: Vec<String> = (1..=12).map(month).collect();
+        assert_eq!((all[0].as_str(), all[11].as_str()), ("1 January 2026", "1 December 2026"));
+        assert_eq!(all.iter().collect::<std::collections::BTreeSet<_>>().len(), 12);
         assert_eq!(date_words("undated"), "undated");
         assert_eq!(bytes_words(512_300_000), "512 MB");
         assert_eq!(bytes_words(4_630_000), "4.6 MB");
         assert_eq!(bytes_words(1), "1 byte");
-        assert_eq!(count(1, "query", "queries"), "1 query");
-        assert_eq!(count_spelled(1, "view", "views"), "one view");
+        assert_eq!(bytes_words(999), "999 bytes");
+        assert_eq!(bytes_words(1_000), "1.0 kB");
+        assert_eq!(bytes_words(12_300_000_000), "12 GB");
+        assert_eq!(short_words(1), "one view short");
+        assert_eq!(short_words(12), "12 views short");
     }
 }

@@ -1,10 +1,12 @@
 //! What the window remembers that the session does not: the open screen, what is chosen, text being typed.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use record::{Body, FrameId};
 
 use super::preview::Preview;
+use super::sheet_order::{Only, Sort};
 
 /// The steps of the job, and the page before them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -33,6 +35,10 @@ pub(crate) enum Overlay {
         text: String,
         /// Chosen line.
         at: usize,
+        /// Whether the next key pressed becomes that of the chosen command.
+        changing: bool,
+        /// Why the last key could not be had.
+        refused: Option<String>,
     },
     /// The plans to choose from.
     Plans {
@@ -76,9 +82,18 @@ pub(crate) enum Question {
     Shown(FrameId),
     /// How long the person means to hold an animal at most.
     Limit,
+    /// Which jar or number to go to.
+    Find,
+    /// The note of the sets of these frames.
+    Note(Vec<FrameId>),
 }
 
 impl Overlay {
+    /// The list of commands with nothing typed yet.
+    pub(crate) fn commands() -> Self {
+        Self::Commands { text: String::new(), at: 0, changing: false, refused: None }
+    }
+
     /// A question with nothing typed yet.
     pub(crate) fn ask(question: Question) -> Self {
         Self::Ask { question, text: String::new(), refused: None }
@@ -143,6 +158,12 @@ pub(crate) struct SheetState {
     pub(crate) jar: Option<Typing>,
     /// Whether the chosen row should be scrolled to.
     pub(crate) reveal: bool,
+    /// What its rows are sorted by.
+    pub(crate) sort: Sort,
+    /// Which rows it shows.
+    pub(crate) only: Only,
+    /// First frames of the sets chosen besides the one the keyboard is at.
+    pub(crate) also: BTreeSet<FrameId>,
     /// Rows that fit on the screen, as last drawn.
     pub(crate) rows_shown: usize,
 }
@@ -154,7 +175,15 @@ impl SheetState {
 
 impl Default for SheetState {
     fn default() -> Self {
-        Self { scale: 2, jar: None, reveal: true, rows_shown: 5 }
+        Self {
+            scale: 2,
+            jar: None,
+            reveal: true,
+            sort: Sort::default(),
+            only: Only::default(),
+            also: BTreeSet::new(),
+            rows_shown: 5,
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use super::look::tokens;
 use super::open_day::OpenDay;
 use super::quiet_line::{self, Line};
 use super::state::WatchState;
-use record::count;
+use super::words::tell;
 
 /// Draws the line.
 pub(crate) fn ui(
@@ -21,7 +21,8 @@ pub(crate) fn ui(
     let t = tokens(ui);
     let warns = watch.nothing.is_some();
     let words = words(watch, open);
-    let line = Line { words: &words, warns, stop: "Stop watching", command: Command::Watch };
+    let stop = tell!("watch-stop");
+    let line = Line { words: &words, warns, stop: &stop, command: Command::Watch };
     // An eye of two rings; a broken one while nothing can be seen.
     let eye = |ui: &Ui, middle: egui::Pos2| {
         let color = if warns { t.warn } else { t.accent };
@@ -37,17 +38,19 @@ pub(crate) fn ui(
 
 /// `Watching: 12 frames came, specimen 4 is being shot. /media/tether`.
 fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
-    let folder = watch.folder.display();
+    let folder = watch.folder.display().to_string();
     if let Some(nothing) = watch.nothing {
-        return format!("{nothing}: {folder}");
+        return tell!("watch-nothing", why = nothing, folder = folder);
     }
-    let mut words = match (watch.reading, watch.came) {
-        (Some((done, of)), _) => format!("Watching: reading {done} of {of} frames"),
-        (None, 0) => "Watching: no new frame yet".to_owned(),
-        (None, n) => format!("Watching: {} came", count(n, "frame", "frames")),
+    let stands = match (watch.reading, watch.came) {
+        (Some((done, of)), _) => tell!("watch-reading", done = done, of = of),
+        (None, 0) => tell!("watch-none-yet"),
+        (None, n) => tell!("watch-came", frames = n),
     };
-    if let Some(set) = open.and_then(OpenDay::being_shot) {
-        words = format!("{words}, specimen {} is being shot", open.map_or(0, |o| o.set_number(set)));
+    let shot = open.and_then(|open| Some(open.set_number(open.being_shot()?)));
+    if let Some(shot) = shot {
+        tell!("watch-being-shot", stands = stands, specimen = shot, folder = folder)
+    } else {
+        tell!("watch-on", stands = stands, folder = folder)
     }
-    format!("{words}. {folder}")
 }

@@ -11,6 +11,7 @@ use import::watch::{News, State, Watch};
 use record::{Progress, Taken};
 
 use super::job::{Job, PAUSE, Polled, hand_over};
+use super::words::tell;
 use crate::day::{Day, OpenOptions, waiting_words};
 
 /// What came from a watched folder.
@@ -53,7 +54,7 @@ impl Watching {
         // One that waits is enough: each state is whole.
         let (send, news) = bounded(1);
         let woken = wake.clone();
-        let words = format!("Watching {}", folder.display());
+        let words = tell!("watch", folder = folder.display().to_string());
         let job = Job::start("watch folder", words, now_secs, wake, move |progress| {
             watch(&folder, begin, &send, &woken, progress)
         });
@@ -68,9 +69,7 @@ impl Watching {
         match self.job.poll() {
             Polled::Running | Polled::Done(Ok(())) => Ok(None),
             Polled::Done(Err(words)) => Err(words),
-            Polled::Lost => {
-                Err("Watching broke off unexpectedly. What was read stands. Begin it again".to_owned())
-            }
+            Polled::Lost => Err(tell!("watch-broke-off")),
         }
     }
 

@@ -17,8 +17,8 @@ use super::pictures::Pictures;
 use super::sheet::bytes_words;
 use super::state::{FolderAnswer, FolderFor, Screen};
 use super::thumbs::Thumbs;
+use super::words::tell;
 use crate::day::{Day, OpenOptions};
-use record::count;
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);
@@ -42,7 +42,8 @@ pub(crate) struct Shown {
     pub(crate) words: String,
     pub(crate) done: usize,
     pub(crate) of: usize,
-    pub(crate) unit: &'static str,
+    /// What is done of what there is to do.
+    pub(crate) counted: String,
     pub(crate) stopping: bool,
 }
 
@@ -74,12 +75,15 @@ impl Jobs {
 
     /// The job to be shown, once it has run for a while.
     pub(crate) fn shown(&self, now_secs: f64) -> Option<Shown> {
-        fn shown<T>(job: &Job<T>, unit: &'static str) -> Shown {
+        fn shown<T>(job: &Job<T>, counted: impl Fn(usize, usize) -> String) -> Shown {
             let (done, of) = job.progress();
-            Shown { words: job.words.clone(), done, of, unit, stopping: job.is_stopping() }
+            let counted = counted(done, of);
+            Shown { words: job.words.clone(), done, of, counted, stopping: job.is_stopping() }
         }
-        let reading = self.reading.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, "frames"));
-        reading.or_else(|| self.filing.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, "files")))
+        let frames = |done, of| tell!("progress-frames", done = done, of = of);
+        let files = |done, of| tell!("progress-files", done = done, of = of);
+        let reading = self.reading.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, frames));
+        reading.or_else(|| self.filing.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, files)))
     }
 
     /// When to look again at what runs.
@@ -88,12 +92,15 @@ impl Jobs {
     }
 }
 
-/// Takes the report of a job that has ended, and the job with it. `Err` when it broke off.
-fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, String>> {
+/// A job that ended without an answer.
+struct Broke;
+
+/// Takes the report of a job that has ended, and the job with it.
+fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, Broke>> {
     let answer = match job.as_ref()?.poll() {
         Polled::Running => return None,
         Polled::Done(answer) => Ok(answer),
-        Polled::Lost => Err("broke off unexpectedly. Nothing more was done. Try it again".to_owned()),
+        Polled::Lost => Err(Broke),
     };
     *job = None;
     Some(answer)
@@ -120,7 +127,7 @@ impl App {
         self.commit_typing();
         let options = self.open_options();
         let store = self.store.clone();
-        let words = format!("Reading {}", card.display());
+        let words = tell!("read-card", card = card.display().to_string());
         self.state.notice = None;
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
@@ -136,18 +143,19 @@ impl App {
             return;
         }
         let title = match wanted {
-            FolderFor::Card => "The card, or a folder of pictures",
-            FolderFor::Archive => "The archive to file into",
+            FolderFor::Card => tell!("folder-card"),
+            FolderFor::Archive => tell!("folder-archive"),
         };
+        let words = title.clone();
         let work = move |_: &dyn record::Progress| {
             let asked = Instant::now();
-            match rfd::FileDialog::new().set_title(title).pick_folder() {
+            match rfd::FileDialog::new().set_title(&title).pick_folder() {
                 Some(folder) => FolderAnswer::Chosen(folder),
                 None if asked.elapsed() < DIALOG_LEAST => FolderAnswer::NoDialog,
                 None => FolderAnswer::Closed,
             }
         };
-        let job = Job::start("folder dialog", title.to_owned(), self.now_secs, self.waker(), work);
+        let job = Job::start("folder dialog", words, self.now_secs, self.waker(), work);
         self.jobs.dialog = Some((wanted, job));
     }
 
@@ -171,7 +179,7 @@ impl App {
             let plan = filing::plan_filing(&session, &card, archive, &proposals, &left, progress);
             (wanted, plan.map_err(|fault| fault.to_string()))
         };
-        let words = "Working out what filing would do".to_owned();
+        let words = tell!("plan-filing");
         self.jobs.planning = Some(Job::start("plan filing", words, self.now_secs, self.waker(), work));
     }
 
@@ -179,11 +187,8 @@ impl App {
     pub(crate) fn file_now(&mut self) {
         let Some(open) = &mut self.open else { return };
         let Some((planned, Ok(plan))) = &open.filing.plan else { return };
-        let words = format!(
-            "Filing {}, {}",
-            count(plan.files_to_copy(), "file", "files"),
-            bytes_words(plan.bytes_to_copy())
-        );
+        let words =
+            tell!("file-now", files = plan.files_to_copy(), bytes = bytes_words(plan.bytes_to_copy()));
         let (plan, archive) = (plan.clone(), PathBuf::from(&planned.archive));
         let (mut session, card) = (Box::new(open.day.session.clone()), open.day.card.clone());
         open.filing.receipt = None;
@@ -205,7 +210,7 @@ impl App {
                 self.take_day(*day);
             }
             Some(Ok(Err(fault))) => self.refuse_card(fault),
-            Some(Err(broke)) => self.refuse_card(format!("Reading the card {broke}")),
+            Some(Err(Broke)) => self.refuse_card(tell!("read-card-broke-off")),
             None => {}
         }
         self.take_folder();
@@ -214,7 +219,7 @@ impl App {
         }
         match ended(&mut self.jobs.filing) {
             Some(Ok((session, receipt))) => self.take_filed(*session, receipt),
-            Some(Err(broke)) => self.complain(format!("Filing {broke}; what was copied is not copied again")),
+            Some(Err(Broke)) => self.complain(tell!("file-now-broke-off")),
             None => {}
         }
         self.take_watched();
@@ -246,6 +251,7 @@ impl App {
         }
         self.open = Some(OpenDay::new(day, watched));
         self.save();
+        self.remember_day();
         self.look_by_itself();
     }
 
@@ -268,14 +274,14 @@ impl App {
             },
             Some(Ok(FolderAnswer::Closed)) => {}
             Some(Ok(FolderAnswer::NoDialog) | Err(_)) => {
-                self.say("This computer offers no folder dialog here. Type the path of the folder instead.");
+                self.say(tell!("folder-no-dialog"));
                 self.state.start.focus = wanted == FolderFor::Card;
                 self.state.filing.focus = wanted == FolderFor::Archive;
             }
         }
     }
 
-    fn take_plan(&mut self, planned: Result<(PlannedFor, Result<FilingPlan, String>), String>) {
+    fn take_plan(&mut self, planned: Result<(PlannedFor, Result<FilingPlan, String>), Broke>) {
         let Some(open) = &mut self.open else { return };
         match planned {
             // One worked out from an older session is thrown away and worked out anew.
@@ -286,7 +292,7 @@ impl App {
                     self.plan_filing();
                 }
             }
-            Err(broke) => self.complain(format!("Working the filing out {broke}")),
+            Err(Broke) => self.complain(tell!("plan-filing-broke-off")),
         }
     }
 

@@ -36,7 +36,7 @@ fn every_key_of_the_table_can_be_pressed() {
     let mut desk = Desk::on(DAY);
     for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing] {
         let first_here = |on: &[Screen]| on.iter().find(|s| **s != Screen::Start) == Some(&screen);
-        let here = COMMANDS.iter().filter(|e| first_here(e.on) && !asks_system.contains(&e.words));
+        let here = COMMANDS.iter().filter(|e| first_here(e.on) && !asks_system.contains(&e.words().as_str()));
         for entry in here {
             if desk.app().screen() != screen {
                 desk.press(Modifiers::NONE, screen_key(screen).unwrap());
@@ -70,6 +70,15 @@ fn help_shows_the_keys_and_the_letters_of_the_plan() {
     desk.key(Key::F1);
     desk.window.get_by_label("Keys");
     desk.window.get_by_label_contains("Lists what can be done here");
+    // What lies further down is drawn once there is room for it.
+    desk.window.set_size(egui::vec2(1280.0, 4000.0));
+    desk.wait();
+    let home = desk.folder.path().join("home").display().to_string();
+    desk.window.get_by_label_contains(&home);
+    desk.window.get_by_label_contains("A ruler, grey card, clock face or jar card");
+    for caution in &endleaf::cautions::cautions().handling {
+        desk.window.get_by_label(&caution.text);
+    }
     desk.key(Key::F1);
     assert!(desk.window.query_by_label("Keys").is_none());
 }
@@ -111,4 +120,50 @@ fn text_fields_keep_their_letters_and_their_undo() {
     desk.key(Key::Enter);
     assert_eq!(desk.app().day().unwrap().session.specimens[0].note, "cold");
     assert_eq!(desk.undo_words(), Some("wrote the note of 1"));
+}
+
+#[test]
+fn a_key_is_changed_from_the_list_refused_where_it_is_taken_and_given_back() {
+    let mut desk = Desk::on(DAY);
+    let give = |desk: &mut Desk, modifiers, key| {
+        desk.key(Key::F10);
+        desk.type_text("blank or specimen");
+        desk.key(Key::F2);
+        // A real window tells of the modifier too, before the key it goes with.
+        desk.tap(modifiers, Key::ControlLeft);
+        desk.press(modifiers, key);
+    };
+    give(&mut desk, Modifiers::COMMAND, Key::D);
+    desk.window.get_by_label_contains("Ctrl D is the key of “Set aside, or take back”");
+    desk.press(Modifiers::COMMAND, Key::Y);
+    desk.key(Key::Escape);
+    let blanks = |desk: &Desk| desk.app().day().unwrap().session.decisions.kinds.len();
+    desk.ctrl(Key::K);
+    assert_eq!(blanks(&desk), 0, "the key of the table does nothing any more");
+    desk.ctrl(Key::Y);
+    assert_eq!(blanks(&desk), 1);
+    assert!(std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap().contains("Ctrl+Y"));
+
+    give(&mut desk, Modifiers::NONE, Key::Delete);
+    desk.key(Key::Escape);
+    desk.ctrl(Key::Y);
+    assert_eq!(blanks(&desk), 1, "turned off");
+
+    give(&mut desk, Modifiers::NONE, Key::Backspace);
+    desk.key(Key::Escape);
+    desk.ctrl(Key::K);
+    assert_eq!(desk.undo_words(), Some("took frame 1 for a specimen"));
+}
+
+#[test]
+fn letters_can_be_turned_off() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F7);
+    let ctrl_shift = Modifiers::COMMAND | Modifiers::SHIFT;
+    desk.press(ctrl_shift, Key::K);
+    desk.key(Key::S);
+    assert_eq!(desk.labels(0).replace(" -", "").replace('-', ""), "", "{}", desk.labels(0));
+    desk.press(ctrl_shift, Key::K);
+    desk.key(Key::S);
+    assert_eq!(desk.labels(0).replace(" -", ""), "side");
 }

@@ -1,8 +1,9 @@
 //! A day on the window, driven by keys alone: reading, looking, labelling, correcting, filing.
 
 use crate::desk::{Desk, draw_card, draw_jar_card};
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use endleaf::window::Screen;
 
 /// Three animals of five views, each closed by a blank, and one that lacks a view.
@@ -246,4 +247,24 @@ fn a_jar_read_from_its_card_is_shown_as_such_until_one_is_written() {
     assert_eq!(desk.sets(), "5 5");
     desk.ctrl(Key::R);
     assert_eq!(desk.sets(), "4 5");
+}
+
+#[test]
+fn a_day_opened_before_is_offered_with_what_is_open_and_opened_again() {
+    let mut desk = Desk::on("fffff_ffff_");
+    desk.ctrl(Key::O);
+    let date = desk.app().day().unwrap().session.date().unwrap();
+    let day = date[8..].trim_start_matches('0').to_owned();
+    let labels = |desk: &Desk| -> Vec<String> {
+        let buttons = desk.window.query_all_by_role(Role::Button);
+        buttons.filter_map(|b| b.accesskit_node().label()).collect()
+    };
+    let name = labels(&desk).into_iter().find(|l| l.starts_with("Open heath")).unwrap();
+    assert!(name.starts_with(&format!("Open heath, {day} ")), "{name}");
+    assert!(name.ends_with(": 2 specimens, 1 incomplete"), "{name}");
+    desk.window.get_by_role_and_label(Role::Button, &name).click();
+    desk.wait();
+    assert_eq!(desk.app().screen(), Screen::Card);
+    let kept = std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap();
+    assert_eq!(kept.matches("card:").count(), 1, "each day once: {kept}");
 }

@@ -7,5 +7,6 @@ mod commands;
 mod day;
 mod desk;
 mod looking;
+mod rows;
 mod watching;
 mod worth;

@@ -13,6 +13,7 @@ use crate::window::state::Question;
 use crate::window::thumbs::Thumbs;
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::{picture, text};
+use crate::window::words::tell;
 
 /// Width of the panel; of one with a picture; height of such a picture, px.
 const WIDTH_PX: f32 = 500.0;
@@ -34,12 +35,12 @@ pub(crate) struct Asked<'a> {
 struct Words {
     head: String,
     /// What the field is called.
-    name: &'static str,
-    hint: &'static str,
+    name: String,
+    hint: String,
     /// Below the field: what may be typed, or what it would do.
     note: String,
     /// On the button.
-    go: &'static str,
+    go: String,
 }
 
 /// Draws the question.
@@ -72,7 +73,7 @@ pub(crate) fn ui(
         let id = Id::unique("answer to question");
         let top = rect.top() + 52.0 + above;
         let place = Rect::from_min_size(pos2(left, top), vec2(room, FIELD_PX));
-        if field(ui, place, id, typed, words.hint, words.name).changed() {
+        if field(ui, place, id, typed, &words.hint, &words.name).changed() {
             *refused = None;
         }
         ui.memory_mut(|m| m.request_focus(id));
@@ -80,12 +81,13 @@ pub(crate) fn ui(
             refused.as_deref().map_or((words.note.as_str(), t.soft), |refused| (refused, t.gone));
         text::para(ui, pos2(left, place.bottom() + 8.0), room, Type::Small, ink, note);
         let bottom = rect.bottom() - 20.0;
-        let go = Button::new(words.go, Weight::Main).key("Enter");
+        let leave = tell!("leave");
+        let go = Button::new(&words.go, Weight::Main).key("Enter");
         let clicked = go.show(ui, Id::unique("reply"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
         if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
             actions.push(Action::Reply { question: question.clone(), text: typed.clone() });
         }
-        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let close = Button::new(&leave, Weight::Plain).key("Esc");
         let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
         if close.show(ui, Id::unique("no reply"), at, Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::Float(None));
@@ -98,51 +100,61 @@ fn words(open: &OpenDay, question: &Question, typed: &str) -> Words {
         Question::MoveTo(frame) => {
             let last = open.day.session.sets.iter().map(|s| s.number).max().unwrap_or(0);
             Words {
-                head: format!("Move frame {} to which specimen?", open.sheet.number(*frame)),
-                name: "Number of the specimen",
-                hint: "Number",
-                note: format!("1 to {last}; its label goes along."),
-                go: "Move",
+                head: tell!("ask-move", number = open.sheet.number(*frame)),
+                name: tell!("ask-move-name"),
+                hint: tell!("ask-number-hint"),
+                note: tell!("ask-move-note", last = last),
+                go: tell!("ask-move-go"),
             }
         }
         Question::RetakeOf(frame) => {
             let set = open.sheet.set_of.get(frame).copied().unwrap_or_default();
             Words {
-                head: format!("Specimen {} is a retake of which one?", open.set_number(set)),
-                name: "Number of the earlier specimen",
-                hint: "Number",
-                note: "Its frames go to that specimen, with their labels. Take it back with undo.".to_owned(),
-                go: "Join",
+                head: tell!("ask-retake", number = open.set_number(set)),
+                name: tell!("ask-retake-name"),
+                hint: tell!("ask-number-hint"),
+                note: tell!("ask-retake-note"),
+                go: tell!("ask-retake-go"),
             }
         }
         Question::Shift(body) => Words {
-            head: format!("How far off was the clock of {}?", body_words(body)),
-            name: "Hours, minutes and seconds to add",
-            hint: "−1:03:17",
+            head: tell!("ask-shift", body = body_words(body)),
+            name: tell!("ask-shift-name"),
+            hint: tell!("ask-shift-hint"),
             note: match parse_shift(typed) {
-                Ok(0.0) => "The clock is left as it was set.".to_owned(),
-                Ok(secs) => format!("The clock was {}.", off_words(secs)),
-                Err(_) => "Hours, minutes and seconds to add to what it said, as +0:00:12; with a minus for a clock \
-                           that was fast. The pictures stay as they are."
-                    .to_owned(),
+                Ok(0.0) => tell!("ask-shift-none"),
+                Ok(secs) => tell!("ask-shift-was", off = off_words(secs)),
+                Err(_) => tell!("ask-shift-note"),
             },
-            go: "Correct",
+            go: tell!("ask-correct-go"),
         },
         Question::Shown(frame) => Words {
-            head: format!("Which time does frame {} show?", open.sheet.number(*frame)),
-            name: "Time that the frame shows",
-            hint: "10:23:45",
+            head: tell!("ask-shown", number = open.sheet.number(*frame)),
+            name: tell!("ask-shown-name"),
+            hint: tell!("ask-shown-hint"),
             note: shown_note(open, *frame, typed),
-            go: "Correct",
+            go: tell!("ask-correct-go"),
+        },
+        Question::Find => Words {
+            head: tell!("ask-find"),
+            name: tell!("ask-find-name"),
+            hint: tell!("ask-find-hint"),
+            note: tell!("ask-find-note"),
+            go: tell!("ask-find-go"),
+        },
+        Question::Note(frames) => Words {
+            head: tell!("ask-note", n = frames.len()),
+            name: tell!("ask-note-name"),
+            hint: String::new(),
+            note: tell!("ask-note-note"),
+            go: tell!("ask-note-go"),
         },
         Question::Limit => Words {
-            head: "How long do you mean to hold an animal at most?".to_owned(),
-            name: "Minutes",
-            hint: "Minutes",
-            note: "In minutes, by your own rule or your permit: Endleaf assumes none. Leave it empty for no limit. Past \
-                   it the retake list says release."
-                .to_owned(),
-            go: "Set",
+            head: tell!("ask-limit"),
+            name: tell!("ask-limit-name"),
+            hint: tell!("ask-limit-hint"),
+            note: tell!("ask-limit-note"),
+            go: tell!("ask-limit-go"),
         },
     }
 }
@@ -152,14 +164,10 @@ fn shown_note(open: &OpenDay, id: record::FrameId, typed: &str) -> String {
     let Some(frame) = open.sheet.frame(&open.day, id) else { return String::new() };
     let shift = shown_time(typed, frame).and_then(|shown| record::shift_from_shown(frame, shown));
     match (shift, frame.taken) {
-        (Some(0.0), _) => "Its camera’s clock was right.".to_owned(),
-        (Some(secs), _) => format!("Its camera’s clock was {}.", off_words(secs)),
+        (Some(0.0), _) => tell!("ask-shown-right"),
+        (Some(secs), _) => tell!("ask-shown-was", off = off_words(secs)),
         (None, Some(taken)) => {
-            format!(
-                "Its camera said {} {}. Add the date where that is wrong too.",
-                taken.date(),
-                taken.time_of_day()
-            )
+            tell!("ask-shown-said", date = taken.date(), time = taken.time_of_day())
         }
         (None, None) => time_words(open, frame).into_iter().map(|(words, _)| words).collect(),
     }

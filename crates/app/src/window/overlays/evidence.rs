@@ -13,6 +13,7 @@ use crate::window::thumbs::Thumbs;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{picture, text};
+use crate::window::words::tell;
 
 /// Width of the panel; its height at least and at most; size of the picture, px.
 const WIDTH_PX: f32 = 900.0;
@@ -38,9 +39,10 @@ pub(crate) fn ui(
         let rect = ui.max_rect();
         let (left, middle) = (rect.left() + 24.0, rect.top() + 28.0);
         let number = open.sheet.number(frame.id);
-        let head = format!("Why frame {number} is taken for what it is");
+        let head = tell!("evidence-head", number = number);
         text::line(ui, pos2(left, middle), Align2::LEFT_CENTER, Type::Section, t.ink, &head);
-        let close = Button::new("Close", Weight::Quiet).key("Esc").name("Close the evidence");
+        let (close, name) = (tell!("close"), tell!("evidence-close"));
+        let close = Button::new(&close, Weight::Quiet).key("Esc").name(&name);
         let at = pos2(rect.right() - 24.0, middle);
         if close.show(ui, Id::unique("close evidence"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));
@@ -63,15 +65,15 @@ pub(crate) fn ui(
 /// The ways to the frames before and after.
 fn arrows(ui: &mut Ui, at: egui::Pos2, actions: &mut Vec<Action>) {
     let ways = [
-        (Key::ArrowLeft, "Previous frame", Command::PreviousFrame),
-        (Key::ArrowRight, "Next frame", Command::NextFrame),
+        (Key::ArrowLeft, tell!("previous-frame"), Command::PreviousFrame),
+        (Key::ArrowRight, tell!("next-frame"), Command::NextFrame),
     ];
     let mut left = at.x;
     for (key, words, command) in ways {
-        let keycap = command.key_words();
-        let button = Button::new(words, Weight::Quiet).key(&keycap);
+        let keycap = command.key_words(ui);
+        let button = Button::new(&words, Weight::Quiet).key(&keycap);
         let clicked =
-            button.show(ui, Id::unique(("evidence", words)), pos2(left, at.y), Align2::LEFT_TOP).clicked();
+            button.show(ui, Id::unique(("evidence", command)), pos2(left, at.y), Align2::LEFT_TOP).clicked();
         left += button.size(ui).x + 18.0;
         if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, key)) {
             actions.push(Action::Run(command));

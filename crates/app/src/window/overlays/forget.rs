@@ -9,6 +9,7 @@ use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 /// Size of the panel, px.
 const SIZE_PX: egui::Vec2 = vec2(560.0, 212.0);
@@ -21,24 +22,24 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions
         let t = tokens(ui);
         let rect = ui.max_rect();
         let (left, room) = (rect.left() + 24.0, rect.width() - 48.0);
-        let head = format!("Forget what the views of {} look like?", plan.name.to_lowercase());
+        let head = tell!("forget-head", plan = plan.name.to_lowercase());
         let at = pos2(left, rect.top() + 28.0);
         text::cut(ui, at, Align2::LEFT_CENTER, Type::Section, t.ink, room, &head);
         let known = learned.words(plan);
-        let words = known.as_deref().unwrap_or("Nothing was learned of them on this computer yet");
+        let words = known.as_ref().map(|known| tell!("forget-learned", learned = known));
+        let words = words.unwrap_or_else(|| tell!("forget-nothing"));
         let at = pos2(left, rect.top() + 52.0);
-        let below = text::para(ui, at, room, Type::Small, t.ink, &format!("{words}.")).bottom() + 8.0;
-        let stays = "Every confirmed label stands. What you confirm from now on is learned again, and the labels of \
-                     this session with its next change. This cannot be undone.";
-        text::para(ui, pos2(left, below), room, Type::Small, t.soft, stays);
+        let below = text::para(ui, at, room, Type::Small, t.ink, &words).bottom() + 8.0;
+        text::para(ui, pos2(left, below), room, Type::Small, t.soft, &tell!("forget-stays"));
         let bottom = rect.bottom() - 20.0;
-        let go = Button::new("Forget", Weight::Main).key("Enter").enabled(known.is_some());
+        let (go, leave) = (tell!("forget-go"), tell!("leave"));
+        let go = Button::new(&go, Weight::Main).key("Enter").enabled(known.is_some());
         let clicked = go.show(ui, Id::unique("forget"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
         let pressed = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
         if clicked || pressed && known.is_some() {
             actions.push(Action::ForgetViews);
         }
-        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let close = Button::new(&leave, Weight::Plain).key("Esc");
         let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
         if close.show(ui, Id::unique("forget not"), at, Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::Float(None));

@@ -11,6 +11,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::thumbs::Thumbs;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::{picture, text};
+use crate::window::words::tell;
 
 /// Size of the panel and of a picture, px.
 const SIZE_PX: egui::Vec2 = vec2(880.0, 452.0);
@@ -30,32 +31,40 @@ pub(crate) fn ui(
         let t = tokens(ui);
         let rect = ui.max_rect();
         let left = rect.left() + 24.0;
-        let head = "Do these frames show the same moment?";
-        text::line(ui, pos2(left, rect.top() + 28.0), Align2::LEFT_CENTER, Type::Section, t.ink, head);
-        let does = ["stays as it is", "is corrected"];
+        let at = pos2(left, rect.top() + 28.0);
+        text::line(ui, at, Align2::LEFT_CENTER, Type::Section, t.ink, &tell!("line-up-head"));
         for (n, frame) in [stays, moves].into_iter().enumerate() {
             let at = pos2(left + n as f32 * (PICTURE_PX.x + 16.0), rect.top() + 52.0);
             picture::whole_of(ui, Rect::from_min_size(at, PICTURE_PX), thumbs, frame);
-            let said = frame.when().map_or(String::new(), |t| format!(", {}", t.time_of_day()));
-            let words = format!("Frame {}{said}", open.sheet.number(frame.id));
+            let number = open.sheet.number(frame.id);
+            let words = if let Some(when) = frame.when() {
+                tell!("line-up-frame-at", number = number, time = when.time_of_day())
+            } else {
+                tell!("line-up-frame", number = number)
+            };
             let below = at + vec2(0.0, PICTURE_PX.y + 8.0);
             text::line(ui, below, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &words);
-            let words = format!("{}: {}", body_words(&frame.body), does[n]);
+            let body = body_words(&frame.body);
+            let words = if n == 0 {
+                tell!("line-up-stays", body = body)
+            } else {
+                tell!("line-up-moves", body = body)
+            };
             let below = below + vec2(0.0, 18.0);
             text::cut(ui, below, Align2::LEFT_TOP, Type::Small, t.soft, PICTURE_PX.x, &words);
         }
-        let note = shift_from_pair(stays, moves).map_or(String::new(), |secs| {
-            format!("Then the clock of the second was {}: {} is added to it.", off_words(secs), signed(secs))
-        });
+        let note = shift_from_pair(stays, moves)
+            .map_or(String::new(), |secs| tell!("line-up-then", off = off_words(secs), by = signed(secs)));
         let bottom = rect.bottom() - 20.0;
         text::line(ui, pos2(left, bottom - 42.0), Align2::LEFT_BOTTOM, Type::Small, t.soft, &note);
-        let go = Button::new("Line them up", Weight::Main).key("Enter");
+        let (go, leave) = (tell!("line-up-go"), tell!("leave"));
+        let go = Button::new(&go, Weight::Main).key("Enter");
         let clicked =
             go.show(ui, Id::unique("line up now"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
         if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
             actions.push(Action::LineUp { stays: stays.id, moves: moves.id });
         }
-        let close = Button::new("Leave it", Weight::Plain).key("Esc");
+        let close = Button::new(&leave, Weight::Plain).key("Esc");
         let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
         if close.show(ui, Id::unique("line up not"), at, Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::Float(None));

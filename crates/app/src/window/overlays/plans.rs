@@ -11,7 +11,7 @@ use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
-use record::count;
+use crate::window::words::tell;
 
 const LINE_PX: f32 = 56.0;
 /// Height of what was learned of a plan, px.
@@ -32,10 +32,11 @@ pub(crate) fn ui(
     panel(ui, "plans", vec2(720.0, height), Some(Action::Float(None)), actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
-        let head = "Which round of views?";
         let middle = rect.top() + 28.0;
-        text::line(ui, pos2(rect.left() + 24.0, middle), Align2::LEFT_CENTER, Type::Section, t.ink, head);
-        let close = Button::new("Close", Weight::Quiet).key("Esc");
+        let head = pos2(rect.left() + 24.0, middle);
+        text::line(ui, head, Align2::LEFT_CENTER, Type::Section, t.ink, &tell!("plans-head"));
+        let close = tell!("close");
+        let close = Button::new(&close, Weight::Quiet).key("Esc");
         if close
             .show(ui, Id::unique("close plans"), pos2(rect.right() - 24.0, middle), Align2::RIGHT_CENTER)
             .clicked()
@@ -59,8 +60,14 @@ pub(crate) fn ui(
             ui.spacing_mut().item_spacing.y = 0.0;
             let now = open.map(|o| &o.day.session.plan);
             for (n, plan) in plans.iter().enumerate() {
-                let in_use = if now == Some(plan) { " · in use" } else { "" };
-                if line(ui, plan, learned.words(plan).as_deref(), n == *at, in_use) {
+                let views = plan.required().count();
+                let in_use = now == Some(plan);
+                let note = if in_use {
+                    tell!("plans-in-use", views = views)
+                } else {
+                    tell!("plans-views", views = views)
+                };
+                if line(ui, plan, learned.words(plan).as_deref(), n == *at, &note) {
                     actions.push(Action::TakePlan(n));
                 }
             }
@@ -68,12 +75,13 @@ pub(crate) fn ui(
     });
 }
 
-fn line(ui: &mut Ui, plan: &Plan, learned: Option<&str>, chosen: bool, in_use: &str) -> bool {
+fn line(ui: &mut Ui, plan: &Plan, learned: Option<&str>, chosen: bool, note: &str) -> bool {
     let t = tokens(ui);
     let height = LINE_PX + learned.map_or(0.0, |_| LEARNED_PX);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::CLICK);
-    response
-        .widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, format!("Plan {}", plan.name)));
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::RadioButton, true, chosen, tell!("plans-plan", plan = &plan.name))
+    });
     if chosen {
         ui.painter().rect_filled(rect, CONTROL_CORNER, t.accent_ground);
         response.scroll_to_me(None);
@@ -81,15 +89,13 @@ fn line(ui: &mut Ui, plan: &Plan, learned: Option<&str>, chosen: bool, in_use: &
     let left = rect.left() + 12.0;
     let words =
         text::line(ui, pos2(left, rect.top() + 9.0), Align2::LEFT_TOP, Type::Strong, t.ink, &plan.name);
-    let views = count(plan.required().count(), "view", "views");
-    let note = format!("{views}{in_use}");
     text::line(
         ui,
         pos2(words.right() + 12.0, words.center().y),
         Align2::LEFT_CENTER,
         Type::Small,
         t.soft,
-        &note,
+        note,
     );
     let names: Vec<&str> = plan.required().map(|v| v.name.as_str()).collect();
     let at = pos2(left, rect.top() + 30.0);

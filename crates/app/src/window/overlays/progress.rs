@@ -8,6 +8,7 @@ use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
+use crate::window::words::tell;
 use crate::window::work::Shown;
 
 /// Draws the panel.
@@ -37,12 +38,13 @@ pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>
             ..WidgetInfo::labeled(Role::ProgressIndicator, true, &work.words)
         });
         let words = match (work.stopping, work.of) {
-            (true, _) => "Stopping at the next safe place".to_owned(),
-            (false, 0) => "Looking at what is there".to_owned(),
-            (false, of) => format!("{} of {of} {}", work.done, work.unit),
+            (true, _) => tell!("progress-stopping"),
+            (false, 0) => tell!("progress-looking"),
+            (false, _) => work.counted.clone(),
         };
         text::line(ui, pos2(left, rect.top() + 68.0), Align2::LEFT_TOP, Type::Small, t.soft, &words);
-        let stop = Button::new("Stop", Weight::Plain).key("Esc").enabled(!work.stopping);
+        let stop = tell!("progress-stop");
+        let stop = Button::new(&stop, Weight::Plain).key("Esc").enabled(!work.stopping);
         if stop
             .show(ui, Id::unique("stop job"), pos2(left, rect.bottom() - 20.0), Align2::LEFT_BOTTOM)
             .clicked()

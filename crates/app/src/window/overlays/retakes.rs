@@ -12,7 +12,7 @@ use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
-use record::count;
+use crate::window::words::tell;
 
 const LINE_PX: f32 = 112.0;
 
@@ -29,9 +29,10 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>)
         ui.interact(whole, Id::unique("retakes ground"), Sense::CLICK | Sense::DRAG);
         let middle = whole.top() + 52.0;
         let n = open.held.len();
-        let head = if n == 0 { "Nothing to retake".to_owned() } else { count(n, "retake", "retakes") };
+        let head = if n == 0 { tell!("retakes-none") } else { tell!("retakes-count", n = n) };
         text::line(ui, pos2(whole.left() + 40.0, middle), Align2::LEFT_CENTER, Type::Far, t.ink, &head);
-        let close = Button::new("Close", Weight::Plain).key("Esc").name("Close the retake list");
+        let (words, name) = (tell!("close"), tell!("retakes-close"));
+        let close = Button::new(&words, Weight::Plain).key("Esc").name(&name);
         let at = pos2(whole.right() - 40.0, middle);
         if close.show(ui, Id::unique("close retakes"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));
@@ -66,10 +67,9 @@ fn line(ui: &mut Ui, open: &OpenDay, at: usize, actions: &mut Vec<Action>) {
     let at_right = pos2(rect.right() - 8.0, upper);
     let right = text::line(ui, at_right, Align2::RIGHT_CENTER, Type::FarLight, t.ink, &jar).left() - 24.0;
     // All that is missing, also that it is not known yet, as far as there is room.
-    let lacks = told.name.split_once(": ").map_or(told.head.as_str(), |(_, lacks)| lacks);
     let room = right - left;
-    let fits = text::size(ui, Type::Far, lacks).x <= room;
-    let words = if fits { lacks } else { &told.head };
+    let fits = text::size(ui, Type::Far, &told.lacks).x <= room;
+    let words = if fits { &told.lacks } else { &told.head };
     text::cut(ui, pos2(left, upper), Align2::LEFT_CENTER, Type::Far, t.ink, room, words);
     let room = rect.right() - 8.0 - left;
     text::cut(ui, pos2(left, lower), Align2::LEFT_CENTER, Type::FarLight, t.ink, room, &told.time);

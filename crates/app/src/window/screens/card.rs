@@ -12,6 +12,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::{mark, picture, text};
+use crate::window::words::tell;
 
 /// Draws the step.
 pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
@@ -40,8 +41,7 @@ fn trace_sheet(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, too
     let t = tokens(ui);
     ui.painter().rect(rect, CONTROL_CORNER, t.sheet, t.rule_stroke(), StrokeKind::Inside);
     let head = rect.min + vec2(12.0, 21.0);
-    let title = "Luminance spread, frame by frame";
-    let title = text::line(ui, head, Align2::LEFT_CENTER, Type::Strong, t.ink, title);
+    let title = text::line(ui, head, Align2::LEFT_CENTER, Type::Strong, t.ink, &tell!("trace-title"));
     let right = pos2(rect.right() - 13.0, head.y);
     legend(ui, right, right.x - title.right() - 24.0, open, tools);
     let inner = Rect::from_min_max(rect.min + vec2(12.0, 44.0), rect.max - vec2(13.0, 13.0));
@@ -53,24 +53,21 @@ fn legend(ui: &mut Ui, right: egui::Pos2, room: f32, open: &OpenDay, tools: &mut
     let t = tokens(ui);
     let line = open.day.line;
     if line.by_hand {
-        let key = Command::LineByDay.key_words();
-        let long = Button::new("Line placed by hand; let the day place it", Weight::Quiet).key(&key);
-        let short = Button::new("Let the day place the line", Weight::Quiet).key(&key);
+        let key = Command::LineByDay.key_words(ui);
+        let (long, short) = (tell!("trace-line-by-hand"), tell!("trace-line-by-day"));
+        let long = Button::new(&long, Weight::Quiet).key(&key);
+        let short = Button::new(&short, Weight::Quiet).key(&key);
         let button = if long.size(ui).x <= room { long } else { short };
         if button.show(ui, Id::unique("line by day"), right, Align2::RIGHT_CENTER).clicked() {
             tools.actions.push(Action::Run(Command::LineByDay));
         }
         return;
     }
-    let keys = format!("{}, {}", Command::LineUp.key_words(), Command::LineDown.key_words());
-    let placed = if line.one_class {
-        "All frames alike: the line is at its safe place."
-    } else {
-        "Line placed by the day’s own frames."
-    };
-    let long = format!("{placed} Drag it, or move it with {keys}");
-    let words = if text::size(ui, Type::Small, &long).x <= room { &long } else { placed };
-    text::cut(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, words);
+    let (up, down) = (Command::LineUp.key_words(ui), Command::LineDown.key_words(ui));
+    let placed = if line.one_class { tell!("trace-all-alike") } else { tell!("trace-line-placed") };
+    let long = tell!("trace-line-moves", placed = &placed, up = up, down = down);
+    let words = if text::size(ui, Type::Small, &long).x <= room { long } else { placed };
+    text::cut(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, &words);
 }
 
 /// The frames around the chosen one.
@@ -97,9 +94,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &UiState, tool
     picture::small(ui, place, tools.thumbs, frame, 1.0);
     let kind = open.day.session.kind(frame);
     let words = match kind {
-        _ if marked => format!("{} marked", n + 1),
+        _ if marked => tell!("card-frame-marked", number = n + 1),
         FrameKind::Specimen => (n + 1).to_string(),
-        _ => format!("{} {}", n + 1, open.kind_word(frame.id)),
+        _ => tell!("card-frame-kind", number = n + 1, kind = open.kind_word(frame.id)),
     };
     if open.is_gone(frame.id) {
         mark::struck(ui, place);
@@ -117,7 +114,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &UiState, tool
     let response = ui
         .interact(place, Id::unique(("around", frame.id)), Sense::CLICK)
         .on_hover_cursor(CursorIcon::PointingHand);
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, format!("Frame {words}")));
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::Button, true, chosen, tell!("card-frame", frame = &words))
+    });
     let below = pos2(place.center().x, place.bottom() + 5.0);
     let (type_, ink) = if chosen { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
     text::cut(ui, below, Align2::CENTER_TOP, type_, ink, place.width() + 4.0, &words);

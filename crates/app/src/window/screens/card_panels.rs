@@ -12,7 +12,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
-use record::count;
+use crate::window::words::tell;
 
 /// Draws the panels side by side.
 pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
@@ -21,7 +21,8 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actio
     let width = (rect.width() - wide - 28.0) / 2.0;
     let clocks = Rect::from_min_size(rect.min, vec2(wide, rect.height()));
     clocks_panel::ui(ui, clocks, open, state, actions);
-    for (n, (head, lines)) in [("Faults", faults(open)), ("Skipped", skipped(open))].iter().enumerate() {
+    let panels = [(tell!("card-faults"), faults(open)), (tell!("card-skipped"), skipped(open))];
+    for (n, (head, lines)) in panels.iter().enumerate() {
         let left = (clocks.right() + 14.0 + n as f32 * (width + 14.0)).round();
         let place = Rect::from_min_size(pos2(left, rect.top()), vec2(width, rect.height()));
         panel(ui, place, head, lines);
@@ -47,16 +48,16 @@ fn panel(ui: &mut Ui, rect: Rect, head: &str, lines: &[Line]) {
 
 fn faults(open: &OpenDay) -> Vec<Line> {
     let faulty = open.day.session.frames.iter().filter(|f| !f.faults.is_empty());
-    let mut lines: Vec<Line> =
-        faulty.map(|f| (format!("{}: {}", f.file_name(), f.faults.join("; ")), true)).collect();
+    let mut lines: Vec<Line> = faulty
+        .map(|f| (tell!("card-file-says", file = f.file_name(), says = f.faults.join("; ")), true))
+        .collect();
     if lines.is_empty() {
-        lines.push(("Every file could be read.".to_owned(), false));
+        lines.push((tell!("card-no-faults"), false));
     }
     let looks = open.day.session.frames.iter().filter_map(|f| f.looks.as_ref());
     let without_blank = looks.filter(|l| l.without_blank).count();
     if without_blank > 0 {
-        let frames = count(without_blank, "frame has", "frames have");
-        lines.push((format!("{frames} no usable blank near: their own border stood in for one."), false));
+        lines.push((tell!("card-without-blank", frames = without_blank), false));
     }
     lines
 }
@@ -64,32 +65,23 @@ fn faults(open: &OpenDay) -> Vec<Line> {
 /// What went away, and what was left out, alike things counted together.
 fn skipped(open: &OpenDay) -> Vec<Line> {
     let gone = open.day.session.frames.iter().filter(|f| open.is_gone(f.id));
-    let gone = gone.map(|f| (format!("{}: gone from the folder", f.file_name()), true));
+    let gone = gone.map(|f| (tell!("card-gone", file = f.file_name()), true));
     let mut reasons: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for skipped in &open.day.skipped {
         reasons.entry(&skipped.reason).or_default().push(&skipped.path);
     }
     let left_out = reasons.into_iter().map(|(reason, paths)| match paths[..] {
-        [one] => (format!("{one}: {reason}"), false),
-        [first, ..] => {
-            (format!("{} such as {first}: {reason}", count(paths.len(), "entry", "entries")), false)
-        }
+        [one] => (tell!("card-file-says", file = one, says = reason), false),
+        [first, ..] => (tell!("card-entries", n = paths.len(), first = first, reason = reason), false),
         [] => (reason.to_owned(), false),
     });
     let mut lines: Vec<Line> = gone.chain(left_out).collect();
     let companions = open.day.session.frames.iter().map(|f| f.files.len() - 1).sum::<usize>();
     if companions > 0 {
-        lines.push((format!("{}.", travel(companions)), false));
+        lines.push((tell!("card-companions", n = companions), false));
     }
     if lines.is_empty() {
-        lines.push(("Nothing was left out.".to_owned(), false));
+        lines.push((tell!("card-nothing-skipped"), false));
     }
     lines
-}
-
-fn travel(companions: usize) -> String {
-    match companions {
-        1 => "1 more file travels with its frame".to_owned(),
-        n => format!("{n} more files travel with their frames"),
-    }
 }

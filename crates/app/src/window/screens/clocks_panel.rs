@@ -16,7 +16,7 @@ use crate::window::state::{Overlay, Question, UiState};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
-use record::count;
+use crate::window::words::tell;
 
 /// Height of the line with the ways to correct a clock, px.
 const TOOLS_PX: f32 = 30.0;
@@ -26,7 +26,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actio
     let t = tokens(ui);
     ui.painter().rect(rect, CONTROL_CORNER, t.sheet, t.rule_stroke(), StrokeKind::Inside);
     let head = rect.min + vec2(13.0, 21.0);
-    text::line(ui, head, Align2::LEFT_CENTER, Type::Strong, t.ink, "Bodies and clocks");
+    text::line(ui, head, Align2::LEFT_CENTER, Type::Strong, t.ink, &tell!("clocks-head"));
     let correctable = open.day.session.frames.iter().any(has_camera_time);
     let below = if correctable { TOOLS_PX } else { 0.0 };
     let inner = Rect::from_min_max(rect.min + vec2(13.0, 36.0), rect.max - vec2(6.0, 8.0 + below));
@@ -58,15 +58,16 @@ fn body(
     actions: &mut Vec<Action>,
 ) {
     let t = tokens(ui);
-    let head = format!("{}: {}", body_words(&clock.body), count(clock.frames, "frame", "frames"));
+    let head = tell!("clocks-body", body = body_words(&clock.body), frames = clock.frames);
     let ink = if chosen { t.ink } else { t.soft };
     let kind = if chosen { Type::SmallMedium } else { Type::Small };
     let mut of_body = open.day.session.frames.iter().filter(|f| clock_of(open, f) == Some(clock));
     let correctable = of_body.any(has_camera_time);
     let mut room = flow.width;
     if correctable {
-        let name = format!("Correct the clock of {}", body_words(&clock.body));
-        let button = Button::new("Correct…", Weight::Quiet).name(&name);
+        let name = tell!("clocks-correct-name", body = body_words(&clock.body));
+        let words = tell!("clocks-correct");
+        let button = Button::new(&words, Weight::Quiet).name(&name);
         room -= button.size(ui).x + 12.0;
         let place = pos2(flow.right(), flow.y + 8.0);
         if button.show(ui, Id::unique(("correct clock", at)), place, Align2::RIGHT_CENTER).clicked() {
@@ -89,9 +90,13 @@ fn sources(ui: &mut Ui, flow: &mut Flow, open: &OpenDay) {
         *sources.entry(frame.time_source).or_default() += 1;
     }
     for (source, n) in sources {
-        let whose = if n == frames.len() { "All frames".to_owned() } else { count(n, "frame", "frames") };
+        let words = if n == frames.len() {
+            tell!("clocks-all-frames", source = source.words())
+        } else {
+            tell!("clocks-frames", frames = n, source = source.words())
+        };
         let ink = if source == TimeSource::Original { t.soft } else { t.warn };
-        flow.para(ui, Type::Small, ink, &format!("{whose}: {}", source.words()));
+        flow.para(ui, Type::Small, ink, &words);
     }
 }
 
@@ -99,20 +104,21 @@ fn sources(ui: &mut Ui, flow: &mut Flow, open: &OpenDay) {
 fn tools(ui: &mut Ui, line: Rect, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
     let middle = line.center().y;
     let mut left = line.left();
-    let line_up =
-        state.marked.map_or("Line up two".to_owned(), |f| format!("Line up with {}", open.sheet.number(f)));
+    let line_up = state.marked.map(|f| tell!("clocks-line-up-with", number = open.sheet.number(f)));
+    let line_up = line_up.unwrap_or_else(|| tell!("clocks-line-up"));
     let chosen = state.frame.map_or(0, |f| open.sheet.number(f));
-    let shows = format!("Frame {chosen} shows the time");
+    let shows = tell!("clocks-shown", number = chosen);
     let several = open.day.clocks.iter().filter(|c| c.body != record::Body::default()).count() > 1;
     let ways = [
         (Command::ClockShown, shows, true),
         (Command::LineUpClocks, line_up, several || state.marked.is_some()),
-        (Command::ClearClock, "Clear".to_owned(), enabled(Command::ClearClock, Some(open), state).is_ok()),
+        (Command::ClearClock, tell!("clocks-clear"), enabled(Command::ClearClock, Some(open), state).is_ok()),
     ];
     for (command, words, _) in ways.into_iter().filter(|(_, _, shows)| *shows) {
-        let key = command.key_words();
+        let key = command.key_words(ui);
         let can = enabled(command, Some(open), state).is_ok();
-        let button = Button::new(&words, Weight::Quiet).key(&key).enabled(can).name(command.entry().words);
+        let name = command.entry().words();
+        let button = Button::new(&words, Weight::Quiet).key(&key).enabled(can).name(&name);
         if left + button.size(ui).x > line.right() - 8.0 {
             return;
         }

@@ -10,9 +10,11 @@ use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{MARGIN_PX, Type, side_px, tokens};
 use crate::window::open_day::OpenDay;
+use crate::window::sheet_order;
 use crate::window::state::{SheetState, UiState};
 use crate::window::widgets::control::field;
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 /// Height of the heads of the columns, px.
 const HEAD_PX: f32 = 24.0;
@@ -55,7 +57,15 @@ fn rows(
     tools: &mut Tools<'_>,
 ) {
     let height = columns.picture.y + BELOW_PX + 2.0 * PAD_PX;
-    let count = open.sheet.rows.len();
+    let shown = sheet_order::shown(open, &state.sheet);
+    let chosen = sheet_order::chosen(open, &state.sheet, state.set);
+    let count = shown.len();
+    if shown.is_empty() && !open.sheet.rows.is_empty() {
+        let t = tokens(ui);
+        let words = tell!("sheet-none-shown", key = Command::FilterRows.key_words(ui));
+        text::para(ui, body.min + vec2(12.0, 24.0), body.width() - 24.0, Type::Body, t.soft, &words);
+        return;
+    }
     state.sheet.rows_shown = ((body.height() / height) as usize).max(1);
     let mut child = ui.new_child(UiBuilder::new().max_rect(body).id_salt("rows"));
     ScrollArea::vertical().id_salt("rows").auto_shrink(false).show_viewport(&mut child, |ui, seen| {
@@ -65,18 +75,33 @@ fn rows(
             Rect::from_min_size(pos2(body.left(), top + height * n as f32), vec2(body.width(), height))
         };
         if std::mem::take(&mut state.sheet.reveal) {
-            ui.scroll_to_rect(at(state.set), None);
+            let place = shown.iter().position(|set| *set == state.set).unwrap_or(0);
+            ui.scroll_to_rect(at(place), None);
         }
         let first = (seen.top() / height).floor().max(0.0) as usize;
         let last = ((seen.bottom() / height).ceil() as usize).min(count);
-        for n in first..last {
-            one(ui, at(n), columns, open, n, state, tools);
+        for (n, set) in shown.iter().enumerate().take(last).skip(first) {
+            let place = Place { n, of: count, set: *set, chosen: chosen.contains(set) };
+            one(ui, at(n), columns, open, place, state, tools);
         }
         // A jar label whose row was scrolled away is written as it is.
-        if state.sheet.jar.as_ref().is_some_and(|j| j.set < first || j.set >= last) {
+        if state.sheet.jar.as_ref().is_some_and(|j| !shown[first..last].contains(&j.set)) {
             tools.actions.push(Action::CommitTyping);
         }
     });
+}
+
+/// Which row is drawn.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    /// Its place among those shown.
+    n: usize,
+    /// How many are shown.
+    of: usize,
+    /// The place of its set.
+    set: usize,
+    /// Whether it is chosen, alone or besides others.
+    chosen: bool,
 }
 
 fn one(
@@ -84,17 +109,26 @@ fn one(
     rect: Rect,
     columns: &Columns,
     open: &OpenDay,
-    n: usize,
+    place: Place,
     state: &mut UiState,
     tools: &mut Tools<'_>,
 ) {
     let t = tokens(ui);
+    let n = place.set;
     let row = &open.sheet.rows[n];
-    let chosen = state.set == n;
     let response = ui.interact(rect, Id::unique(("row", n)), Sense::CLICK);
-    response.widget_info(|| WidgetInfo::selected(Role::ListBoxOption, true, chosen, row::name(open, n, row)));
-    if chosen {
+    response.widget_info(|| {
+        WidgetInfo::selected(Role::ListBoxOption, true, place.chosen, row::name(open, n, row))
+    });
+    // Rows that are not drawn are not in the tree: each says which of how many it is.
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_position_in_set(place.n + 1);
+        node.set_size_of_set(place.of);
+    });
+    if place.chosen {
         ui.painter().rect_filled(rect, 0.0, t.accent_ground);
+    }
+    if state.set == n {
         let bar = Rect::from_min_size(rect.min, vec2(4.0, rect.height()));
         ui.painter().rect_filled(bar, 0.0, t.accent);
     }
@@ -110,7 +144,8 @@ fn one(
     if response.double_clicked() {
         tools.actions.push(Action::OpenSet(n));
     } else if response.clicked() {
-        tools.actions.push(Action::ChooseSet(n));
+        let besides = ui.input(|i| i.modifiers.command || i.modifiers.shift);
+        tools.actions.push(if besides { Action::ChooseSetBesides(n) } else { Action::ChooseSet(n) });
     }
 }
 
@@ -120,7 +155,8 @@ fn jar(ui: &mut Ui, place: Rect, open: &OpenDay, state: &mut UiState, tools: &mu
     let id = Id::unique(("jar of row", typing.set));
     let session = &open.day.session;
     let read = session.sets.get(typing.set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
-    let response = field(ui, place, id, &mut typing.text, read.unwrap_or("jar"), "Jar label");
+    let hint = tell!("sheet-jar-hint");
+    let response = field(ui, place, id, &mut typing.text, read.unwrap_or(&hint), &tell!("sheet-jar-name"));
     if response.lost_focus() {
         let key = |key| ui.input(|i| i.key_pressed(key));
         if key(Key::Escape) {

@@ -13,7 +13,7 @@ use crate::window::state::{FilingState, FolderFor};
 use crate::window::widgets::control::{Button, Weight, field, tick};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
-use record::count;
+use crate::window::words::tell;
 
 /// Draws the step. `planning` is whether a plan is being worked out.
 pub(crate) fn ui(
@@ -36,14 +36,8 @@ pub(crate) fn ui(
     match &open.filing.plan {
         Some((_, Ok(plan))) => filing_table::ui(ui, table, open, plan),
         Some((_, Err(why))) => empty(ui, table, why, true),
-        None if planning => empty(ui, table, "Working out what filing would do.", false),
-        None => empty(
-            ui,
-            table,
-            "Name the archive: the folder that all sessions are filed into. Every file and \
-             its new name is shown here before anything is copied.",
-            false,
-        ),
+        None if planning => empty(ui, table, &tell!("filing-planning"), false),
+        None => empty(ui, table, &tell!("filing-name-archive"), false),
     }
     let side = Rect::from_min_max(pos2(side_left, room.top()), room.max);
     side::panel(ui, side, "filing", |ui, flow| summary(ui, flow, open, actions));
@@ -51,9 +45,10 @@ pub(crate) fn ui(
 
 fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    let key = Command::EditArchive.key_words();
+    let key = Command::EditArchive.key_words(ui);
     let middle = flow.y + 16.0;
-    let words = text::line(ui, pos2(flow.left, middle), Align2::LEFT_CENTER, Type::Small, t.soft, "Archive");
+    let at = pos2(flow.left, middle);
+    let words = text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, &tell!("filing-archive"));
     let used = crate::window::widgets::control::keycap(
         ui,
         pos2(words.right() + 8.0, middle),
@@ -62,12 +57,13 @@ fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut 
         &key,
     );
     let left = words.right() + 8.0 + used + 12.0;
-    let choose_key = Command::ChooseArchive.key_words();
-    let choose = Button::new("Choose…", Weight::Plain).key(&choose_key).name("Choose the archive");
+    let choose_key = Command::ChooseArchive.key_words(ui);
+    let (choose, name) = (tell!("choose"), tell!("filing-choose-name"));
+    let choose = Button::new(&choose, Weight::Plain).key(&choose_key).name(&name);
     let width = choose.size(ui).x;
     let place = Rect::from_min_max(pos2(left, flow.y), pos2(flow.right() - width - 10.0, flow.y + 32.0));
-    let hint = "/home/you/archive";
-    let response = field(ui, place, Id::unique("archive"), &mut state.archive, hint, "Archive to file into");
+    let (hint, name) = (tell!("filing-archive-hint"), tell!("filing-archive-name"));
+    let response = field(ui, place, Id::unique("archive"), &mut state.archive, &hint, &name);
     if std::mem::take(&mut state.focus) {
         response.request_focus();
     }
@@ -79,10 +75,10 @@ fn archive(ui: &mut Ui, flow: &mut Flow, state: &mut FilingState, actions: &mut 
         actions.push(Action::AskFolder(FolderFor::Archive));
     }
     flow.gap(46.0);
-    let key = Command::UseProposed.key_words();
-    let words = "Let proposed views stand in file names too; otherwise only confirmed ones do";
+    let key = Command::UseProposed.key_words(ui);
+    let words = tell!("filing-use-proposed");
     let at = pos2(flow.left, flow.y + 12.0);
-    if tick(ui, Id::unique("take proposed"), at, state.take_proposed, words, &key).clicked() {
+    if tick(ui, Id::unique("take proposed"), at, state.take_proposed, &words, &key).clicked() {
         actions.push(Action::Run(Command::UseProposed));
     }
     flow.gap(24.0);
@@ -100,41 +96,39 @@ fn empty(ui: &mut Ui, rect: Rect, words: &str, grave: bool) {
 
 fn summary(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>) {
     let t = tokens(ui);
-    flow.head(ui, "What filing does", "");
+    flow.head(ui, &tell!("filing-head"), "");
     flow.gap(10.0);
     if let Some((planned, Ok(plan))) = &open.filing.plan {
         planned_lines(ui, flow, open, plan, planned.take_proposed);
         flow.gap(14.0);
         let ready = plan.files_to_copy() > 0;
-        let key = Command::FileNow.key_words();
-        let words = if ready {
-            format!("File {}", count(plan.files_to_copy(), "file", "files"))
-        } else {
-            "Everything is filed".to_owned()
-        };
-        let button = Button::new(&words, Weight::Main).key(&key).enabled(ready).name("File");
+        let key = Command::FileNow.key_words(ui);
+        let words =
+            if ready { tell!("filing-go", files = plan.files_to_copy()) } else { tell!("filing-all-filed") };
+        let name = tell!("filing-go-name");
+        let button = Button::new(&words, Weight::Main).key(&key).enabled(ready).name(&name);
         if button.show(ui, Id::unique("file now"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::FileNow));
         }
         flow.gap(52.0);
     } else {
-        flow.para(ui, Type::Small, t.soft, "Nothing yet. The card is never changed.");
+        flow.para(ui, Type::Small, t.soft, &tell!("filing-nothing-yet"));
         flow.gap(20.0);
     }
     if let Some(fault) = &open.filing.fault {
-        flow.head(ui, "Not wholly filed", "");
+        flow.head(ui, &tell!("filing-not-wholly"), "");
         flow.gap(8.0);
         flow.para(ui, Type::Small, t.gone, fault);
         flow.gap(20.0);
     }
     if let Some(receipt) = &open.filing.receipt {
-        flow.head(ui, "Receipt", "");
+        flow.head(ui, &tell!("filing-receipt"), "");
         flow.gap(8.0);
-        let copied = count(receipt.copied, "file", "files");
-        let words = format!("{copied} copied and read back, {}.", bytes_words(receipt.copied_bytes));
+        let bytes = bytes_words(receipt.copied_bytes);
+        let words = tell!("filing-copied", files = receipt.copied, bytes = bytes);
         flow.para(ui, Type::Small, t.ink, &words);
         if receipt.filed_before > 0 {
-            let words = format!("{} were there already.", count(receipt.filed_before, "file", "files"));
+            let words = tell!("filing-filed-before", files = receipt.filed_before);
             flow.para(ui, Type::Small, t.soft, &words);
         }
         flow.gap(6.0);
@@ -149,21 +143,21 @@ fn planned_lines(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, plan: &FilingPlan
     let t = tokens(ui);
     let before = plan.steps.len() - plan.files_to_copy();
     let lines = [
-        ("Folder", plan.folder.clone()),
+        (tell!("filing-folder"), plan.folder.clone()),
         (
-            "To copy",
-            format!(
-                "{}, {}",
-                count(plan.files_to_copy(), "file", "files"),
-                bytes_words(plan.bytes_to_copy())
+            tell!("filing-to-copy"),
+            tell!(
+                "filing-files-bytes",
+                files = plan.files_to_copy(),
+                bytes = bytes_words(plan.bytes_to_copy())
             ),
         ),
-        ("There already", count(before, "file", "files")),
-        ("Specimens", open.sheet.rows.len().to_string()),
+        (tell!("filing-there"), tell!("count-files", n = before)),
+        (tell!("filing-specimens"), open.sheet.rows.len().to_string()),
     ];
     for (name, value) in lines {
         let at = flow.at();
-        text::line(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, name);
+        text::line(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, &name);
         let left = flow.left + 104.0;
         let rect = text::para(ui, pos2(left, at.y - 1.0), flow.right() - left, Type::Small, t.ink, &value);
         flow.y = rect.bottom() + 5.0;
@@ -171,14 +165,12 @@ fn planned_lines(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, plan: &FilingPlan
     flow.gap(6.0);
     let confirmed = open.day.session.decisions.labels.len();
     if confirmed == 0 && !take_proposed {
-        let words = "No view is confirmed, so every name says frame. Names can be made better later; files are \
-                     never lost.";
-        flow.para(ui, Type::Small, t.warn, words);
+        flow.para(ui, Type::Small, t.warn, &tell!("filing-none-confirmed"));
         flow.gap(6.0);
     }
     for remark in &plan.remarks {
         flow.para(ui, Type::Small, t.warn, remark);
         flow.gap(6.0);
     }
-    flow.para(ui, Type::Small, t.soft, "Each copy is read back and compared before it gets its name. Nothing in the archive is replaced, and the card is only read.");
+    flow.para(ui, Type::Small, t.soft, &tell!("filing-safe"));
 }

@@ -7,6 +7,7 @@ use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::bytes_words;
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 const LINE_PX: f32 = 26.0;
 const HEAD_PX: f32 = 28.0;
@@ -33,10 +34,10 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, plan: &FilingPlan) {
     let mut head = |x: f32, anchor: Align2, words: &str| {
         text::line(ui, pos2(x, middle), anchor, Type::SmallMedium, t.ink, words);
     };
-    head(rect.left() + 6.0, Align2::LEFT_CENTER, "Frame");
-    head(edges.from, Align2::LEFT_CENTER, "On the card");
-    head(edges.to, Align2::LEFT_CENTER, "In the archive");
-    head(edges.state - 16.0, Align2::RIGHT_CENTER, "Size");
+    head(rect.left() + 6.0, Align2::LEFT_CENTER, &tell!("filing-column-frame"));
+    head(edges.from, Align2::LEFT_CENTER, &tell!("filing-column-from"));
+    head(edges.to, Align2::LEFT_CENTER, &tell!("filing-column-to"));
+    head(edges.state - 16.0, Align2::RIGHT_CENTER, &tell!("filing-column-size"));
     let y = rect.top() + HEAD_PX - 0.5;
     ui.painter().hline(rect.left()..=edges.right, y, t.rule_stroke());
     let body = Rect::from_min_max(rect.min + vec2(0.0, HEAD_PX), rect.max);
@@ -67,6 +68,6 @@ fn line(ui: &mut Ui, edges: &Edges, left: f32, y: f32, open: &OpenDay, step: &St
     text::cut(ui, pos2(edges.to, y), Align2::LEFT_CENTER, Type::Small, soft, room, &step.to);
     let size = bytes_words(step.bytes);
     text::line(ui, pos2(edges.state - 16.0, y), Align2::RIGHT_CENTER, Type::Small, t.soft, &size);
-    let state = if step.done_before { "there already" } else { "to copy" };
-    text::line(ui, pos2(edges.state, y), Align2::LEFT_CENTER, Type::Small, t.soft, state);
+    let state = if step.done_before { tell!("filing-step-done") } else { tell!("filing-step-to-do") };
+    text::line(ui, pos2(edges.state, y), Align2::LEFT_CENTER, Type::Small, t.soft, &state);
 }

@@ -15,6 +15,7 @@ use crate::window::state::{Field, Typing, UiState};
 use crate::window::widgets::control::{Button, Weight, area, field};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{queries, text};
+use crate::window::words::tell;
 
 /// Draws the record of the opened specimen.
 pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
@@ -38,22 +39,25 @@ fn record(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &mut UiState, act
     let session = &open.day.session;
     let set = state.set;
     let record = session.sets.get(set).and_then(|s| session.record_of(s));
-    flow.head(ui, "Record", "");
+    flow.head(ui, &tell!("record-head"), "");
     flow.gap(10.0);
     let focus = state.specimen.focus.take();
 
     let mut jar = typed(state.specimen.jar.as_ref(), set, record.map_or("", |s| s.jar.as_str()));
-    let place = named_place(ui, flow, "Jar", FIELD_PX, &Command::EditJar.key_words());
+    let name = tell!("record-jar");
+    let place = named_place(ui, flow, &name, FIELD_PX, &Command::EditJar.key_words(ui));
     let read = session.sets.get(set).filter(|s| open.jar_is_read(s)).map(|s| session.jar_of(s));
-    let hint = read.map_or("label on the jar".to_owned(), |jar| format!("{jar}, read from its card"));
-    let response = field(ui, place, Id::unique(("jar", set)), &mut jar, &hint, "Jar");
+    let hint = read.map(|jar| tell!("record-jar-read", jar = jar));
+    let hint = hint.unwrap_or_else(|| tell!("record-jar-hint"));
+    let response = field(ui, place, Id::unique(("jar", set)), &mut jar, &hint, &name);
     state.specimen.jar =
         follow(ui, &response, focus == Some(Field::Jar), set, jar, state.specimen.jar.take(), actions);
 
     flow.gap(8.0);
     let mut note = typed(state.specimen.note.as_ref(), set, record.map_or("", |s| s.note.as_str()));
-    let place = named_place(ui, flow, "Note", 76.0, &Command::EditNote.key_words());
-    let response = area(ui, place, Id::unique(("note", set)), &mut note, "anything worth keeping", "Note");
+    let (name, hint) = (tell!("record-note"), tell!("record-note-hint"));
+    let place = named_place(ui, flow, &name, 76.0, &Command::EditNote.key_words(ui));
+    let response = area(ui, place, Id::unique(("note", set)), &mut note, &hint, &name);
     state.specimen.note =
         follow(ui, &response, focus == Some(Field::Note), set, note, state.specimen.note.take(), actions);
     flow.gap(16.0);
@@ -113,35 +117,34 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
     let confirmed = slots.clone().filter(|s| s.state == grouping::SlotState::Confirmed).count();
     let proposed = slots.clone().filter(|s| s.state == grouping::SlotState::Proposed).count();
     let asked = open.day.session.plan.required().count();
-    flow.head(ui, "Views", &format!("{confirmed} of {asked} confirmed"));
+    let confirmed = tell!("record-confirmed", confirmed = confirmed, asked = asked);
+    flow.head(ui, &tell!("record-views"), &confirmed);
     flow.gap(8.0);
     if let Some(held) = open.held.iter().find(|held| held.retake.set == state.set) {
         // Past the limit nothing is said of what it lacks.
-        let words = match held.holding.filter(|_| held.is_past()) {
-            Some(holding) => format!("{}.", holding.words()),
-            None => format!("Short: {}.", held.retake.words(&open.day.session.plan).to_lowercase()),
+        let words = if let Some(holding) = held.holding.filter(|_| held.is_past()) {
+            tell!("record-past", held = holding.words())
+        } else {
+            tell!("record-short", lacks = held.retake.words(&open.day.session.plan).to_lowercase())
         };
         note(ui, flow, &words);
         flow.gap(8.0);
     }
     let words = if coverage.complete() {
-        "Every view asked for is confirmed.".to_owned()
+        tell!("record-all-confirmed")
     } else if proposed > 0 {
         let looked_at = coverage.inadequate.is_some();
-        let from = if looked_at { "the order of the round and from looks" } else { "the order of the round" };
-        format!(
-            "Proposed from {from}. Press a view’s letter to say what this frame shows, or confirm all that is proposed."
-        )
+        if looked_at { tell!("record-proposed-by-looks") } else { tell!("record-proposed-by-order") }
     } else if !coverage.unlabelled.is_empty() {
-        "Press a view’s letter to say what this frame shows; the next frame follows by itself.".to_owned()
+        tell!("record-press-letter")
     } else {
-        "Every frame has its view.".to_owned()
+        tell!("record-all-labelled")
     };
     flow.para(ui, Type::Small, t.soft, &words);
     if proposed > 0 {
         flow.gap(8.0);
-        let key = Command::ConfirmProposed.key_words();
-        let words = format!("Confirm {proposed} proposed");
+        let key = Command::ConfirmProposed.key_words(ui);
+        let words = tell!("record-confirm", n = proposed);
         let button = Button::new(&words, Weight::Plain).key(&key);
         if button.show(ui, Id::unique("confirm proposed"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::ConfirmProposed));
@@ -155,7 +158,7 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
 fn time(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
     let t = tokens(ui);
     let Some(frame) = state.frame.and_then(|id| open.sheet.frame(&open.day, id)) else { return };
-    flow.head(ui, "Time", "this frame");
+    flow.head(ui, &tell!("record-time"), &tell!("record-this-frame"));
     flow.gap(8.0);
     for (words, warns) in time_words(open, frame) {
         flow.para(ui, Type::Small, if warns { t.warn } else { t.soft }, &words);
@@ -166,7 +169,7 @@ fn time(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
     if let Some(holding) = holding {
         flow.gap(4.0);
         let ink = if holding.is_past() { t.gone } else { t.ink };
-        flow.para(ui, Type::SmallMedium, ink, &format!("Held {}", holding.words()));
+        flow.para(ui, Type::SmallMedium, ink, &tell!("record-held", held = holding.words()));
     }
     flow.gap(16.0);
 }
@@ -182,7 +185,8 @@ fn hint(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
         plan.view(row.coverage.missing.first()?)
     };
     let Some(view) = shown.or_else(lacking).filter(|v| !v.hint.is_empty()) else { return };
-    flow.head(ui, &view.name, if shown.is_some() { "this frame" } else { "missing" });
+    let which = if shown.is_some() { tell!("record-this-frame") } else { tell!("record-missing") };
+    flow.head(ui, &view.name, &which);
     flow.gap(8.0);
     flow.para(ui, Type::Small, t.soft, &view.hint);
     flow.gap(16.0);
@@ -194,7 +198,7 @@ fn faults(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
     if frame.faults.is_empty() {
         return;
     }
-    flow.head(ui, "Faults", "this frame");
+    flow.head(ui, &tell!("record-faults"), &tell!("record-this-frame"));
     flow.gap(8.0);
     for fault in &frame.faults {
         flow.para(ui, Type::Small, t.warn, fault);
@@ -207,9 +211,10 @@ fn faults(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState) {
 fn reasons(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions: &mut Vec<Action>) {
     let Some(frame) = state.frame else { return };
     let at = pos2(flow.right(), flow.y + 12.0);
-    flow.head(ui, "Evidence", "");
-    let key = Command::Evidence.key_words();
-    let large = Button::new("this frame", Weight::Quiet).key(&key).name("Evidence for this frame, large");
+    flow.head(ui, &tell!("record-evidence"), "");
+    let key = Command::Evidence.key_words(ui);
+    let (words, name) = (tell!("record-this-frame"), tell!("record-evidence-large"));
+    let large = Button::new(&words, Weight::Quiet).key(&key).name(&name);
     if large.show(ui, Id::unique("large evidence"), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::Run(Command::Evidence));
     }

@@ -14,7 +14,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::sheet::Row;
 use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{mark, picture, text};
-use record::count;
+use crate::window::words::tell;
 
 /// Width of the number and jar, px.
 const NUMBER_PX: f32 = 72.0;
@@ -115,11 +115,17 @@ pub(crate) fn slots(
         draw(ui, place, open, stand, shown, tools);
         below(ui, place, columns.pitch - 6.0, open, slot, stand, shown);
         let name = open.day.session.plan.view(&slot.view).map_or("", |v| v.name.as_str());
-        let why = stand.flaw().map(|why| format!(" ({why})")).unwrap_or_default();
-        let words = format!("{name} of {}: {}{why}", open.set_number(set), stand.word());
         let sense = if shown.is_some() { Sense::CLICK } else { Sense::hover() };
         let response = ui.interact(place, Id::unique(("slot", set, column)), sense);
-        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+        response.widget_info(|| {
+            let (specimen, word) = (open.set_number(set), stand.word());
+            let words = if let Some(why) = stand.flaw() {
+                tell!("row-slot-why", view = name, specimen = specimen, stand = word, why = why)
+            } else {
+                tell!("row-slot", view = name, specimen = specimen, stand = word)
+            };
+            WidgetInfo::labeled(Role::Image, true, words)
+        });
         let Some(frame) = shown else { continue };
         if chosen == Some(frame) {
             let stroke = Stroke::new(2.5, tokens(ui).accent);
@@ -192,7 +198,9 @@ fn below(
     mark::stand(ui, at, stand);
     let word = stand.word();
     let room = room - 16.0;
-    let whole = shown.and_then(|id| open.nth_words(slot, id)).map(|nth| format!("{word}, {nth}"));
+    let whole = shown
+        .and_then(|id| open.nth_words(slot, id))
+        .map(|nth| tell!("row-word-nth", word = &word, nth = nth));
     let words = whole.filter(|w| text::size(ui, Type::Small, w).x <= room).unwrap_or(word);
     let strong = slot.state == SlotState::Missing || stand.flaw().is_some();
     let kind = if strong { Type::SmallMedium } else { Type::Small };
@@ -212,16 +220,16 @@ pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone
         lines.push((kind, color, row.words.clone()));
     }
     if row.more > 0 {
-        lines.push((Type::Small, t.soft, format!("{} more", row.more)));
+        lines.push((Type::Small, t.soft, tell!("row-more", n = row.more)));
     }
     if row.aside > row.gone {
-        lines.push((Type::Small, t.soft, format!("{} set aside", row.aside - row.gone)));
+        lines.push((Type::Small, t.soft, tell!("row-set-aside", n = row.aside - row.gone)));
     }
     if row.gone > 0 {
-        lines.push((Type::SmallMedium, t.gone, format!("{} gone", row.gone)));
+        lines.push((Type::SmallMedium, t.gone, tell!("row-gone", n = row.gone)));
     }
     if !tone_shows && !row.coverage.unlabelled.is_empty() {
-        let words = format!("{} not labelled", row.coverage.unlabelled.len());
+        let words = tell!("row-not-labelled", n = row.coverage.unlabelled.len());
         lines.insert(0, (Type::Small, t.soft, words));
     }
     let laid: Vec<_> = lines
@@ -238,7 +246,10 @@ pub(crate) fn words(ui: &mut Ui, columns: &Columns, middle: f32, row: &Row, tone
 /// What a row is called for those who hear the window.
 pub(crate) fn name(open: &OpenDay, set: usize, row: &Row) -> String {
     let jar = open.jar_words(set);
-    let jar = if jar.is_empty() { jar } else { format!(", {jar}") };
-    let frames = count(row.frames.len() - row.aside, "frame", "frames");
-    format!("Specimen {}{jar}: {}, {frames}", open.set_number(set), row.words)
+    let (number, frames) = (open.set_number(set), row.frames.len() - row.aside);
+    if jar.is_empty() {
+        tell!("row-name", number = number, words = &row.words, frames = frames)
+    } else {
+        tell!("row-name-jar", number = number, jar = jar, words = &row.words, frames = frames)
+    }
 }

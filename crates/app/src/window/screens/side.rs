@@ -13,6 +13,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{queries, text};
+use crate::window::words::tell;
 
 /// Draws the panel's sheet and gives what fills it a column.
 pub(crate) fn panel(ui: &mut Ui, rect: Rect, name: &str, fill: impl FnOnce(&mut Ui, &mut Flow)) {
@@ -44,7 +45,7 @@ pub(crate) fn retakes(ui: &mut Ui, rect: Rect, open: &OpenDay, focused: usize, a
         limit(ui, flow, open, actions);
         if open.held.is_empty() {
             flow.gap(8.0);
-            flow.para(ui, Type::Small, t.soft, "No animal is known to lack a view.");
+            flow.para(ui, Type::Small, t.soft, &tell!("retakes-none-known"));
         }
         let last = open.held.len();
         for (n, held) in open.held.iter().enumerate() {
@@ -64,10 +65,10 @@ pub(crate) fn retakes(ui: &mut Ui, rect: Rect, open: &OpenDay, focused: usize, a
 fn retake_head(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
     let middle = flow.y + 12.0;
     let right = flow.right();
-    flow.head(ui, "Retake list", "");
-    let key = Command::RetakeList.key_words();
-    let large =
-        Button::new("fill window", Weight::Quiet).key(&key).name("Fill the window with the retake list");
+    flow.head(ui, &tell!("retakes-head"), "");
+    let key = Command::RetakeList.key_words(ui);
+    let (words, name) = (tell!("retakes-large"), tell!("retakes-large-name"));
+    let large = Button::new(&words, Weight::Quiet).key(&key).name(&name);
     if large.show(ui, Id::unique("large retakes"), pos2(right, middle), Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::Run(Command::RetakeList));
     }
@@ -75,7 +76,7 @@ fn retake_head(ui: &mut Ui, flow: &mut Flow, actions: &mut Vec<Action>) {
 
 /// The person's holding limit, and the way to set it.
 fn limit(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, actions: &mut Vec<Action>) {
-    let key = Command::HoldingLimit.key_words();
+    let key = Command::HoldingLimit.key_words(ui);
     let words = open.limit_words();
     let button = Button::new(&words, Weight::Quiet).key(&key);
     flow.gap(4.0);

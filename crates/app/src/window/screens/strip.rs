@@ -15,6 +15,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{mark, picture, text};
+use crate::window::words::tell;
 
 /// Height of the strip, px.
 pub(crate) const HEIGHT_PX: f32 = 84.0;
@@ -35,7 +36,7 @@ pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
     let plan = &open.day.session.plan;
     let kind = open.kind(frame);
     if kind != FrameKind::Specimen {
-        return Known { words: open.kind_word(frame).to_owned(), state: None };
+        return Known { words: open.kind_word(frame), state: None };
     }
     if let Some(label) = open.day.session.decisions.labels.get(&frame) {
         return Known { words: plan.name_of(&label.view).to_owned(), state: Some(SlotState::Confirmed) };
@@ -44,7 +45,7 @@ pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
         Some(proposal) => {
             Known { words: plan.name_of(&proposal.view).to_owned(), state: Some(SlotState::Proposed) }
         }
-        None => Known { words: "not labelled".to_owned(), state: Some(SlotState::Open) },
+        None => Known { words: tell!("frame-not-labelled"), state: Some(SlotState::Open) },
     }
 }
 
@@ -85,9 +86,13 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     let response =
         ui.interact(place, Id::unique(("strip", id)), Sense::CLICK).on_hover_cursor(CursorIcon::PointingHand);
     let number = open.sheet.number(id);
-    let why = flaw.map(|why| format!(", {}", flaw_word(why))).unwrap_or_default();
     response.widget_info(|| {
-        WidgetInfo::selected(Role::Button, true, chosen, format!("Frame {number}: {}{why}", known.words))
+        let name = if let Some(why) = flaw {
+            tell!("frame-name-flaw", number = number, view = &known.words, flaw = flaw_word(why))
+        } else {
+            tell!("frame-name", number = number, view = &known.words)
+        };
+        WidgetInfo::selected(Role::Button, true, chosen, name)
     });
     if chosen {
         ui.painter().rect_stroke(place, PICTURE_CORNER, Stroke::new(2.5, t.accent), StrokeKind::Outside);

@@ -16,6 +16,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::sheet::minute;
 use crate::window::state::CardState;
 use crate::window::widgets::{picture, text};
+use crate::window::words::tell;
 
 /// Room above the highest point for the numbers of the sets, as a factor.
 const HEADROOM: f32 = 1.9;
@@ -172,10 +173,7 @@ fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
 /// Takes the pointer: hovering shows a frame, a click chooses it.
 fn pointer(ui: &mut Ui, axes: &Axes, open: &OpenDay, actions: &mut Vec<Action>) -> Option<FrameId> {
     let response = ui.interact(axes.plot, Id::unique("trace"), Sense::CLICK);
-    response.widget_info(|| {
-        let words = "Luminance spread, frame by frame. The arrow keys go from frame to frame";
-        WidgetInfo::labeled(Role::Figure, true, words)
-    });
+    response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, tell!("trace-name")));
     let place = axes.place(response.hover_pos()?.x);
     let frame = open.day.session.frames.get(place)?.id;
     if response.clicked() {
@@ -261,13 +259,15 @@ fn queries(ui: &mut Ui, axes: &Axes, open: &OpenDay) {
                 ui.painter().vline(x, axes.plot.y_range(), Stroke::new(2.0, t.warn));
                 let frames = &open.day.session.frames;
                 let gap = frames[after].when().zip(frames[before].when()).map(|(b, a)| b.secs_since(&a));
-                let words = gap.map_or("two animals?".to_owned(), |s| format!("{s:.0} s"));
+                let words = gap.map(|s| tell!("trace-gap", seconds = format!("{s:.0}")));
+                let words = words.unwrap_or_else(|| tell!("trace-two-animals"));
                 beside(ui, axes, pos2(x, axes.plot.top() + 30.0), 6.0, &words);
             }
             (QueryKind::BlankOrSpecimen, &[place]) => {
                 let frame = &open.day.session.frames[place];
                 let prob = frame.blank.as_ref().map_or(0.0, |b| b.prob);
-                beside(ui, axes, spot(axes, place, frame), 11.0, &format!("blank? {prob:.2}"));
+                let words = tell!("trace-blank", prob = format!("{prob:.2}"));
+                beside(ui, axes, spot(axes, place, frame), 11.0, &words);
             }
             _ => {}
         }
@@ -293,12 +293,11 @@ fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<
     let t = tokens(ui);
     let place = open.sheet.places[&id];
     let at = spot(axes, place, frame);
-    let time = time_words(open, frame);
-    let mut words = vec![(format!("Frame {}, {}", place + 1, open.kind_word(id)), false)];
-    let spread =
-        frame.spread.map_or("no picture could be read".to_owned(), |s| format!("spread {:.1}", s.level));
-    words.push((format!("{}, {spread}", frame.file_name()), false));
-    words.extend(time);
+    let mut words = vec![(tell!("trace-frame", number = place + 1, kind = open.kind_word(id)), false)];
+    let name = frame.file_name();
+    let spread = frame.spread.map(|s| tell!("trace-spread", file = name, level = format!("{:.1}", s.level)));
+    words.push((spread.unwrap_or_else(|| tell!("trace-unread", file = name)), false));
+    words.extend(time_words(open, frame));
     let width = 244.0;
     let heights: Vec<f32> = words
         .iter()

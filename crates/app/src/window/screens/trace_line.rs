@@ -13,12 +13,13 @@ use crate::window::open_day::OpenDay;
 use crate::window::preview::Preview;
 use crate::window::state::CardState;
 use crate::window::widgets::text;
+use crate::window::words::tell;
 
 /// Draws the line with its handle. While it is dragged the state holds a preview; one edit is made at the end.
 pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState, actions: &mut Vec<Action>) {
     let level = state.preview.as_ref().map_or(open.day.line.level, |p| p.level);
     let y = axes.y(level).round();
-    let words = format!("blank below {level:.1}");
+    let words = tell!("trace-blank-below", level = format!("{level:.1}"));
     let width = text::size(ui, Type::Small, &words).x + 44.0;
     let right = axes.plot.right() - 4.0;
     let handle = Rect::from_min_max(pos2(right - width, y - 12.0), pos2(right, y + 12.0));
@@ -31,7 +32,7 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState
         .on_hover_cursor(CursorIcon::ResizeVertical);
     response.widget_info(|| WidgetInfo {
         value: Some(f64::from(level)),
-        ..WidgetInfo::labeled(Role::Slider, true, "Line below which a frame is a blank")
+        ..WidgetInfo::labeled(Role::Slider, true, tell!("trace-line-name"))
     });
     ui.painter().rect_filled(handle, 12.0, t.ink);
     let at = pos2(handle.left() + 14.0, y);
@@ -49,7 +50,7 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState
     }
     let dropped = if response.drag_stopped() { state.preview.take() } else { None };
     if let Some(preview) = dropped {
-        let words = format!("moved the blank line to {:.1}", preview.level);
+        let words = tell!("undo-move-line", level = format!("{:.1}", preview.level));
         actions.push(Action::Edit { words, edit: Edit::BlankLine(Some(preview.level)) });
     }
 }

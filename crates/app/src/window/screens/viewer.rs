@@ -15,6 +15,7 @@ use crate::window::thumbs::{Shown, Thumb};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{picture, text};
+use crate::window::words::tell;
 
 /// Zoom by the wheel goes this far beyond pixel for pixel.
 const ZOOM_MOST: f32 = 8.0;
@@ -73,7 +74,7 @@ fn pan_and_zoom(
     state: &mut SpecimenState,
 ) -> f32 {
     let response = ui.interact(rect, Id::unique("picture"), Sense::CLICK | Sense::DRAG);
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, "Picture of the chosen frame"));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, tell!("viewer-name")));
     let mut zoom = zoom;
     if let Some(pointer) = response.hover_pos() {
         let wheel = ui.input(|i| i.smooth_scroll_delta().y + 400.0 * (i.zoom_delta() - 1.0));
@@ -100,7 +101,7 @@ fn pan_and_zoom(
 
 fn broken(ui: &mut Ui, rect: Rect, why: &str) -> Option<f32> {
     let t = tokens(ui);
-    let words = format!("This picture cannot be shown: {why}");
+    let words = tell!("viewer-broken", why = why);
     let width = (rect.width() - 80.0).min(520.0);
     let height = text::laid(ui, Type::Body, t.soft, &words, width, 8).size().y;
     let at = pos2(rect.center().x - width / 2.0, rect.center().y - height / 2.0);
@@ -124,20 +125,22 @@ pub(crate) fn frame_line(
     let row = open.sheet.rows.get(state.set);
     if let Some(zoom) = zoom {
         let how = match (state.specimen.zoom, state.specimen.pixels) {
-            (None, false) => format!("fitted, {:.0} %", zoom * 100.0),
-            (None, true) => "pixel for pixel".to_owned(),
-            (Some(_), _) => format!("{:.0} %", zoom * 100.0),
+            (None, false) => tell!("viewer-fitted", percent = format!("{:.0}", zoom * 100.0)),
+            (None, true) => tell!("viewer-pixels"),
+            (Some(_), _) => tell!("viewer-zoomed", percent = format!("{:.0}", zoom * 100.0)),
         };
-        let key = Command::ZoomPixels.key_words();
-        let button = Button::new(&how, Weight::Quiet).key(&key).name("Fitted or pixels");
+        let key = Command::ZoomPixels.key_words(ui);
+        let name = tell!("viewer-zoom-name");
+        let button = Button::new(&how, Weight::Quiet).key(&key).name(&name);
         if button.show(ui, Id::unique("zoom"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Run(Command::ZoomPixels));
         }
         right -= button.size(ui).x + 18.0;
     }
     if let Some(at) = row.and_then(|r| r.frames.iter().position(|f| *f == frame.id)) {
-        let next = Button::new("", Weight::Quiet).key("→").name("Next frame");
-        let previous = Button::new("", Weight::Quiet).key("←").name("Previous frame");
+        let (next, previous) = (tell!("next-frame"), tell!("previous-frame"));
+        let next = Button::new("", Weight::Quiet).key("→").name(&next);
+        let previous = Button::new("", Weight::Quiet).key("←").name(&previous);
         if next.show(ui, Id::unique("next frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Run(Command::NextFrame));
         }
@@ -146,7 +149,7 @@ pub(crate) fn frame_line(
             actions.push(Action::Run(Command::PreviousFrame));
         }
         right -= previous.size(ui).x + 2.0;
-        let words = format!("{} of {}", at + 1, row.map_or(0, |r| r.frames.len()));
+        let words = tell!("viewer-nth", nth = at + 1, of = row.map_or(0, |r| r.frames.len()));
         right =
             text::line(ui, pos2(right, y), Align2::RIGHT_CENTER, Type::Small, t.soft, &words).left() - 18.0;
     }
@@ -156,14 +159,18 @@ pub(crate) fn frame_line(
 fn about(ui: &mut Ui, at: egui::Pos2, right: f32, open: &OpenDay, frame: &Frame) {
     let t = tokens(ui);
     let known = strip::known(open, frame.id);
-    let words = format!("Frame {}", open.sheet.number(frame.id));
+    let words = tell!("viewer-frame", number = open.sheet.number(frame.id));
     let mut x = text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, &words).right() + 16.0;
     let stand = known.state.map(|state| open.stand(Some(frame.id), state));
     let nth = open.slot_of(frame.id).and_then(|slot| open.nth_words(slot, frame.id));
     let view = match stand {
         Some(stand) if stand.state != SlotState::Open => {
-            let nth = nth.map(|nth| format!(", {nth}")).unwrap_or_default();
-            format!("{}, {}{nth}", known.words.to_lowercase(), stand.word())
+            let (view, word) = (known.words.to_lowercase(), stand.word());
+            if let Some(nth) = nth {
+                tell!("viewer-view-nth", view = view, stand = word, nth = nth)
+            } else {
+                tell!("viewer-view", view = view, stand = word)
+            }
         }
         _ => known.words.clone(),
     };

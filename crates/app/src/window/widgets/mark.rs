@@ -5,6 +5,7 @@ use egui::{Color32, Pos2, Rect, Shape, Stroke, Ui, pos2, vec2};
 use grouping::{SlotState, flaw_word};
 
 use crate::window::look::{Tokens, tokens};
+use crate::window::words::tell;
 
 /// Radius of a mark, px.
 const RADIUS_PX: f32 = 4.5;
@@ -39,10 +40,12 @@ impl<'a> Stand<'a> {
     /// Its word: `good`, `soft`, `soft, proposed`, `missing`.
     pub(crate) fn word(self) -> String {
         match (self.state, self.worth) {
-            (SlotState::Confirmed, Some(Worth::Good)) => "good".to_owned(),
+            (SlotState::Confirmed, Some(Worth::Good)) => tell!("stand-good"),
             (SlotState::Confirmed, Some(Worth::Poor(why))) => flaw_word(why).to_owned(),
-            (state, Some(Worth::Poor(why))) => format!("{}, {}", flaw_word(why), word(state)),
-            (state, _) => word(state).to_owned(),
+            (state, Some(Worth::Poor(why))) => {
+                tell!("stand-poor", flaw = flaw_word(why), stand = word(state))
+            }
+            (state, _) => word(state),
         }
     }
 
@@ -57,13 +60,13 @@ impl<'a> Stand<'a> {
     }
 }
 
-fn word(state: SlotState) -> &'static str {
+fn word(state: SlotState) -> String {
     match state {
-        SlotState::Confirmed => "confirmed",
-        SlotState::Proposed => "proposed",
-        SlotState::Missing => "missing",
-        SlotState::Open => "not known yet",
-        SlotState::NotAsked => "not asked",
+        SlotState::Confirmed => tell!("stand-confirmed"),
+        SlotState::Proposed => tell!("stand-proposed"),
+        SlotState::Missing => tell!("stand-missing"),
+        SlotState::Open => tell!("stand-open"),
+        SlotState::NotAsked => tell!("stand-not-asked"),
     }
 }
 

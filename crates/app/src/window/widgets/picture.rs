@@ -6,6 +6,7 @@ use record::Frame;
 use super::text;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::thumbs::{Shown, Thumb, Thumbs};
+use crate::window::words::tell;
 
 /// A picture is cut at its edges to fill its place as long as no more than this share is lost.
 const CUT_MOST: f32 = 0.2;
@@ -22,7 +23,7 @@ pub(crate) fn small(ui: &mut Ui, rect: Rect, thumbs: &mut Thumbs, frame: &Frame,
         Thumb::Shown(shown) => fill(ui, rect, &shown, opacity),
         Thumb::Waiting => {}
         Thumb::Broken(_) => {
-            let words = if rect.width() > 90.0 { "cannot be shown" } else { "–" };
+            let words = if rect.width() > 90.0 { tell!("picture-broken") } else { "–".to_owned() };
             text::cut(
                 ui,
                 rect.center(),
@@ -30,7 +31,7 @@ pub(crate) fn small(ui: &mut Ui, rect: Rect, thumbs: &mut Thumbs, frame: &Frame,
                 Type::Small,
                 t.soft,
                 rect.width() - 8.0,
-                words,
+                &words,
             );
         }
     }

@@ -10,16 +10,17 @@ use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{BUTTON_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
+use crate::window::words::tell;
 
 /// Draws all queries below each other. Only the focused one shows the keys of its answers.
 pub(crate) fn list(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, focused: usize, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     let queries = &open.day.grouping.queries;
     let count = if queries.is_empty() { String::new() } else { queries.len().to_string() };
-    flow.head(ui, "Queries", &count);
+    flow.head(ui, &tell!("queries-head"), &count);
     if queries.is_empty() {
         flow.gap(10.0);
-        flow.para(ui, Type::Small, t.soft, "Nothing to decide.");
+        flow.para(ui, Type::Small, t.soft, &tell!("queries-none"));
         return;
     }
     for at in 0..queries.len() {
@@ -35,8 +36,9 @@ pub(crate) fn list(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, focused: usize,
     }
     if queries.len() > 1 {
         flow.gap(8.0);
-        let key = Command::NextQuery.key_words();
-        let next = Button::new("Next query", Weight::Quiet).key(&key);
+        let key = Command::NextQuery.key_words(ui);
+        let next = tell!("queries-next");
+        let next = Button::new(&next, Weight::Quiet).key(&key);
         if next.show(ui, Id::unique("next query"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::NextQuery));
         }
@@ -56,7 +58,9 @@ fn one(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, at: usize, focused: bool, a
     let words = Rect::from_min_max(pos2(flow.left, top), pos2(flow.right(), flow.y));
     let id = Id::unique(("query", at));
     let response = ui.interact(words, id, Sense::click());
-    response.widget_info(|| WidgetInfo::labeled(Role::Button, true, format!("Query: {}", query.question)));
+    response.widget_info(|| {
+        WidgetInfo::labeled(Role::Button, true, tell!("queries-name", question = &query.question))
+    });
     if response.has_focus() {
         ui.painter().rect_stroke(
             words.expand(3.0),
@@ -84,8 +88,8 @@ fn answers(
         [Command::AnswerFirst, Command::AnswerSecond, Command::AnswerThird, Command::AnswerFourth];
     let (mut left, mut height) = (flow.left, 0.0_f32);
     for (nth, answer) in query.answers.iter().enumerate() {
-        let key = KEYS.get(nth).filter(|_| focused).map(|c| c.key_words()).unwrap_or_default();
-        let name = format!("{}: {}", query.question, answer.words);
+        let key = KEYS.get(nth).filter(|_| focused).map(|c| c.key_words(ui)).unwrap_or_default();
+        let name = tell!("queries-answer-name", question = &query.question, answer = &answer.words);
         let button = Button::new(&answer.words, Weight::Plain).key(&key).name(&name).within(flow.width);
         let size = button.size(ui);
         if left > flow.left && left + size.x > flow.right() {

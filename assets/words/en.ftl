@@ -1,0 +1,805 @@
+# Words of the window, in Fluent (projectfluent.org). One file a language; each message stands once.
+
+## Commands: what each is called, and what it does in one sentence.
+
+command-help = Help
+    .help = Shows all keys and what they do.
+command-commands = Commands
+    .help = Lists what can be done here, to search and run.
+command-switch-theme = Light or dark
+    .help = Switches between the light and the dark look.
+command-letters-off = Letters label, or not
+    .help = Turns the letters of the views off, or on again, on the specimen page.
+command-back = Back
+    .help = Closes what is open, or goes back one step.
+command-undo = Undo
+    .help = Takes the last change back.
+command-redo = Redo
+    .help = Does again what was taken back.
+command-open-card = Another card
+    .help = Goes to the page where a card is chosen; the session is kept.
+command-choose-folder = Choose a folder
+    .help = Asks for the folder to read.
+command-read-typed = Read the folder
+    .help = Reads the folder whose path is typed.
+command-watch-typed = Watch the folder
+    .help = Takes frames in as they arrive in the folder whose path is typed; it may be empty still.
+command-watch = Watch, or stop watching
+    .help = Takes frames in as they arrive in the open folder, or stops doing so.
+command-choose-plan = Choose the plan
+    .help = Lists the rounds of views to choose from.
+command-forget-views = Forget learned views
+    .help = Asks whether to forget what this computer learned of the plan’s views from frames you confirmed.
+command-go-card = Card
+    .help = Goes to what was read and where blanks lie.
+command-go-day-sheet = Day sheet
+    .help = Goes to the table of specimens and views.
+command-go-specimen = Specimen
+    .help = Opens the chosen specimen.
+command-go-filing = Filing
+    .help = Goes to copying and renaming into the archive.
+command-to-day-sheet = To the day sheet
+    .help = Goes on to the table of specimens.
+command-line-up = Move the line up
+    .help = Lets a little more count as blank.
+command-line-down = Move the line down
+    .help = Lets a little less count as blank.
+command-line-by-day = Let the day place the line
+    .help = Takes the line back from your hand; the day’s own frames place it.
+command-previous-frame = Previous frame
+    .help = Chooses the frame before this one.
+command-next-frame = Next frame
+    .help = Chooses the frame after this one.
+command-look-closer = Look closer, or stop
+    .help = Looks closer at every frame that was not looked at yet, or stops doing so.
+command-evidence = Evidence
+    .help = Shows what speaks for how the chosen frame was taken: kind, boundaries, view, quality.
+command-split-before = Split before this frame
+    .help = Begins a new specimen with this frame.
+command-join-previous = Join with the previous
+    .help = Makes this specimen and the one before it one.
+command-join-next = Join with the next
+    .help = Makes this specimen and the one after it one.
+command-set-aside = Set aside, or take back
+    .help = Keeps the frame without using it, or uses it again.
+command-take-for-blank = Blank or specimen
+    .help = Takes the frame for a blank, or for a specimen when it is one.
+command-take-for-reference = Reference frame
+    .help = Takes the frame for a ruler, grey card or clock, or back.
+command-move-frame = Move to another specimen
+    .help = Asks to which specimen this frame belongs.
+command-take-as-retake = A retake of an earlier one
+    .help = Asks of which earlier specimen this one is a retake, and joins them.
+command-set-clock = Correct this camera’s clock
+    .help = Types how far the clock of the chosen frame’s camera was off.
+command-clock-shown = This frame shows the time
+    .help = Types the time that can be read in the chosen frame; its camera is corrected by it.
+command-line-up-clocks = Line two cameras up
+    .help = Marks this frame; pressed again on a frame of another camera that shows the same moment, corrects that one.
+command-clear-clock = Clear the correction
+    .help = Takes back what was decided about the clock of the chosen frame’s camera.
+command-next-query = Next query
+    .help = Focuses the next query.
+command-previous-query = Previous query
+    .help = Focuses the query before.
+command-answer-first = First answer
+    .help = Gives the focused query its first answer.
+command-answer-second = Second answer
+    .help = Gives the focused query its second answer.
+command-answer-third = Third answer
+    .help = Gives the focused query its third answer, if it has one.
+command-answer-fourth = Fourth answer
+    .help = Gives the focused query its fourth answer, if it has one.
+command-row-up = Row up
+    .help = Chooses the specimen above.
+command-row-down = Row down
+    .help = Chooses the specimen below.
+command-rows-up = Page up
+    .help = Goes up by what fits on the screen.
+command-rows-down = Page down
+    .help = Goes down by what fits on the screen.
+command-first-row = First specimen
+    .help = Chooses the first specimen.
+command-last-row = Last specimen
+    .help = Chooses the last specimen.
+command-open-specimen = Open the specimen
+    .help = Opens the chosen row.
+command-larger-pictures = Larger pictures
+    .help = Makes the pictures of the sheet larger.
+command-smaller-pictures = Smaller pictures
+    .help = Makes the pictures of the sheet smaller.
+command-retake-list = Retake list, large
+    .help = Fills the window with the retake list, to be read at arm’s length.
+command-holding-limit = Your holding limit
+    .help = Types how long you mean to hold an animal at most, by your own rule or your permit.
+command-copy-retakes = Copy the retake list
+    .help = Copies the retake list as text, to be pasted or printed elsewhere.
+command-released = Released, or take back
+    .help = Notes that the animal was let go now: it leaves the retake list and stays incomplete for that reason.
+command-flew = Flew, or take back
+    .help = Notes that the animal flew off now: it leaves the retake list and stays incomplete for that reason.
+command-find-row = Find a jar or number
+    .help = Types a jar label or a specimen’s number and goes to it.
+command-sort-rows = Sort the rows
+    .help = Sorts by order, by urgency, or by what is lacking, one after the other.
+command-filter-rows = Show only some rows
+    .help = Shows all rows, those incomplete, those unchecked, or those with queries, one after the other.
+command-choose-up = Choose upwards as well
+    .help = Goes to the row above and keeps this one chosen.
+command-choose-down = Choose downwards as well
+    .help = Goes to the row below and keeps this one chosen.
+command-choose-besides = Keep this row chosen
+    .help = Keeps this row chosen while you go on to others, or no longer.
+command-choose-all = Choose all rows
+    .help = Chooses all rows that are shown.
+command-next-incomplete = Next incomplete
+    .help = Chooses the next specimen that is not complete.
+command-edit-jar = Write the jar
+    .help = Types the jar label of the chosen specimen; Enter goes on to the next row.
+command-edit-note = Write a note
+    .help = Types the note of this specimen.
+command-previous-specimen = Previous specimen
+    .help = Opens the specimen before this one.
+command-next-specimen = Next specimen
+    .help = Opens the specimen after this one.
+command-clear-label = Clear the view
+    .help = Takes the confirmed view off this frame.
+command-confirm-proposed = Confirm what is proposed
+    .help = Confirms every proposed view of this specimen.
+command-prefer-frame = Best of its view, or not
+    .help = Takes this frame for the best of its view, or leaves that to the measures again.
+command-zoom-pixels = Fitted or pixels
+    .help = Shows the picture fitted, or pixel for pixel.
+command-edit-archive = Type the archive
+    .help = Types the folder to file into.
+command-choose-archive = Choose the archive
+    .help = Asks for the folder to file into.
+command-use-proposed = Proposed views in names
+    .help = Lets views that are only proposed stand in file names, or not.
+command-file-now = File
+    .help = Copies, checks and renames everything into the archive.
+
+## Heads of the help page.
+
+group-always = Everywhere
+group-steps = Steps
+group-card = Card
+group-clocks = Clocks
+group-queries = Queries
+group-day-sheet = Day sheet
+group-specimen = Specimen
+group-sets = Frames and sets
+group-filing = Filing
+
+## Changing keys.
+
+keys-change = Change its key
+keys-press = Press the new key for “{ $command }”. Delete turns its keys off, Backspace gives back the usual one.
+keys-off = no key
+letters-off = Letters label nothing until you turn them on again with { $key }.
+letters-on = Letters label frames on the specimen page again.
+settings-unread = Your settings in the data folder could not be read and stand as at first: { $why }
+keys-letter = Letters and signs alone belong to the views and to text: add Ctrl or take a function key.
+keys-taken = { $key } is the key of “{ $command }”.
+
+## The list of commands.
+
+commands-search = Search the commands
+commands-none = No command of this step says that.
+
+## Words in several places.
+
+close = Close
+leave = Leave it
+choose = Choose…
+previous-frame = Previous frame
+next-frame = Next frame
+
+## Counted things, dates and sizes.
+
+count-frames = { $n ->
+    [one] 1 frame
+   *[other] { $n } frames
+    }
+count-files = { $n ->
+    [one] 1 file
+   *[other] { $n } files
+    }
+count-specimens = { $n ->
+    [one] 1 specimen
+   *[other] { $n } specimens
+    }
+date = { $month ->
+    [1] { $day } January { $year }
+    [2] { $day } February { $year }
+    [3] { $day } March { $year }
+    [4] { $day } April { $year }
+    [5] { $day } May { $year }
+    [6] { $day } June { $year }
+    [7] { $day } July { $year }
+    [8] { $day } August { $year }
+    [9] { $day } September { $year }
+    [10] { $day } October { $year }
+    [11] { $day } November { $year }
+   *[12] { $day } December { $year }
+    }
+size-bytes = { $n ->
+    [one] 1 byte
+   *[other] { $n } bytes
+    }
+size-kilobytes = { $n } kB
+size-megabytes = { $n } MB
+size-gigabytes = { $n } GB
+
+## The bar with the steps, and the line below it.
+
+step-card = Card
+step-day-sheet = Day sheet
+step-day-complete = { $specimens }, all complete
+step-day-none-checked = { $specimens }, none checked
+step-day-unchecked = { $specimens }, { $complete } complete, { $unchecked } unchecked
+step-day-incomplete = { $specimens }, { $incomplete } incomplete
+step-specimen = Specimen
+step-specimen-nth = { $nth } of { $of }
+step-filing = Filing
+step-filing-none = not filed
+step-filing-done = filed
+step-filing-to-go = filed, { $left } to go
+step-name = { $step }: { $state }
+tool-help = Help
+tool-commands = Commands
+tool-redo = Redo
+tool-undo = Undo
+tool-undo-what = Undo “{ $what }”
+tool-to-day-sheet = To the day sheet
+tool-jar = Jar
+tool-next-incomplete = Next incomplete
+tool-set-aside = Set aside
+tool-split-before = Split before this
+session-specimen = Specimen { $number }
+session-frames-from-to = { $frames }, { $first } to { $last }
+session-name-date = { $name }, { $date }
+session-plan = { $views ->
+    [one] Plan: { $plan }, 1 view
+   *[other] Plan: { $plan }, { $views } views
+    }
+session-from-to = { $first } to { $last }
+session-read = Read { $read } of { $of }
+session-read-on = Read { $read } of { $of }, taken up where you left it
+session-read-since = { $frames ->
+    [one] Read { $read } of { $of }, taken up where you left it, 1 frame since
+   *[other] Read { $read } of { $of }, taken up where you left it, { $frames } frames since
+    }
+close-message = Close the message
+
+## The page before a card is open.
+
+start-head = Open the day’s card
+start-what = Endleaf splits the day’s frames into one set per specimen at the blank frames between them, and says at once which animal lacks which view. The card is only read, never changed.
+start-back = Back to the open card
+start-drop = Drop a card or a folder of pictures on this window
+start-drop-any = With or without DCIM; any folder will do.
+start-choose-name = Choose a folder
+start-type-path = Or type the path of the folder
+start-read = Read
+start-watch = Watch
+start-watch-name = Watch the folder
+start-watch-what = Watch takes frames in as they arrive, by cable or wireless; the folder may be empty still.
+start-path-hint = /media/card
+start-path-name = Path of the card
+start-plan = Round of views
+start-plan-choose = { $plan }…
+start-plan-name = Plan: { $plan }
+start-views = { $n ->
+    [one] 1 view: { $names }
+   *[other] { $n } views: { $names }
+    }
+start-recent = Or go on with a day you opened before
+start-recent-name = Open { $day }: { $stand }
+start-demos = Or look around in a demo session; its days and animals are invented
+start-demo-name = Demo session: { $demo }
+
+## The card step: the trace, and the frames around the chosen one.
+
+trace-title = Luminance spread, frame by frame
+trace-name = Luminance spread, frame by frame. The arrow keys go from frame to frame
+trace-line-by-hand = Line placed by hand; let the day place it
+trace-line-by-day = Let the day place the line
+trace-line-placed = Line placed by the day’s own frames.
+trace-all-alike = All frames alike: the line is at its safe place.
+trace-line-moves = { $placed } Drag it, or move it with { $up }, { $down }
+trace-line-name = Line below which a frame is a blank
+trace-blank-below = blank below { $level }
+trace-two-animals = two animals?
+trace-gap = { $seconds } s
+trace-blank = blank? { $prob }
+trace-frame = Frame { $number }, { $kind }
+trace-spread = { $file }, spread { $level }
+trace-unread = { $file }, no picture could be read
+card-frame = Frame { $frame }
+card-frame-marked = { $number } marked
+card-frame-kind = { $number } { $kind }
+
+## The card step: what was read.
+
+card-faults = Faults
+card-no-faults = Every file could be read.
+card-file-says = { $file }: { $says }
+card-without-blank = { $frames ->
+    [one] 1 frame has no usable blank near: their own border stood in for one.
+   *[other] { $frames } frames have no usable blank near: their own border stood in for one.
+    }
+card-skipped = Skipped
+card-gone = { $file }: gone from the folder
+card-entries = { $n ->
+    [one] 1 entry such as { $first }: { $reason }
+   *[other] { $n } entries such as { $first }: { $reason }
+    }
+card-companions = { $n ->
+    [one] 1 more file travels with its frame.
+   *[other] { $n } more files travel with their frames.
+    }
+card-nothing-skipped = Nothing was left out.
+
+## The card step: cameras and clocks.
+
+clocks-head = Bodies and clocks
+clocks-body = { $frames ->
+    [one] { $body }: 1 frame
+   *[other] { $body }: { $frames } frames
+    }
+clocks-correct = Correct…
+clocks-correct-name = Correct the clock of { $body }
+clocks-all-frames = All frames: { $source }
+clocks-frames = { $frames ->
+    [one] 1 frame: { $source }
+   *[other] { $frames } frames: { $source }
+    }
+clocks-line-up = Line up two
+clocks-line-up-with = Line up with { $number }
+clocks-shown = Frame { $number } shows the time
+clocks-clear = Clear
+
+## Cameras, their clocks and the times of frames.
+
+camera-unnamed = A camera that is not named
+camera-body = { $camera }, body { $serial }
+clock-fast = { $by } fast
+clock-slow = { $by } slow
+clock-as-set = as set, no correction
+clock-as-set-by-hand = left as set, by hand
+clock-by-hand = { $by } by hand: it was { $off }
+clock-estimated = { $by } estimated, { $sure } % sure: it was { $off }
+clock-by-zones = { $by } by the zones that the cameras recorded
+time-camera-said = the camera said { $time }; { $clock }
+time-no-zone = zone not recorded
+
+## Two cameras lined up.
+
+line-up-head = Do these frames show the same moment?
+line-up-frame = Frame { $number }
+line-up-frame-at = Frame { $number }, { $time }
+line-up-stays = { $body }: stays as it is
+line-up-moves = { $body }: is corrected
+line-up-then = Then the clock of the second was { $off }: { $by } is added to it.
+line-up-go = Line them up
+
+## Frames and specimens, wherever they are told of.
+
+frame-gone = gone
+frame-not-labelled = not labelled
+frame-best-of = best of { $of }
+frame-your-best-of = your best of { $of }
+frame-nth-of = { $nth } of { $of }
+frame-name = Frame { $number }: { $view }
+frame-name-flaw = Frame { $number }: { $view }, { $flaw }
+jar-read = card { $jar }
+jar-written = jar { $jar }
+limit-none = No holding limit set
+limit-is = Your limit: { $min } min
+limit-as-last = Your limit: { $min } min, as last time
+
+## How a view or a frame of it stands.
+
+stand-good = good
+stand-poor = { $flaw }, { $stand }
+stand-confirmed = confirmed
+stand-proposed = proposed
+stand-missing = missing
+stand-open = not known yet
+stand-not-asked = not asked
+picture-broken = cannot be shown
+
+## How a specimen stands, on the day sheet.
+
+sheet-being-shot = being shot
+sheet-complete = complete
+sheet-unchecked = unchecked
+sheet-no-view = no { $view }
+sheet-poor-view = { $view } { $flaw }
+sheet-short = { $n ->
+    [one] { $spelled } view short
+   *[other] { $spelled } views short
+    }
+sheet-missing = { $spelled } views missing
+sheet-missing-or-poor = { $spelled } views missing or poor
+sheet-queries = { $n ->
+    [one] { $words }, 1 query
+   *[other] { $words }, { $n } queries
+    }
+
+## The rows of specimens.
+
+sheet-left = { $words }, { $left }
+sheet-sort-shot = In order
+sheet-sort-urgency = Most urgent first
+sheet-sort-lacks = Most lacking first
+sheet-only-all = All rows
+sheet-only-incomplete = Incomplete only
+sheet-only-unchecked = Unchecked only
+sheet-only-asked = With queries only
+sheet-chosen = { $n } rows chosen
+sheet-none-shown = No specimen is like that now. { $key } goes on to the next choice of rows.
+sheet-jar-run = The run { $run } has { $jars } jars and there are { $rows } rows from here on: it was filled in as far as they go.
+retakes-copied = The retake list is copied: { $n ->
+    [one] 1 animal
+   *[other] { $n } animals
+}.
+retakes-line = { $number }: { $lacks }
+sheet-jar-hint = jar
+sheet-jar-name = Jar label
+row-name = { $frames ->
+    [one] Specimen { $number }: { $words }, 1 frame
+   *[other] Specimen { $number }: { $words }, { $frames } frames
+    }
+row-name-jar = { $frames ->
+    [one] Specimen { $number }, { $jar }: { $words }, 1 frame
+   *[other] Specimen { $number }, { $jar }: { $words }, { $frames } frames
+    }
+row-slot = { $view } of { $specimen }: { $stand }
+row-slot-why = { $view } of { $specimen }: { $stand } ({ $why })
+row-word-nth = { $word }, { $nth }
+row-more = { $n } more
+row-set-aside = { $n } set aside
+row-gone = { $n } gone
+row-not-labelled = { $n } not labelled
+
+## The retake list, beside the day sheet and large.
+
+retake-name = Retake { $number }: { $lacks }
+retake-release = Release
+retake-since = since { $time }
+retake-again = { $view } { $why }
+retakes-none = Nothing to retake
+retakes-count = { $n ->
+    [one] 1 retake
+   *[other] { $n } retakes
+    }
+retakes-close = Close the retake list
+retakes-head = Retake list
+retakes-none-known = No animal is known to lack a view.
+retakes-large = fill window
+retakes-large-name = Fill the window with the retake list
+
+## Queries.
+
+queries-head = Queries
+queries-none = Nothing to decide.
+queries-next = Next query
+queries-name = Query: { $question }
+queries-answer-name = { $question }: { $answer }
+
+## The specimen step: the picture and the line below it.
+
+viewer-name = Picture of the chosen frame
+viewer-broken = This picture cannot be shown: { $why }
+viewer-fitted = fitted, { $percent } %
+viewer-pixels = pixel for pixel
+viewer-zoomed = { $percent } %
+viewer-zoom-name = Fitted or pixels
+viewer-nth = { $nth } of { $of }
+viewer-frame = Frame { $number }
+viewer-view = { $view }, { $stand }
+viewer-view-nth = { $view }, { $stand }, { $nth }
+
+## The specimen step: the record beside the picture.
+
+record-head = Record
+record-this-frame = this frame
+record-jar = Jar
+record-jar-hint = label on the jar
+record-jar-read = { $jar }, read from its card
+record-note = Note
+record-note-hint = anything worth keeping
+record-views = Views
+record-confirmed = { $confirmed } of { $asked } confirmed
+record-past = { $held }.
+record-short = Short: { $lacks }.
+record-all-confirmed = Every view asked for is confirmed.
+record-proposed-by-order = Proposed from the order of the round. Press a view’s letter to say what this frame shows, or confirm all that is proposed.
+record-proposed-by-looks = Proposed from the order of the round and from looks. Press a view’s letter to say what this frame shows, or confirm all that is proposed.
+record-press-letter = Press a view’s letter to say what this frame shows; the next frame follows by itself.
+record-all-labelled = Every frame has its view.
+record-confirm = Confirm { $n } proposed
+record-time = Time
+record-held = Held { $held }
+record-missing = missing
+record-faults = Faults
+record-evidence = Evidence
+record-evidence-large = Evidence for this frame, large
+
+## The evidence for a frame.
+
+evidence-seek = Working out the evidence
+evidence-head = Why frame { $number } is taken for what it is
+evidence-close = Close the evidence
+
+## The filing step.
+
+filing-head = What filing does
+filing-planning = Working out what filing would do.
+filing-name-archive = Name the archive: the folder that all sessions are filed into. Every file and its new name is shown here before anything is copied.
+filing-archive = Archive
+filing-archive-hint = /home/you/archive
+filing-archive-name = Archive to file into
+filing-choose-name = Choose the archive
+filing-use-proposed = Let proposed views stand in file names too; otherwise only confirmed ones do
+filing-go = { $files ->
+    [one] File 1 file
+   *[other] File { $files } files
+    }
+filing-go-name = File
+filing-all-filed = Everything is filed
+filing-nothing-yet = Nothing yet. The card is never changed.
+filing-not-wholly = Not wholly filed
+filing-receipt = Receipt
+filing-copied = { $files ->
+    [one] 1 file copied and read back, { $bytes }.
+   *[other] { $files } files copied and read back, { $bytes }.
+    }
+filing-filed-before = { $files ->
+    [one] 1 file were there already.
+   *[other] { $files } files were there already.
+    }
+filing-folder = Folder
+filing-to-copy = To copy
+filing-files-bytes = { $files ->
+    [one] 1 file, { $bytes }
+   *[other] { $files } files, { $bytes }
+    }
+filing-there = There already
+filing-specimens = Specimens
+filing-none-confirmed = No view is confirmed, so every name says frame. Names can be made better later; files are never lost.
+filing-safe = Each copy is read back and compared before it gets its name. Nothing in the archive is replaced, and the card is only read.
+filing-column-frame = Frame
+filing-column-from = On the card
+filing-column-to = In the archive
+filing-column-size = Size
+filing-step-done = there already
+filing-step-to-do = to copy
+
+## The help page.
+
+help-head = Keys
+help-care = Care
+help-words = Words
+help-word-plan = Plan
+    .meaning = The round of views asked of each specimen, in the order in which they are shot.
+help-word-blank = Blank
+    .meaning = A frame with nothing on it. It closes the set of one animal.
+help-word-set = Set
+    .meaning = The frames between two blanks: one animal.
+help-word-retake = Retake
+    .meaning = A later set of an animal that lacked a view. The retake list says which animals still do.
+help-word-reference = Reference frame
+    .meaning = A ruler, grey card, clock face or jar card: neither blank nor animal.
+help-word-aside = Set aside
+    .meaning = Kept and filed, but not used.
+help-word-query = Query
+    .meaning = Something that could be read in two ways: asked with its evidence, yours to decide.
+help-word-unchecked = Unchecked
+    .meaning = A specimen with views that are only proposed. Confirm them, or label by hand.
+help-kept = Where things are kept
+help-kept-where = Sessions, settings, plans of your own and what was learned of views lie in { $home }. Pictures stay where they are until you file them; the card is only ever read.
+help-label = Label the frame: { $view }
+
+## The list of plans.
+
+plans-head = Which round of views?
+plans-plan = Plan { $plan }
+plans-views = { $views ->
+    [one] 1 view
+   *[other] { $views } views
+    }
+plans-in-use = { $views ->
+    [one] 1 view · in use
+   *[other] { $views } views · in use
+    }
+
+## What was learned of views, and forgetting it.
+
+learned-read = Reading what was learned
+learned-from = { $specimens ->
+    [one] Learned on this computer from 1 specimen; frames: { $views }
+   *[other] Learned on this computer from { $specimens } specimens; frames: { $views }
+    }
+learned-forgotten = Forgotten what the views of { $plan } look like. Every confirmed label stands.
+forget-head = Forget what the views of { $plan } look like?
+forget-learned = { $learned }.
+forget-nothing = Nothing was learned of them on this computer yet.
+forget-stays = Every confirmed label stands. What you confirm from now on is learned again, and the labels of this session with its next change. This cannot be undone.
+forget-go = Forget
+
+## Questions.
+
+ask-find = Which jar, or which specimen?
+ask-find-name = Jar label or number of the specimen
+ask-find-hint = Jar or number
+ask-find-note = A jar label comes before a number; the beginning of a label is enough.
+ask-find-go = Go to it
+ask-note = { $n ->
+    [one] Note for the chosen specimen
+   *[other] One note for { $n } specimens
+    }
+ask-note-name = Note
+ask-note-note = It replaces what is written there. Take it back with undo.
+ask-note-go = Write
+ask-number-hint = Number
+ask-move = Move frame { $number } to which specimen?
+ask-move-name = Number of the specimen
+ask-move-note = 1 to { $last }; its label goes along.
+ask-move-go = Move
+ask-retake = Specimen { $number } is a retake of which one?
+ask-retake-name = Number of the earlier specimen
+ask-retake-note = Its frames go to that specimen, with their labels. Take it back with undo.
+ask-retake-go = Join
+ask-shift = How far off was the clock of { $body }?
+ask-shift-name = Hours, minutes and seconds to add
+ask-shift-hint = −1:03:17
+ask-shift-none = The clock is left as it was set.
+ask-shift-was = The clock was { $off }.
+ask-shift-note = Hours, minutes and seconds to add to what it said, as +0:00:12; with a minus for a clock that was fast. The pictures stay as they are.
+ask-correct-go = Correct
+ask-shown = Which time does frame { $number } show?
+ask-shown-name = Time that the frame shows
+ask-shown-hint = 10:23:45
+ask-shown-right = Its camera’s clock was right.
+ask-shown-was = Its camera’s clock was { $off }.
+ask-shown-said = Its camera said { $date } { $time }. Add the date where that is wrong too.
+ask-limit = How long do you mean to hold an animal at most?
+ask-limit-name = Minutes
+ask-limit-hint = Minutes
+ask-limit-note = In minutes, by your own rule or your permit: Endleaf assumes none. Leave it empty for no limit. Past it the retake list says release.
+ask-limit-go = Set
+
+## Why an answer that was typed cannot be taken.
+
+reply-no-card = No card is open.
+reply-not-found = No specimen has a jar or number like that.
+reply-no-specimen = There is no specimen of this number.
+reply-frame-in-none = The frame is in no specimen any more.
+reply-frame-in-it = The frame is in this specimen already.
+reply-frame-not-there = The frame is not there any more.
+reply-frame-no-time = This frame has no time of its own.
+reply-retake-later = A retake comes after its specimen: choose an earlier one.
+reply-no-time-typed = Type the time as 10:23:45, or with its date as 2026-06-14 10:23:45.
+reply-no-camera = The camera of this frame is not known.
+reply-no-minutes = Type whole minutes, such as 15; nothing for no limit.
+
+## What was done, after “Undo”: small first letter, no full stop.
+
+undo-line-by-day = let the day place the line
+undo-move-line = moved the blank line to { $level }
+undo-split-before = split before frame { $number }
+undo-join = joined { $first } and { $second }
+undo-clear-view = cleared the view of frame { $number }
+undo-label = labelled frame { $number } { $view }
+undo-confirm = confirmed the views of { $specimen }
+undo-best-by-measures = left the best frame to the measures at frame { $number }
+undo-take-best = took frame { $number } for the best of its view
+undo-take-for-specimen = took frame { $number } for a specimen
+undo-take-for = took frame { $number } for a { $kind }
+undo-set-aside = set frame { $number } aside
+undo-move-frame = moved frame { $number } to { $specimen }
+undo-take-as-retake = took { $retake } for a retake of { $specimen }
+undo-answer = { $answer } at frame { $number }
+undo-write-jar = wrote the jar of { $specimen }
+undo-write-note = wrote the note of { $specimen }
+undo-left = noted that { $specimens } { $left }
+undo-left-not = took back that { $specimens } left
+undo-join-several = joined { $specimens }
+undo-write-notes = wrote the note of { $n } specimens
+undo-write-jars = wrote the jars { $run }
+undo-take-plan = took the plan { $plan }
+undo-clear-clock = cleared the clock of { $body }
+undo-clock-by-frame = corrected a clock by frame { $number }
+undo-line-up = lined up frames { $first } and { $second }
+undo-clock-as-set = clock of { $body }: left as set
+undo-clock-was = clock of { $body }: was { $off }
+undo-no-limit = took the holding limit away
+undo-limit = set the holding limit to { $min } min
+
+## Why a command cannot be run just now.
+
+not-no-path = No path is typed
+not-no-card = No card is open
+not-nothing-done = Nothing was done yet
+not-nothing-back = Nothing was taken back
+not-no-specimens = There are no specimens
+not-line-by-day = The day places the line already
+not-not-neighbours = Only rows next to each other can be joined
+not-no-retakes = No animal is on the retake list
+not-no-queries = There are no queries
+not-no-answer = No query waits for this
+not-no-camera-time = This frame has no time by a camera
+not-clock-undecided = Nothing was decided about this clock
+not-nothing-kept = Nothing is kept on this computer
+not-all-looked-at = Every frame was looked at
+not-frame-gone = The frame is gone from its folder
+not-all-complete = All are complete
+not-largest = They are as large as can be
+not-smallest = They are as small as can be
+not-first-specimen = This is the first specimen
+not-last-specimen = This is the last specimen
+not-nothing-proposed = Nothing is proposed for this specimen
+not-no-view = This frame has no confirmed view
+not-only-frame = No other frame shows this view
+not-begins-here = A specimen begins here already
+not-no-frame-of-specimen = No frame of a specimen is chosen
+not-no-frames = There are no frames
+not-no-frame = No frame is chosen
+not-nothing-to-copy = There is nothing to copy
+
+## Work beside the window.
+
+read-card = Reading { $card }
+read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
+folder-card = The card, or a folder of pictures
+folder-archive = The archive to file into
+folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
+plan-filing = Working out what filing would do
+plan-filing-broke-off = Working the filing out broke off unexpectedly. Nothing more was done. Try it again
+file-now = { $files ->
+    [one] Filing 1 file, { $bytes }
+   *[other] Filing { $files } files, { $bytes }
+    }
+file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try it again; what was copied is not copied again
+progress-stopping = Stopping at the next safe place
+progress-looking = Looking at what is there
+progress-frames = { $done } of { $of } frames
+progress-files = { $done } of { $of } files
+progress-stop = Stop
+
+## A closer look.
+
+look = Looking closer
+look-stopping = Looking closer: stopping
+look-at-others = Looking closer at the other frames
+look-at-others-count = Looking closer at the other frames: { $done } of { $of }
+look-at-retakes = Looking closer at the retake list
+look-at-retakes-count = Looking closer at the retake list: { $done } of { $of }
+look-stop = Stop looking
+look-broke-off = Looking closer broke off unexpectedly. What was seen until then stands. Begin it again
+
+## Watching a folder.
+
+watch = Watching { $folder }
+watch-stop = Stop watching
+watch-broke-off = Watching broke off unexpectedly. What was read stands. Begin it again
+watch-nothing = { $why }: { $folder }
+watch-reading = Watching: reading { $done } of { $of } frames
+watch-none-yet = Watching: no new frame yet
+watch-came = { $frames ->
+    [one] Watching: 1 frame came
+   *[other] Watching: { $frames } frames came
+    }
+watch-on = { $stands }. { $folder }
+watch-being-shot = { $stands }, specimen { $specimen } is being shot. { $folder }
+
+## Keeping the session.
+
+save-no-thread = The session cannot be saved: this computer starts no more threads. Close other programs
+
+## No window at all.
+
+no-window = The window could not be opened: { $reason }. Work without it: endleaf --help lists what can be done from the command line

@@ -1,0 +1,68 @@
+//! Settings: read at the start, put in force, kept when they change.
+
+use super::app::App;
+use super::command::Command;
+use super::key_map::KeyMap;
+use super::settings::{Recent, Settings};
+use super::state::Overlay;
+use super::words::tell;
+
+impl App {
+    /// Reads the settings and puts them in force.
+    pub(super) fn take_settings(&mut self) {
+        let Some(store) = &self.store else { return };
+        let read = store.settings().map_err(|fault| fault.to_string());
+        let read = read.and_then(|text| text.map(|text| Settings::from_text(&text)).transpose());
+        match read {
+            Ok(settings) => self.settings = settings.unwrap_or_default(),
+            Err(why) => self.complain(tell!("settings-unread", why = why)),
+        }
+        self.settings.keys.install(&self.ctx);
+    }
+
+    /// Keeps the settings as they are now.
+    pub(super) fn keep_settings(&mut self) {
+        self.settings.keys.install(&self.ctx);
+        let kept = self.store.as_ref().map(|store| store.keep_settings(&self.settings.to_text()));
+        if let Some(Err(fault)) = kept {
+            self.complain(fault.to_string());
+        }
+    }
+
+    /// Remembers the open day, as it stands now.
+    pub(super) fn remember_day(&mut self) {
+        let Some(open) = &self.open else { return };
+        // A path that is told from where the program was started means nothing another time.
+        let Ok(card) = std::path::absolute(&open.day.card) else { return };
+        let (_, incomplete, unchecked) = open.sheet.tally();
+        self.settings.remember(Recent {
+            card,
+            name: open.day.session.name.clone(),
+            date: open.day.session.date().unwrap_or_default(),
+            specimens: open.sheet.rows.len(),
+            incomplete,
+            unchecked,
+        });
+        self.keep_settings();
+    }
+
+    /// Changes the keys; a key that cannot be had is told of in the list of commands.
+    pub(super) fn change_keys(&mut self, change: impl FnOnce(&mut KeyMap) -> Result<(), String>) {
+        let changed = change(&mut self.settings.keys);
+        if let Some(Overlay::Commands { changing, refused, .. }) = &mut self.state.overlay {
+            *changing = changed.is_err();
+            *refused = changed.as_ref().err().cloned();
+        }
+        if changed.is_ok() {
+            self.keep_settings();
+        }
+    }
+
+    pub(super) fn letters_on_or_off(&mut self) {
+        let off = !self.settings.keys.letters_off;
+        self.settings.keys.letters_off = off;
+        self.keep_settings();
+        let key = self.settings.keys.words(Command::LettersOff);
+        self.say(if off { tell!("letters-off", key = key) } else { tell!("letters-on") });
+    }
+}

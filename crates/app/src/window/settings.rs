@@ -1,0 +1,94 @@
+//! What the person set once for all sessions: kept as `window.ron` in the data folder.
+
+use std::path::PathBuf;
+
+use serde::{Deserialize, Serialize};
+
+use super::key_map::KeyMap;
+
+/// All of it. What an older program did not know stands as it is at first.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub(crate) struct Settings {
+    /// The keys.
+    pub(crate) keys: KeyMap,
+    /// The days opened last, the newest first.
+    pub(crate) recent: Vec<Recent>,
+}
+
+/// Most days that are remembered.
+const RECENT_MOST: usize = 4;
+
+/// A day that was open, as it stood when it was left.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct Recent {
+    /// The folder of its card.
+    pub(crate) card: PathBuf,
+    /// What the session is called.
+    pub(crate) name: String,
+    /// Its date, as `2026-06-14`; empty when its frames have no time.
+    pub(crate) date: String,
+    /// How many specimens it has.
+    pub(crate) specimens: usize,
+    /// How many of them lack a view.
+    pub(crate) incomplete: usize,
+    /// How many have views that nobody confirmed.
+    pub(crate) unchecked: usize,
+}
+
+impl Settings {
+    /// Puts a day first among those remembered.
+    pub(crate) fn remember(&mut self, day: Recent) {
+        self.recent.retain(|known| known.card != day.card);
+        self.recent.insert(0, day);
+        self.recent.truncate(RECENT_MOST);
+    }
+
+    /// Reads what [`Settings::to_text`] wrote.
+    ///
+    /// # Errors
+    /// Says what is wrong with the text, and where.
+    pub(crate) fn from_text(text: &str) -> Result<Self, String> {
+        ron::from_str(text).map_err(|fault| fault.to_string())
+    }
+
+    /// As text that a person can read.
+    pub(crate) fn to_text(&self) -> String {
+        ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
+            .expect("maps of texts can be written")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::window::command::Command;
+
+    #[test]
+    fn the_last_days_are_remembered_each_once() {
+        let mut settings = Settings::default();
+        let day = |name: &str, specimens| Recent {
+            card: name.into(),
+            name: name.to_owned(),
+            date: String::new(),
+            specimens,
+            incomplete: 0,
+            unchecked: 0,
+        };
+        for (name, specimens) in [("a", 1), ("b", 2), ("c", 3), ("a", 4), ("d", 5), ("e", 6)] {
+            settings.remember(day(name, specimens));
+        }
+        let known: Vec<_> = settings.recent.iter().map(|r| (r.name.as_str(), r.specimens)).collect();
+        assert_eq!(known, [("e", 6), ("d", 5), ("a", 4), ("c", 3)]);
+        assert_eq!(Settings::from_text(&settings.to_text()), Ok(settings));
+    }
+
+    #[test]
+    fn settings_are_read_again_and_what_is_missing_stands_as_at_first() {
+        let mut settings = Settings::default();
+        settings.keys.turn_off(Command::Undo);
+        assert_eq!(Settings::from_text(&settings.to_text()), Ok(settings));
+        assert_eq!(Settings::from_text("()"), Ok(Settings::default()));
+        assert!(Settings::from_text("(keys: 3)").is_err());
+    }
+}
