@@ -110,12 +110,8 @@ impl<'a> Run<'a> {
         // Once they are begun they must come to their end.
         let leaving: BTreeSet<&str> = moves.iter().map(|moved| moved.from.as_str()).collect();
         for moved in moves.iter().filter(|moved| !leaving.contains(moved.to.as_str())) {
-            match self.disk.about(&self.archive.join(&moved.to)) {
-                Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {}
-                Err(error) => return Err(error),
-                Ok(_) => {
-                    return Err(io::Error::other(format!("another file has taken the name {}", moved.to)));
-                }
+            if disk::is_there(self.disk, &self.archive.join(&moved.to))? {
+                return Err(io::Error::other(format!("another file has taken the name {}", moved.to)));
             }
         }
         Ok(moves)

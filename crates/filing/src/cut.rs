@@ -11,7 +11,7 @@ use record::Filed;
 
 use crate::disk::{self, Disk, SESSION_FILE};
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
-use crate::lists::{self, Here, in_folder};
+use crate::lists::{self, Here, in_folder, own_path};
 use crate::manifest::MANIFEST_FILE;
 use crate::moves::{self, Follower};
 use crate::receipt::{self, RECEIPT_FILE};
@@ -22,7 +22,7 @@ pub(crate) fn standing(disk: &dyn Disk, archive: &Path, operation: &Operation) -
     let stands = |(to, copied): (&String, &Copied)| {
         let target = archive.join(to);
         let sizes = [disk::part_path(&target), target].map(|path| disk::size_of(disk, &path));
-        let path = to.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned();
+        let path = own_path(&operation.folder, to)?.to_owned();
         let is_there = disk::is_plain_relative(&path) && sizes.contains(&Some(copied.bytes));
         let sha256 = copied.sha256.clone().filter(|_| is_there)?;
         Some((copied.from.clone(), Filed { path, bytes: copied.bytes, sha256, session: None }))
@@ -35,7 +35,7 @@ pub(crate) fn follow_moves(here: &mut Here, folder: &str, operation: &Operation)
     let follower = Follower::of(operation);
     for filed in here.values_mut().filter(|filed| filed.session.is_none()) {
         let path = follower.path(&in_folder(folder, &filed.path), &filed.sha256);
-        if let Some(path) = path.strip_prefix(folder).and_then(|path| path.strip_prefix('/')) {
+        if let Some(path) = own_path(folder, &path) {
             path.clone_into(&mut filed.path);
         }
     }
@@ -80,7 +80,7 @@ fn sidecars_of(disk: &dyn Disk, archive: &Path, operation: &Operation) -> BTreeM
     let texts = operation.texts.iter().filter(|(path, _)| sidecar::is_sidecar(path));
     texts
         .filter_map(|(path, replaced)| {
-            let own = path.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned();
+            let own = own_path(&operation.folder, path)?.to_owned();
             let sha256 = disk::hash_bytes(&disk::read_bytes(disk, &archive.join(path)).ok()?);
             replaced.sha256s.contains(&sha256).then_some((own, sha256))
         })

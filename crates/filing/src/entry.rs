@@ -58,6 +58,13 @@ pub(crate) struct Moved {
     pub(crate) sha256: String,
 }
 
+impl Moved {
+    /// Where it is taken from and where it goes to; `back` when that is taken back.
+    pub(crate) fn ends(&self, back: bool) -> (&str, &str) {
+        if back { (&self.to, &self.from) } else { (&self.from, &self.to) }
+    }
+}
+
 /// Files that got other names together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Round {

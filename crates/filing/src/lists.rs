@@ -110,13 +110,18 @@ pub(crate) fn manifest_text(
 
 /// Paths in its folder that a filing moved files away from. Others may have come there since.
 pub(crate) fn moved_away(operation: &Operation) -> BTreeSet<String> {
-    let own = |path: &str| Some(path.strip_prefix(&operation.folder)?.strip_prefix('/')?.to_owned());
-    operation.rounds.iter().flat_map(|round| &round.files).filter_map(|moved| own(&moved.from)).collect()
+    let moved = operation.rounds.iter().flat_map(|round| &round.files);
+    moved.filter_map(|moved| Some(own_path(&operation.folder, &moved.from)?.to_owned())).collect()
 }
 
 /// Path in the archive of a text in a session's folder.
 pub(crate) fn in_folder(folder: &str, name: &str) -> String {
     format!("{folder}/{name}")
+}
+
+/// Path in a session's folder of what lies at a path in the archive; `None` outside it.
+pub(crate) fn own_path<'p>(folder: &str, path: &'p str) -> Option<&'p str> {
+    path.strip_prefix(folder)?.strip_prefix('/')
 }
 
 /// Puts texts into a session's folder, by their names there.

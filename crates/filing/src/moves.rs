@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use crate::disk::{self, Disk};
+use crate::disk::{self, Disk, is_there};
 use crate::entry::{Entry, Moved, Operation, Phase};
 use crate::journal::Journal;
 
@@ -60,8 +60,10 @@ pub(crate) struct Follower<'a>(Vec<BTreeMap<(&'a str, &'a str), &'a str>>);
 impl<'a> Follower<'a> {
     pub(crate) fn of(operation: &'a Operation) -> Self {
         let back = operation.undoing;
-        let ends = |m: &'a Moved| if back { (&m.to, &m.from) } else { (&m.from, &m.to) };
-        let entry = |m: &'a Moved| ((ends(m).0.as_str(), m.sha256.as_str()), ends(m).1.as_str());
+        let entry = |m: &'a Moved| {
+            let (from, to) = m.ends(back);
+            ((from, m.sha256.as_str()), to)
+        };
         let mut rounds: Vec<_> =
             operation.rounds.iter().map(|round| round.files.iter().map(entry).collect()).collect();
         if back {
@@ -79,10 +81,7 @@ impl<'a> Follower<'a> {
 /// Paths that lead out of the archive are no work of Endleaf's.
 fn pairs(archive: &Path, files: &[Moved], back: bool) -> Vec<Pair> {
     let plain = files.iter().filter(|m| disk::is_plain_relative(&m.from) && disk::is_plain_relative(&m.to));
-    plain
-        .map(|m| if back { (&m.to, &m.from) } else { (&m.from, &m.to) })
-        .map(|(from, to)| (archive.join(from), archive.join(to)))
-        .collect()
+    plain.map(|m| m.ends(back)).map(|(from, to)| (archive.join(from), archive.join(to))).collect()
 }
 
 /// Where a file lies on its way to a name: not where a text or a copy is written before it gets that name.
@@ -135,14 +134,6 @@ fn place(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
         disk.remove_folder(folder).ok();
     }
     Ok(())
-}
-
-fn is_there(disk: &dyn Disk, path: &Path) -> io::Result<bool> {
-    match disk.about(path) {
-        Ok(_) => Ok(true),
-        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(false),
-        Err(error) => Err(error),
-    }
 }
 
 fn is_same(disk: &dyn Disk, a: &Path, b: &Path) -> bool {

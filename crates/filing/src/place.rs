@@ -11,6 +11,7 @@ use record::{Filed, Frame, Session};
 use crate::disk::{self, Disk};
 use crate::fault::io_words;
 use crate::journal::{Log, Operation};
+use crate::lists::own_path;
 use crate::manifest::{self, MANIFEST_FILE};
 use crate::{FilingFault, cut, moves, names, sidecar, store};
 
@@ -91,7 +92,7 @@ impl Place {
         let cut = log.open().filter(|operation| operation.folder == self.folder);
         let Some(operation) = cut else { return };
         for (path, replaced) in operation.texts.iter().filter(|(path, _)| sidecar::is_sidecar(path)) {
-            if let Some(path) = path.strip_prefix(&self.folder).and_then(|p| p.strip_prefix('/')) {
+            if let Some(path) = own_path(&self.folder, path) {
                 let known = self.sidecars.entry(path.to_owned()).or_default();
                 known.extend(replaced.sha256s.iter().cloned());
             }
@@ -112,9 +113,8 @@ impl Place {
             .iter()
             .flat_map(|round| &round.files)
             .filter_map(|moved| {
-                let (from, to) =
-                    if operation.undoing { (&moved.to, &moved.from) } else { (&moved.from, &moved.to) };
-                let own = |path: &str| Some(path.strip_prefix(&self.folder)?.strip_prefix('/')?.to_owned());
+                let (from, to) = moved.ends(operation.undoing);
+                let own = |path: &str| Some(own_path(&self.folder, path)?.to_owned());
                 Some((own(from)?, own(to)?, moved.sha256.clone()))
             })
             .collect();

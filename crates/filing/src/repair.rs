@@ -137,9 +137,8 @@ fn repair_one(
 
 /// A free name for what stands at a path; `None` when nothing does.
 fn put_aside_name(disk: &dyn Disk, archive: &Path, path: &str) -> io::Result<Option<String>> {
-    match disk.about(&archive.join(path)) {
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
-        about => _ = about?,
+    if !disk::is_there(disk, &archive.join(path))? {
+        return Ok(None);
     }
     // In the same folder: only so does a disk without a journal of its own never lose both names.
     let wanted = format!("{path}{ASIDE}");

@@ -96,12 +96,7 @@ pub(crate) fn settle(
     let mut settling = Settling { disk, card, archive, meter, session, foreign, sound, remarks };
     let mut plan = plan.clone();
     loop {
-        let damaged = settling.damaged(&mut plan)?;
-        if damaged {
-            plan = settling.laid_out_anew(plan)?;
-            continue;
-        }
-        if !settling.compare(&mut plan)? {
+        if !settling.damaged(&mut plan)? && !settling.compare(&mut plan)? {
             return Ok(Settled { plan, remarks: settling.remarks });
         }
         plan = settling.laid_out_anew(plan)?;

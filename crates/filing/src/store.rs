@@ -15,6 +15,7 @@ use record::{Filed, Frame, LearnedViews, Plan, Session, TextFault};
 
 use crate::disk::{self, Disk, LocalDisk};
 use crate::fault::io_words;
+use crate::lists::own_path;
 use crate::{Undo, names};
 
 /// Names a saved session within its store: the name of its folder.
@@ -234,13 +235,12 @@ impl Store {
                 session.filed.remove(from);
             }
         }
-        let own = |path: &str| Some(path.strip_prefix(&undo.folder)?.strip_prefix('/')?.to_owned());
         let moves: BTreeMap<&str, &str> =
             undo.moves.iter().map(|(now, before)| (now.as_str(), before.as_str())).collect();
         for filed in session.filed.values_mut() {
             let before = moves.get(filed.path_in_archive(&undo.folder).as_str());
-            if let Some(before) = before.and_then(|before| own(before)) {
-                filed.path = before;
+            if let Some(before) = before.and_then(|before| own_path(&undo.folder, before)) {
+                before.clone_into(&mut filed.path);
             }
         }
         self.save(&key, &session)

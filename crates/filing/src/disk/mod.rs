@@ -138,6 +138,15 @@ pub(crate) fn size_if_file(disk: &dyn Disk, path: &Path) -> io::Result<Option<u6
     }
 }
 
+/// Whether anything stands at a path; what cannot be looked at is not taken for nothing.
+pub(crate) fn is_there(disk: &dyn Disk, path: &Path) -> io::Result<bool> {
+    match disk.about(path) {
+        Ok(_) => Ok(true),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(false),
+        Err(error) => Err(error),
+    }
+}
+
 /// Names of all that stands in a folder, as [`Disk::entries`]; one that is not there gives none.
 pub(crate) fn entries_of(disk: &dyn Disk, folder: &Path) -> io::Result<Vec<(String, bool)>> {
     match disk.entries(folder) {
