@@ -23,9 +23,8 @@ impl App {
     /// Keeps the settings as they are now.
     pub(super) fn keep_settings(&mut self) {
         self.settings.keys.install(&self.ctx);
-        let kept = self.store.as_ref().map(|store| store.keep_settings(&self.settings.to_text()));
-        if let Some(Err(fault)) = kept {
-            self.complain(fault.to_string());
+        if let Some(saver) = &self.saver {
+            saver.keep_settings(self.settings.to_text());
         }
     }
 

@@ -1,4 +1,4 @@
-//! Keeps the session after each change, on a thread of its own; only the newest state is written.
+//! Keeps the session after each change, and settings, on a thread of its own; only the newest state is written.
 //!
 //! Dropping the [`Saver`] writes what is still waiting. It decides nothing about what is kept.
 
@@ -26,6 +26,8 @@ struct Shared {
 #[derive(Debug, Default)]
 struct Desk {
     next: Option<(SessionKey, Session)>,
+    /// The person's settings, as text.
+    settings: Option<String>,
     /// A plan whose learned views are to be forgotten.
     forget: Option<Plan>,
     fault: Option<String>,
@@ -51,6 +53,7 @@ impl Saver {
                         store.save(&key, &session).and_then(|()| store.learn(&key, &session))
                     }
                     Task::Forget(plan) => store.forget(&plan),
+                    Task::Settings(text) => store.keep_settings(&text),
                 };
                 let mut desk = inner.lock();
                 desk.writing = false;
@@ -81,6 +84,12 @@ impl Saver {
         self.shared.changed.notify_all();
     }
 
+    /// Keeps the person's settings as they are now.
+    pub(crate) fn keep_settings(&self, text: String) {
+        self.shared.lock().settings = Some(text);
+        self.shared.changed.notify_all();
+    }
+
     /// Says what went wrong since it was last asked.
     pub(crate) fn take_fault(&self) -> Option<String> {
         self.shared.lock().fault.take()
@@ -89,7 +98,7 @@ impl Saver {
     /// Whether everything is written.
     pub(crate) fn is_idle(&self) -> bool {
         let desk = self.shared.lock();
-        desk.next.is_none() && desk.forget.is_none() && !desk.writing
+        desk.next.is_none() && desk.forget.is_none() && desk.settings.is_none() && !desk.writing
     }
 }
 
@@ -97,13 +106,15 @@ impl Saver {
 enum Task {
     Save(SessionKey, Box<Session>),
     Forget(Plan),
+    Settings(String),
 }
 
 fn next(shared: &Shared) -> Option<Task> {
     let mut desk = shared.lock();
     loop {
         let save = desk.next.take().map(|(key, session)| Task::Save(key, Box::new(session)));
-        if let Some(task) = save.or_else(|| desk.forget.take().map(Task::Forget)) {
+        let task = save.or_else(|| desk.forget.take().map(Task::Forget));
+        if let Some(task) = task.or_else(|| desk.settings.take().map(Task::Settings)) {
             desk.writing = true;
             return Some(task);
         }
