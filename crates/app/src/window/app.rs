@@ -246,30 +246,21 @@ impl App {
     }
 
     fn draw_screen(&mut self, ui: &mut Ui, room: Rect, actions: &mut Vec<Action>) {
+        let page = screens::start::Page {
+            plans: &self.shelf.plans,
+            demos: &self.demos,
+            recent: &self.settings.recent,
+            chosen_plan: self.state.start.plan.unwrap_or(0),
+            goes_back: self.open.is_some(),
+        };
         let (Some(open), Some(thumbs), Some(pictures)) = (&self.open, &mut self.thumbs, &mut self.pictures)
         else {
-            let page = screens::start::Page {
-                plans: &self.shelf.plans,
-                demos: &self.demos,
-                recent: &self.settings.recent,
-                chosen_plan: self.state.start.plan.unwrap_or(0),
-                goes_back: false,
-            };
             screens::start::ui(ui, room, &page, &mut self.state.start, actions);
             return;
         };
         let mut tools = Tools { thumbs, pictures, actions };
         match self.state.screen {
-            Screen::Start => {
-                let page = screens::start::Page {
-                    plans: &self.shelf.plans,
-                    demos: &self.demos,
-                    recent: &self.settings.recent,
-                    chosen_plan: self.state.start.plan.unwrap_or(0),
-                    goes_back: true,
-                };
-                screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions);
-            }
+            Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::DaySheet => screens::day_sheet::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::Specimen => screens::specimen::ui(ui, room, open, &mut self.state, &mut tools),

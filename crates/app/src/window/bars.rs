@@ -187,8 +187,8 @@ pub(crate) fn session_line(
             actions.push(Action::Run(Command::ChoosePlan));
         }
         x += button.size(ui).x + 18.0;
-        let several = chosen(open, &state.sheet, state.set).len();
-        let words = if state.screen == Screen::DaySheet && several > 1 {
+        let several = chosen(open, state).len();
+        let words = if several > 1 {
             tell!("sheet-chosen", n = several)
         } else if let Some((first, last)) = open.sheet.times {
             tell!("session-from-to", first = minute(&first), last = minute(&last))

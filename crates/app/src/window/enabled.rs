@@ -1,7 +1,5 @@
 //! Whether a command can be run just now, and if not, why not.
 
-use std::collections::BTreeSet;
-
 use grouping::SlotState;
 use import::ClockSource;
 
@@ -97,10 +95,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
 fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String> {
     use Command as C;
     let row = open.sheet.rows.get(ui.set);
-    let sets = match ui.screen {
-        Screen::DaySheet => chosen(open, &ui.sheet, ui.set),
-        _ => BTreeSet::from([ui.set]),
-    };
+    let sets = chosen(open, ui);
     let several = sets.len();
     match command {
         C::RowUp

@@ -64,13 +64,19 @@ impl KeyMap {
         if letter || chord.key == Key::Tab {
             return Err(tell!("keys-letter"));
         }
-        let shares =
-            |other: &&Entry| other.command != command && other.on.iter().any(|s| entry.on.contains(s));
-        if let Some(other) = COMMANDS.iter().filter(shares).find(|e| self.keys(e).contains(&chord)) {
-            return Err(tell!("keys-taken", key = chord.words(), command = other.words()));
-        }
+        self.is_free(entry, chord)?;
         self.own.insert(name(command), chord.text());
         Ok(())
+    }
+
+    /// Says which other command has a key on one of the same screens.
+    fn is_free(&self, entry: &Entry, chord: Chord) -> Result<(), String> {
+        let shares =
+            |other: &&Entry| other.command != entry.command && other.on.iter().any(|s| entry.on.contains(s));
+        match COMMANDS.iter().filter(shares).find(|e| self.keys(e).contains(&chord)) {
+            Some(other) => Err(tell!("keys-taken", key = chord.words(), command = other.words())),
+            None => Ok(()),
+        }
     }
 
     /// Turns the keys of a command off.
@@ -84,13 +90,7 @@ impl KeyMap {
     /// Says which command has been given one of them meanwhile.
     pub(crate) fn reset(&mut self, command: Command) -> Result<(), String> {
         let entry = command.entry();
-        let shares =
-            |other: &&Entry| other.command != command && other.on.iter().any(|s| entry.on.contains(s));
-        for chord in entry.keys {
-            if let Some(other) = COMMANDS.iter().filter(shares).find(|e| self.keys(e).contains(chord)) {
-                return Err(tell!("keys-taken", key = chord.words(), command = other.words()));
-            }
-        }
+        entry.keys.iter().try_for_each(|chord| self.is_free(entry, *chord))?;
         self.own.remove(&name(command));
         Ok(())
     }

@@ -14,22 +14,12 @@ type Reply = Result<(String, Edit), String>;
 impl App {
     /// Takes an answer: makes the change and closes the question, or says what is wrong with it.
     pub(super) fn reply(&mut self, question: Question, text: String) {
-        if question == Question::Find {
-            return self.find(text);
-        }
-        let reply = match &question {
-            Question::MoveTo(frame) => self.move_to(*frame, &text),
-            Question::RetakeOf(frame) => self.retake_of(*frame, &text),
-            Question::Shift(body) => shift(body, &text),
-            Question::Shown(frame) => self.shown(*frame, &text),
-            Question::Limit => limit(&text),
-            Question::Note(frames) => self.note(frames, text.trim()),
-            Question::Find => return,
-        };
-        match reply {
-            Ok((words, edit)) => {
+        match self.answered(&question, &text) {
+            Ok(change) => {
                 self.state.overlay = None;
-                self.edit(&words, Some(edit));
+                if let Some((words, edit)) = change {
+                    self.edit(&words, Some(edit));
+                }
             }
             Err(refused) => {
                 self.state.overlay = Some(Overlay::Ask { question, text, refused: Some(refused) });
@@ -37,26 +27,36 @@ impl App {
         }
     }
 
+    /// The change that an answer asks for; `None` where it only leads somewhere.
+    fn answered(&mut self, question: &Question, text: &str) -> Result<Option<(String, Edit)>, String> {
+        let change = match question {
+            Question::MoveTo(frame) => self.move_to(*frame, text),
+            Question::RetakeOf(frame) => self.retake_of(*frame, text),
+            Question::Shift(body) => shift(body, text),
+            Question::Shown(frame) => self.shown(*frame, text),
+            Question::Limit => limit(text),
+            Question::Note(frames) => self.note(frames, text.trim()),
+            Question::Find => return self.find(text).map(|()| None),
+        };
+        change.map(Some)
+    }
+
     /// Goes to the specimen with this jar, else with this number, else whose jar begins so.
-    fn find(&mut self, text: String) {
-        let Some(open) = &self.open else { return };
+    fn find(&mut self, text: &str) -> Result<(), String> {
+        let open = self.open.as_ref().ok_or_else(|| tell!("reply-no-card"))?;
         let (session, wanted) = (&open.day.session, text.trim().to_lowercase());
         let place = |holds: &dyn Fn(&record::Set) -> bool| session.sets.iter().position(holds);
         let jar = |set: &record::Set| session.jar_of(set).to_lowercase();
         let found = place(&|s| !wanted.is_empty() && jar(s) == wanted)
             .or_else(|| place(&|s| s.number.to_string() == wanted))
             .or_else(|| place(&|s| !wanted.is_empty() && jar(s).starts_with(&wanted)));
-        if let Some(set) = found {
-            self.state.overlay = None;
-            // It is to be seen, whatever was left out before.
-            if !shown(open, &self.state.sheet).contains(&set) {
-                self.state.sheet.only = Only::All;
-            }
-            self.choose_row(set);
-        } else {
-            let refused = Some(tell!("reply-not-found"));
-            self.state.overlay = Some(Overlay::Ask { question: Question::Find, text, refused });
+        let set = found.ok_or_else(|| tell!("reply-not-found"))?;
+        // It is to be seen, whatever was left out before.
+        if !shown(open, &self.state.sheet).contains(&set) {
+            self.state.sheet.only = Only::All;
         }
+        self.choose_row(set);
+        Ok(())
     }
 
     /// Writes one note for the sets of these frames.

@@ -1,7 +1,5 @@
 //! What the commands about rows of specimens do.
 
-use std::collections::BTreeSet;
-
 use grouping::SlotState;
 use record::{Departure, Edit, FrameId, ViewKey, Way};
 
@@ -55,14 +53,6 @@ impl App {
             }
             _ => self.run_on_frame(command),
         }
-    }
-
-    /// The chosen sets: on the day sheet there may be several.
-    fn chosen_sets(&self) -> BTreeSet<usize> {
-        let Some(open) = self.open.as_ref().filter(|_| self.state.screen == Screen::DaySheet) else {
-            return BTreeSet::from([self.state.set]);
-        };
-        chosen(open, &self.state.sheet, self.state.set)
     }
 
     /// Goes so many rows down, among those shown.
@@ -150,8 +140,8 @@ impl App {
             self.state.specimen.focus = Some(Field::Note);
             return;
         }
-        let sets = self.chosen_sets();
         let Some(open) = &self.open else { return };
+        let sets = chosen(open, &self.state);
         let session = &open.day.session;
         let frames = sets.iter().filter_map(|at| session.sets.get(*at)?.frames.first().copied()).collect();
         let note = session.sets.get(self.state.set).and_then(|s| Some(session.record_of(s)?.note.clone()));
@@ -161,7 +151,8 @@ impl App {
 
     /// Joins the chosen sets, or the one that is chosen with the one before it.
     fn join_chosen(&mut self) {
-        let sets: Vec<usize> = self.chosen_sets().into_iter().collect();
+        let Some(open) = &self.open else { return };
+        let sets: Vec<usize> = chosen(open, &self.state).into_iter().collect();
         if sets.len() < 2 {
             return self.join(self.state.set);
         }
@@ -169,7 +160,6 @@ impl App {
             let words = format!("{}.", tell!("not-not-neighbours"));
             return self.say(words);
         }
-        let Some(open) = &self.open else { return };
         let words = tell!("undo-join-several", specimens = numbers(open, &sets));
         let edits = sets[1..].iter().filter_map(|set| open.day.session.join_with_previous(*set)).collect();
         self.state.sheet.also.clear();
@@ -187,8 +177,8 @@ impl App {
 
     /// Confirms all that is proposed of the chosen specimens, as one change.
     fn confirm_proposed(&mut self) {
-        let sets: Vec<usize> = self.chosen_sets().into_iter().collect();
         let Some(open) = &self.open else { return };
+        let sets: Vec<usize> = chosen(open, &self.state).into_iter().collect();
         let words = tell!("undo-confirm", specimen = numbers(open, &sets));
         let edit = open.day.session.one_after_another(&sets, |session, set| {
             let slots = open.sheet.rows.get(set)?.coverage.slots.iter();
@@ -202,8 +192,8 @@ impl App {
 
     /// Notes that the chosen animals left now, or takes that back where the first of them left in that way.
     fn note_left(&mut self, way: Way) {
-        let sets: Vec<usize> = self.chosen_sets().into_iter().collect();
         let Some(open) = &self.open else { return };
+        let sets: Vec<usize> = chosen(open, &self.state).into_iter().collect();
         let session = &open.day.session;
         let before = sets.first().and_then(|at| session.left(session.sets.get(*at)?));
         let now = (self.clock)();

@@ -6,7 +6,7 @@ use grouping::SlotState;
 
 use super::open_day::OpenDay;
 use super::sheet::Row;
-use super::state::SheetState;
+use super::state::{Screen, SheetState, UiState};
 use super::words::tell;
 
 /// What rows are sorted by.
@@ -113,9 +113,11 @@ pub(crate) fn shown(open: &OpenDay, sheet: &SheetState) -> Vec<usize> {
     shown
 }
 
-/// The sets that are chosen: the one the keyboard is at and those chosen besides, in the order they were shot.
-pub(crate) fn chosen(open: &OpenDay, sheet: &SheetState, set: usize) -> BTreeSet<usize> {
-    sheet.also.iter().filter_map(|f| open.sheet.set_of.get(f).copied()).chain([set]).collect()
+/// The sets that are chosen: the one the keyboard is at and, on the day sheet, those chosen besides; in the order they were
+/// shot.
+pub(crate) fn chosen(open: &OpenDay, state: &UiState) -> BTreeSet<usize> {
+    let also = state.sheet.also.iter().filter(|_| state.screen == Screen::DaySheet);
+    also.filter_map(|f| open.sheet.set_of.get(f).copied()).chain([state.set]).collect()
 }
 
 /// The jars of a run such as `21-34`, as wide as its first number; `None` where it is no run upwards.

@@ -58,7 +58,7 @@ fn rows(
 ) {
     let height = columns.picture.y + BELOW_PX + 2.0 * PAD_PX;
     let shown = sheet_order::shown(open, &state.sheet);
-    let chosen = sheet_order::chosen(open, &state.sheet, state.set);
+    let chosen = sheet_order::chosen(open, state);
     let count = shown.len();
     if shown.is_empty() && !open.sheet.rows.is_empty() {
         let t = tokens(ui);
