@@ -13,9 +13,10 @@ use record::Session;
 use super::app::App;
 use super::job::{Job, Polled};
 use super::open_day::{OpenDay, PlannedFor};
+use super::over::Overs;
 use super::pictures::Pictures;
 use super::sheet::bytes_words;
-use super::state::{FolderAnswer, FolderFor, Screen};
+use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
 use crate::day::{Day, OpenOptions};
@@ -234,6 +235,9 @@ impl App {
     pub(super) fn take_day(&mut self, day: Day) {
         self.thumbs = Some(Thumbs::new(&self.ctx, &day.card));
         self.pictures = Some(Pictures::new(&self.ctx, &day.card));
+        self.overs = Some(Overs::new(&self.ctx, &day.card));
+        self.state.card.part = Part::default();
+        self.state.specimen.beside = None;
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;

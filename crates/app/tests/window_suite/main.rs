@@ -2,11 +2,13 @@
 //! command of the table; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it.
 
+mod carry;
 mod clocks;
 mod commands;
 mod day;
 mod desk;
 mod looking;
 mod rows;
+mod views;
 mod watching;
 mod worth;
