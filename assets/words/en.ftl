@@ -286,6 +286,8 @@ session-plan = { $views ->
     [one] Plan: { $plan }, 1 view
    *[other] Plan: { $plan }, { $views } views
     }
+session-others = Read only
+session-card-away = Card away
 session-from-to = { $first } to { $last }
 session-read = Read { $read } of { $of }
 session-read-on = Read { $read } of { $of }, taken up where you left it
@@ -757,6 +759,8 @@ not-nothing-back = Nothing was taken back
 not-no-specimens = There are no specimens
 not-line-by-day = The day places the line already
 not-not-neighbours = Only rows next to each other can be joined
+not-others = Another window has this session
+not-card-away = The card is not there
 not-no-retakes = No animal is on the retake list
 not-no-queries = There are no queries
 not-no-answer = No query waits for this
@@ -781,6 +785,9 @@ not-nothing-to-copy = There is nothing to copy
 
 ## Work beside the window.
 
+day-others = This session is open in another window of Endleaf, so here it can only be looked at. Close it there and open the card again to change it.
+day-card-away = The card is not there, so no pictures can be shown; its records are here, whole, and can be worked on. Put the card back, or open the folder where its frames are now: { $card }
+day-other-plan = The plan “{ $plan }” has changed since this session was begun. The session keeps the views it was begun with; { $key } takes the other.
 read-card = Reading { $card }
 read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
 folder-card = The card, or a folder of pictures

@@ -59,6 +59,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             || tell!("not-clock-undecided"),
         ),
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
+        C::LookCloser if open.day.card_is_away => Err(tell!("not-card-away")),
         C::LookCloser => {
             require(open.look.going.is_some() || open.can_look_closer(), || tell!("not-all-looked-at"))
         }
@@ -86,6 +87,8 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::ZoomPixels | C::HoldBeside | C::ShowSharp | C::ShowLost | C::Evidence => {
             require(frame.is_some(), || tell!("not-no-frame"))
         }
+        C::FileNow if open.is_others() => Err(tell!("not-others")),
+        C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         C::FileNow => require(
             ui.screen == Screen::Filing
                 && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),

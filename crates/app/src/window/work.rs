@@ -7,10 +7,13 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use filing::claim::Claimed;
 use filing::{FilingFault, FilingPlan, Receipt};
+use import::ReadFault;
 use record::Session;
 
 use super::app::App;
+use super::command::Command;
 use super::job::{Job, Polled};
 use super::open_day::{OpenDay, PlannedFor};
 use super::over::Overs;
@@ -19,7 +22,7 @@ use super::sheet::bytes_words;
 use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
-use crate::day::{Day, OpenOptions};
+use crate::day::{Day, DayFault, OpenOptions};
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);
@@ -128,13 +131,20 @@ impl App {
         self.commit_typing();
         let options = self.open_options();
         let store = self.store.clone();
+        let kept = self.settings.recent.iter().find(|day| day.card == card);
+        let kept = kept.and_then(|day| store.as_ref()?.key_named(&day.key));
         let words = tell!("read-card", card = card.display().to_string());
         self.state.notice = None;
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
-                Day::open(&card, &options, store.as_ref(), progress)
-                    .map(Box::new)
-                    .map_err(|fault| fault.to_string())
+                let read = Day::open(&card, &options, store.as_ref(), progress);
+                let away = matches!(read, Err(DayFault::Read(ReadFault::NotThere(_))));
+                match (read, store.zip(kept).filter(|_| away)) {
+                    (_, Some((store, key))) => Day::without_card(&card, key, options.now, &store)
+                        .map(Box::new)
+                        .map_err(|fault| fault.to_string()),
+                    (read, None) => read.map(Box::new).map_err(|fault| fault.to_string()),
+                }
             }));
     }
 
@@ -250,13 +260,30 @@ impl App {
         self.state.overlay = None;
         // The next card begins with its own plan again.
         self.state.start.plan = None;
-        if !day.warnings.is_empty() {
-            self.complain(day.warnings.join(" "));
-        }
-        self.open = Some(OpenDay::new(day, watched));
+        // The day before is let go first: it may be of the same session.
+        self.open = None;
+        let claimed = self.store.as_ref().zip(day.key.as_ref()).map(|(store, key)| store.claim(key));
+        self.say_of_day(&day, matches!(claimed, Some(Claimed::Others)));
+        self.open = Some(OpenDay::new(day, watched, claimed.unwrap_or(Claimed::Unknown)));
         self.save();
         self.remember_day();
         self.look_by_itself();
+    }
+
+    /// Says what a person should know of a day that is opened.
+    fn say_of_day(&mut self, day: &Day, others: bool) {
+        let plan = &day.session.plan;
+        let other_plan = self.shelf.plans.iter().any(|p| p.key == plan.key && p != plan);
+        if others {
+            self.complain(tell!("day-others"));
+        } else if day.card_is_away {
+            self.complain(tell!("day-card-away", card = day.card.display().to_string()));
+        } else if !day.warnings.is_empty() {
+            self.complain(day.warnings.join(" "));
+        } else if other_plan {
+            let key = self.settings.keys.words(Command::ChoosePlan);
+            self.say(tell!("day-other-plan", plan = &plan.name, key = key));
+        }
     }
 
     fn refuse_card(&mut self, words: String) {
@@ -316,7 +343,7 @@ impl App {
 
     /// Keeps the session.
     pub(crate) fn save(&self) {
-        let Some(open) = &self.open else { return };
+        let Some(open) = self.open.as_ref().filter(|open| !open.is_others()) else { return };
         if let (Some(saver), Some(key)) = (&self.saver, &open.day.key) {
             saver.save(key, &open.day.session);
         }

@@ -146,11 +146,30 @@ impl Desk {
         desk
     }
 
+    /// Opens another window on the desk of one opened before, and on a card of it.
+    pub(crate) fn again(desk: &Path, card: &Path) -> Self {
+        let opened = Self::at(desk, Some(card.to_owned()));
+        assert!(opened.app().day().is_some(), "{:?}", opened.app().notice_words());
+        opened
+    }
+
+    /// The same without a card.
+    pub(crate) fn again_empty(desk: &Path) -> Self {
+        Self::at(desk, None)
+    }
+
     fn with(card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        let card = card(folder.path());
+        Self { window: Self::at(folder.path(), card).window, folder }
+    }
+
+    fn at(desk: &Path, card: Option<PathBuf>) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
         let start = Start {
-            card: card(folder.path()),
-            home: Some(folder.path().join("home")),
+            card,
+            home: Some(desk.join("home")),
             dark: Some(false),
             clock: Some(clock),
             ..Start::default()

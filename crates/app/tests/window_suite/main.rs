@@ -7,6 +7,7 @@ mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod kept;
 mod looking;
 mod rows;
 mod views;
