@@ -116,6 +116,10 @@ command-holding-limit = Your holding limit
     .help = Types how long you mean to hold an animal at most, by your own rule or your permit.
 command-copy-retakes = Copy the retake list
     .help = Copies the retake list as text, to be pasted or printed elsewhere.
+command-print-retakes = Print the retake list
+    .help = Makes a page of the retake list and opens it, to be printed from there.
+command-sound = Sound on incomplete sets
+    .help = Plays two tones when a set closes with a view missing, or no longer.
 command-released = Released, or take back
     .help = Notes that the animal was let go now: it leaves the retake list and stays incomplete for that reason.
 command-flew = Flew, or take back
@@ -785,6 +789,19 @@ not-nothing-to-copy = There is nothing to copy
 
 ## Work beside the window.
 
+language = en
+retake-page-of = { $name }, { $date }. As it stood at { $made }.
+retake-page-done = Done
+retake-page-specimen = Specimen
+retake-page-jar = Jar
+retake-page-lacks = What it lacks
+retake-page-held = Held
+print-opened = The retake list was opened where pages are shown; print it from there. It lies here: { $page }
+print-not-opened = The page was made, but could not be opened: { $why }. Open it by hand: { $page }
+sound-on = Two tones tell when a set closes with a view missing. This is how they sound.
+sound-off = No sound any more.
+sound-not-played = The sound could not be played: { $why }.
+sound-no-player = no program that plays sounds was found, or none could: { $players }
 day-others = This session is open in another window of Endleaf, so here it can only be looked at. Close it there and open the card again to change it.
 day-card-away = The card is not there, so no pictures can be shown; its records are here, whole, and can be worked on. Put the card back, or open the folder where its frames are now: { $card }
 day-other-plan = The plan “{ $plan }” has changed since this session was begun. The session keeps the views it was begun with; { $key } takes the other.
@@ -824,6 +841,9 @@ watch-stop = Stop watching
 watch-broke-off = Watching broke off unexpectedly. What was read stands. Begin it again
 watch-nothing = { $why }: { $folder }
 watch-reading = Watching: reading { $done } of { $of } frames
+closed-incomplete = Specimen { $number } closed: { $lacks }
+closed-complete = Specimen { $number } closed, complete
+watch-closed = { $closed }. { $stands }
 watch-none-yet = Watching: no new frame yet
 watch-came = { $frames ->
     [one] Watching: 1 frame came

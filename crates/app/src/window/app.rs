@@ -13,6 +13,7 @@ use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
 use super::open_day::OpenDay;
+use super::outside::Outside;
 use super::over::Overs;
 use super::pictures::Pictures;
 use super::saver::Saver;
@@ -42,6 +43,8 @@ pub struct App {
     pub(super) learned: Learned,
     /// The computer's clock.
     pub(super) clock: fn() -> Taken,
+    /// What is asked of the computer.
+    pub(super) outside: Outside,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
@@ -93,6 +96,7 @@ impl App {
             watching: None,
             learned: Learned::default(),
             clock: start.clock.unwrap_or(crate::day::now),
+            outside: start.outside,
             looked_secs: 0.0,
             thumbs: None,
             pictures: None,

@@ -24,13 +24,16 @@ mod look;
 mod look_line;
 mod looking;
 mod open_day;
+mod outside;
 mod over;
 mod overlays;
 mod pictures;
 mod preview;
 mod quiet_line;
 mod replies;
+mod retake_page;
 mod run;
+mod run_aside;
 mod run_clocks;
 mod run_look;
 mod run_rows;
@@ -60,6 +63,7 @@ use self::words::tell;
 pub use app::App;
 pub use chord::Chord;
 pub use command::{COMMANDS, Command, Entry, Group};
+pub use outside::{HandOver, Outside};
 pub use state::Screen;
 
 /// How the window begins.
@@ -77,6 +81,8 @@ pub struct Start {
     pub clock: Option<fn() -> Taken>,
     /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
     pub home: Option<PathBuf>,
+    /// What is asked of the computer.
+    pub outside: Outside,
 }
 
 /// Least size of the window, px.

@@ -41,15 +41,15 @@ impl Overs {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
         let work_out = |card: &Path, frame: &Frame, key: &Key| work_out(card, frame, key.1);
-        Self { decoder: Decoder::start("over pictures", 1, card, work_out, &wake), held: BTreeMap::new() }
+        Self { decoder: Decoder::start("overs", 1, card, work_out, &wake), held: BTreeMap::new() }
     }
 
     /// Takes in what was worked out, and wants this over these frames; all else is let go.
     pub(crate) fn keep(&mut self, ctx: &Context, over: Option<Over>, frames: &[&Frame]) {
         while let Some((key, image)) = self.decoder.take() {
             // The picture itself says why it cannot be shown.
-            let name = format!("over {} {:?}", key.0.0, key.1);
-            self.held.insert(key, image.ok().map(|image| ctx.load_texture(name, image, smooth())));
+            let load = |image| ctx.load_texture(format!("over {} {:?}", key.0.0, key.1), image, smooth());
+            self.held.insert(key, image.ok().map(load));
         }
         let wanted: Vec<(Key, &Frame)> =
             over.iter().flat_map(|over| frames.iter().map(|f| ((f.id, *over), *f))).collect();

@@ -38,6 +38,9 @@ pub(crate) struct Jobs {
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     planning: Option<Job<(PlannedFor, Result<FilingPlan, String>)>>,
     filing: Option<Job<Filed>>,
+    /// Writing a page and having it opened; gives where it lies.
+    pub(super) printing: Option<Job<Result<PathBuf, String>>>,
+    pub(super) playing: Option<Job<Result<(), String>>>,
 }
 
 /// How running work is shown.
@@ -97,10 +100,10 @@ impl Jobs {
 }
 
 /// A job that ended without an answer.
-struct Broke;
+pub(super) struct Broke;
 
 /// Takes the report of a job that has ended, and the job with it.
-fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, Broke>> {
+pub(super) fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, Broke>> {
     let answer = match job.as_ref()?.poll() {
         Polled::Running => return None,
         Polled::Done(answer) => Ok(answer),
@@ -233,6 +236,7 @@ impl App {
             Some(Err(Broke)) => self.complain(tell!("file-now-broke-off")),
             None => {}
         }
+        self.take_aside();
         self.take_watched();
         self.take_looked();
         self.take_learned();
