@@ -7,6 +7,7 @@ use filing::store::Store;
 use record::Taken;
 
 use super::action::Action;
+use super::command::Command;
 use super::demo::Demo;
 use super::key_map::KeyMap;
 use super::keys::{Asked, Keyboard};
@@ -48,6 +49,8 @@ pub struct App {
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
+    /// The command asked for last.
+    pub(super) asked: Option<Command>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
     /// When the clock was looked at last.
@@ -101,6 +104,7 @@ impl App {
             thumbs: None,
             pictures: None,
             overs: None,
+            asked: None,
             now_secs: 0.0,
             floated: false,
             typing: false,
@@ -175,6 +179,16 @@ impl App {
     pub fn history_words(&self) -> (Option<&str>, Option<&str>) {
         let history = self.open.as_ref().map(|o| &o.history);
         (history.and_then(record::History::undo_words), history.and_then(record::History::redo_words))
+    }
+
+    /// The command asked for last, by a key, a button or the list, whether or not it could be run.
+    pub fn asked(&self) -> Option<Command> {
+        self.asked
+    }
+
+    /// Whether something floats over the screen.
+    pub fn floats(&self) -> bool {
+        self.state.overlay.is_some()
     }
 
     /// The message that is shown.

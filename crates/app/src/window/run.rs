@@ -18,6 +18,7 @@ impl App {
         if !matches!(command, Command::Back | Command::EditJar) {
             self.commit_typing();
         }
+        self.asked = Some(command);
         if enabled(command, self.open.as_ref(), &self.state).is_err() {
             return;
         }

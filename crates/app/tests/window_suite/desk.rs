@@ -160,6 +160,19 @@ impl Desk {
         Self { window: Self::at(folder.path(), Some(card), outside).window, folder }
     }
 
+    /// The same on a display of this many pixels a point, in a window of this size in points.
+    pub(crate) fn on_display(scale: f32, size: [f32; 2], day: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let card = folder.path().join("heath");
+        draw_card(&card, day);
+        let start = Self::start(folder.path(), Some(card));
+        let builder = Harness::builder().with_size(size).with_pixels_per_point(scale);
+        let window = builder.with_max_steps(200).build_eframe(|cc| App::new(&cc.egui_ctx, start));
+        let mut desk = Self { window, folder };
+        desk.wait();
+        desk
+    }
+
     /// Opens another window on the desk of one opened before, and on a card of it.
     pub(crate) fn again(desk: &Path, card: &Path) -> Self {
         let opened = Self::at(desk, Some(card.to_owned()), Outside::default());
@@ -178,17 +191,20 @@ impl Desk {
         Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
     }
 
-    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
-        // The desk is another's: this folder is only there to be dropped.
-        let folder = tempfile::tempdir().unwrap();
-        let start = Start {
+    fn start(desk: &Path, card: Option<PathBuf>) -> Start {
+        Start {
             card,
             home: Some(desk.join("home")),
             dark: Some(false),
             clock: Some(clock),
-            outside,
             ..Start::default()
-        };
+        }
+    }
+
+    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
+        let start = Start { outside, ..Self::start(desk, card) };
         let window = Harness::builder()
             .with_size([1280.0, 800.0])
             .with_max_steps(200)

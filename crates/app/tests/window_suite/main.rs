@@ -10,6 +10,7 @@ mod desk;
 mod kept;
 mod looking;
 mod rows;
+mod sizes;
 mod views;
 mod watching;
 mod worth;
