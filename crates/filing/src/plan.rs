@@ -8,12 +8,12 @@ use std::path::Path;
 
 use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Left, Progress, Session, ViewKey};
 
-use crate::FilingFault;
 use crate::disk::{Disk, LocalDisk};
 use crate::known::{self, Known};
 use crate::place::{Ledger, Place};
 use crate::seats::{Draft, Seats};
 use crate::stems::Stems;
+use crate::{FilingFault, beside};
 
 /// One file to be filed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -145,7 +145,9 @@ pub(crate) fn plan_filing_on(
     let open = there.flat_map(|frame| frame.files.iter().filter(|file| records.filed(frame, file).is_none()));
     let open: BTreeSet<&str> = open.map(|file| file.path.as_str()).collect();
     let known = known::recognise(disk, session, &open, card, archive, &place.folder, progress)?;
-    Ok(lay_out(session, place, proposals.clone(), known, &BTreeSet::new()))
+    let mut plan = lay_out(session, place, proposals.clone(), known, &BTreeSet::new());
+    plan.remarks.extend(beside::remarks(disk, card, &plan));
+    Ok(plan)
 }
 
 /// Lays the steps out. Files at the paths in `foreign` (folded) are known not to be this session's; others of
