@@ -38,6 +38,13 @@ pub struct Step {
     pub(crate) filed: Option<Filed>,
 }
 
+impl Step {
+    /// Whether it lies in the folder of another session.
+    pub fn is_elsewhere(&self) -> bool {
+        self.filed.as_ref().is_some_and(|filed| filed.session.is_some())
+    }
+}
+
 /// A sidecar that Endleaf writes beside the files of a frame.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SidecarStep {
@@ -81,6 +88,16 @@ pub struct FilingPlan {
 }
 
 impl FilingPlan {
+    /// Size of what was filed before and is going to be read again.
+    pub fn bytes_to_read_again(&self) -> u64 {
+        self.steps.iter().filter_map(|s| s.filed.as_ref()).map(|filed| filed.bytes).sum()
+    }
+
+    /// Whether nothing is to be copied or moved.
+    pub fn is_all_filed(&self) -> bool {
+        self.files_to_copy() == 0 && self.moves().next().is_none()
+    }
+
     /// Size of all files that were not filed before.
     pub fn bytes_to_copy(&self) -> u64 {
         self.steps.iter().filter(|s| !s.done_before).map(|s| s.bytes).sum()

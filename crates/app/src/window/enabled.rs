@@ -82,12 +82,31 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             require(frame.is_some() || !session.frames.is_empty(), || tell!("not-no-frames"))
         }
         C::ZoomPixels | C::Evidence => require(frame.is_some(), || tell!("not-no-frame")),
-        C::FileNow => require(
-            ui.screen == Screen::Filing
-                && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
-            || tell!("not-nothing-to-copy"),
-        ),
+        _ if ui.screen == Screen::Filing => for_filing(command, open, ui),
         _ => for_rows(command, open, ui),
+    }
+}
+
+/// The same for commands of the filing step.
+fn for_filing(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String> {
+    use Command as C;
+    let plans = open.filing.plans();
+    match command {
+        C::FileNow => require(open.filing.can_file(), || tell!("not-nothing-planned")),
+        C::OtherPlan => require(plans.len() > 1, || tell!("not-one-archive")),
+        C::RowUp
+        | C::RowDown
+        | C::RowsUp
+        | C::RowsDown
+        | C::FirstRow
+        | C::LastRow
+        | C::SortPlan
+        | C::ReversePlan => require(!plans.is_empty(), || tell!("not-nothing-planned")),
+        C::TakeBack => {
+            require(ui.filing.archives.iter().any(|a| !a.trim().is_empty()), || tell!("not-no-archive"))
+        }
+        C::HoldFiling => Err(tell!("not-no-filing")),
+        _ => Ok(()),
     }
 }
 

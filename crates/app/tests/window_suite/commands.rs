@@ -32,7 +32,7 @@ fn screen_key(screen: Screen) -> Option<Key> {
 #[test]
 fn every_key_of_the_table_can_be_pressed() {
     // A folder dialog asks the system, which is no part of this.
-    let asks_system = ["Choose a folder", "Choose the archive"];
+    let asks_system = ["Choose a folder", "Choose the archive", "Choose the second archive"];
     let mut desk = Desk::on(DAY);
     for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing] {
         let first_here = |on: &[Screen]| on.iter().find(|s| **s != Screen::Start) == Some(&screen);

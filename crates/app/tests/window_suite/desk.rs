@@ -148,6 +148,19 @@ impl Desk {
 
     fn with(card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        Self::open(folder, card)
+    }
+
+    /// Closes the window and opens another on the same desk, on this card of it if any.
+    pub(crate) fn open_again(self, card: Option<&str>) -> Self {
+        let Self { mut window, folder } = self;
+        // The program writes what is to be kept when it ends.
+        eframe::App::on_exit(window.state_mut(), None);
+        drop(window);
+        Self::open(folder, |folder| card.map(|card| folder.join(card)))
+    }
+
+    fn open(folder: TempDir, card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let start = Start {
             card: card(folder.path()),
             home: Some(folder.path().join("home")),
@@ -192,6 +205,18 @@ impl Desk {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         panic!("{what} does not come; {:?}", self.app().notice_words());
+    }
+
+    /// Goes on until something holds, whatever still runs beside the window.
+    pub(crate) fn wait_until(&mut self, holds: impl Fn(&Self) -> bool) {
+        for _ in 0..4_000 {
+            self.window.step();
+            if holds(self) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("it does not come; {:?}", self.app().notice_words());
     }
 
     /// Moves the computer's clock ahead and lets a second of the window pass.

@@ -6,6 +6,7 @@ pub(crate) mod card_panels;
 pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
+pub(crate) mod filing_side;
 pub(crate) mod filing_table;
 pub(crate) mod record_panel;
 pub(crate) mod row;
