@@ -6,6 +6,8 @@ command-help = Help
     .help = Shows all keys and what they do.
 command-commands = Commands
     .help = Lists what can be done here, to search and run.
+command-menu = What can be done here
+    .help = Lists what can be done to the chosen frame or specimen, beside it.
 command-switch-theme = Light or dark
     .help = Switches between the light and the dark look.
 command-letters-off = Letters label, or not
@@ -150,6 +152,26 @@ command-prefer-frame = Best of its view, or not
     .help = Takes this frame for the best of its view, or leaves that to the measures again.
 command-zoom-pixels = Fitted or pixels
     .help = Shows the picture fitted, or pixel for pixel.
+command-zoom-in = Zoom in
+    .help = Enlarges the picture, or shows less of the trace.
+command-zoom-out = Zoom out
+    .help = Makes the picture smaller, or shows more of the trace.
+command-zoom-whole = Show the whole
+    .help = Fits the picture into its place, or shows the whole day in the trace.
+command-pan-left = Further left
+    .help = Shows what lies left of what is seen.
+command-pan-right = Further right
+    .help = Shows what lies right of what is seen.
+command-pan-up = Further up
+    .help = Shows what lies above what is seen.
+command-pan-down = Further down
+    .help = Shows what lies below what is seen.
+command-hold-beside = Hold this frame beside
+    .help = Keeps this frame beside those you go on to, at one place and scale; again lets it go.
+command-show-sharp = Show what is sharp
+    .help = Tints where the picture is sharpest, or no longer.
+command-show-lost = Show what is blown out or black
+    .help = Hatches where the picture holds no detail: too bright or too dark.
 command-edit-archive = Type the archive
     .help = Types the folder to file into.
 command-choose-archive = Choose the archive
@@ -184,6 +206,7 @@ group-clocks = Clocks
 group-queries = Queries
 group-day-sheet = Day sheet
 group-specimen = Specimen
+group-looking = Looking
 group-sets = Frames and sets
 group-filing = Filing
 
@@ -279,6 +302,8 @@ session-plan = { $views ->
     [one] Plan: { $plan }, 1 view
    *[other] Plan: { $plan }, { $views } views
     }
+session-others = Read only
+session-card-away = Card away
 session-from-to = { $first } to { $last }
 session-read = Read { $read } of { $of }
 session-read-on = Read { $read } of { $of }, taken up where you left it
@@ -508,6 +533,7 @@ queries-answer-name = { $question }: { $answer }
 ## The specimen step: the picture and the line below it.
 
 viewer-name = Picture of the chosen frame
+viewer-name-beside = Picture of the frame held beside
 viewer-broken = This picture cannot be shown: { $why }
 viewer-fitted = fitted, { $percent } %
 viewer-pixels = pixel for pixel
@@ -515,6 +541,11 @@ viewer-zoomed = { $percent } %
 viewer-zoom-name = Fitted or pixels
 viewer-nth = { $nth } of { $of }
 viewer-frame = Frame { $number }
+carry-to = To specimen { $number }
+viewer-beside = Frame { $number }, { $view }
+viewer-over-coming = Looking…
+viewer-over-sharp = Tinted where sharpest
+viewer-over-lost = Hatched: / blown out, \ black
 viewer-view = { $view }, { $stand }
 viewer-view-nth = { $view }, { $stand }, { $nth }
 
@@ -880,6 +911,8 @@ not-nothing-back = Nothing was taken back
 not-no-specimens = There are no specimens
 not-line-by-day = The day places the line already
 not-not-neighbours = Only rows next to each other can be joined
+not-others = Another window has this session
+not-card-away = The card is not there
 not-no-retakes = No animal is on the retake list
 not-no-queries = There are no queries
 not-no-answer = No query waits for this
@@ -907,6 +940,9 @@ not-no-filing = Nothing is being filed
 
 ## Work beside the window.
 
+day-others = This session is open in another window of Endleaf, so here it can only be looked at. Close it there and open the card again to change it.
+day-card-away = The card is not there, so no pictures can be shown; its records are here, whole, and can be worked on. Put the card back, or open the folder where its frames are now: { $card }
+day-other-plan = The plan “{ $plan }” has changed since this session was begun. The session keeps the views it was begun with; { $key } takes the other.
 read-card = Reading { $card }
 read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
 folder-card = The card, or a folder of pictures

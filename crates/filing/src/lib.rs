@@ -12,6 +12,7 @@ mod batch;
 mod begin;
 mod beside;
 mod carry;
+pub mod claim;
 mod cut;
 mod disk;
 mod entry;

@@ -136,6 +136,13 @@ impl Store {
         SessionKey(names::free_folder(session, taken))
     }
 
+    /// The key of a saved session by its text; `None` when none is saved under it.
+    pub fn key_named(&self, text: &str) -> Option<SessionKey> {
+        let key = SessionKey(text.to_owned());
+        let names_a_folder = Path::new(text).file_name().is_some_and(|name| name == text);
+        (names_a_folder && self.path(&key).is_file()).then_some(key)
+    }
+
     /// Saves a session under a key, replacing what was saved there, whole or not at all.
     ///
     /// # Errors

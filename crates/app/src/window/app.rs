@@ -14,6 +14,7 @@ use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
 use super::open_day::OpenDay;
+use super::over::Overs;
 use super::pictures::Pictures;
 use super::saver::Saver;
 use super::screens::{self, Tools};
@@ -44,6 +45,7 @@ pub struct App {
     pub(super) clock: fn() -> Taken,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
+    pub(super) overs: Option<Overs>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
     /// When the clock was looked at last.
@@ -95,6 +97,7 @@ impl App {
             looked_secs: 0.0,
             thumbs: None,
             pictures: None,
+            overs: None,
             now_secs: 0.0,
             floated: false,
             typing: false,
@@ -151,6 +154,21 @@ impl App {
     /// The chosen frame.
     pub fn chosen_frame(&self) -> Option<record::FrameId> {
         self.state.frame
+    }
+
+    /// The part of the day that the trace shows, as shares of its frames.
+    pub fn trace_part(&self) -> (f32, f32) {
+        (self.state.card.part.from, self.state.card.part.to)
+    }
+
+    /// Screen pixels that a pixel of the large picture takes, and which point of it is in the middle.
+    pub fn picture_lies(&self) -> (f32, egui::Vec2) {
+        (self.state.specimen.lies.zoom, self.state.specimen.middle)
+    }
+
+    /// The frame that is held beside the chosen one.
+    pub fn held_beside(&self) -> Option<record::FrameId> {
+        self.state.specimen.beside
     }
 
     /// What undo would take back, and redo do again.
@@ -261,12 +279,13 @@ impl App {
             chosen_plan: self.state.start.plan.unwrap_or(0),
             goes_back: self.open.is_some(),
         };
-        let (Some(open), Some(thumbs), Some(pictures)) = (&self.open, &mut self.thumbs, &mut self.pictures)
+        let (Some(open), Some(thumbs), Some(pictures), Some(overs)) =
+            (&self.open, &mut self.thumbs, &mut self.pictures, &mut self.overs)
         else {
             screens::start::ui(ui, room, &page, &mut self.state.start, actions);
             return;
         };
-        let mut tools = Tools { thumbs, pictures, actions };
+        let mut tools = Tools { thumbs, pictures, overs, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
@@ -276,6 +295,7 @@ impl App {
                 screens::filing::ui(ui, room, open, &mut self.state.filing, self.jobs.plans(), tools.actions);
             }
         }
+        screens::carry::draw(ui, open, &mut tools);
     }
 
     fn draw_overlays(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
@@ -308,6 +328,9 @@ impl App {
             Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
             Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),
             Some(Overlay::GoOn) => overlays::go_on::ui(ui, state, actions),
+            Some(Overlay::Menu { corner, at }) => {
+                overlays::menu::ui(ui, *corner, at, open, state, actions);
+            }
             Some(Overlay::Forget) => overlays::forget::ui(ui, open, &self.learned, actions),
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
             Some(Overlay::Evidence) => {

@@ -158,6 +158,11 @@ pub(crate) fn session_line(
         let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
         x = rect.right() + gap;
     };
+    if open.is_others() {
+        say(ui, Type::SmallMedium, t.warn, &tell!("session-others"), 18.0);
+    } else if open.day.card_is_away {
+        say(ui, Type::SmallMedium, t.warn, &tell!("session-card-away"), 18.0);
+    }
     if state.screen == Screen::Specimen {
         let row = open.sheet.rows.get(state.set);
         say(ui, Type::Section, t.ink, &tell!("session-specimen", number = open.set_number(state.set)), 18.0);

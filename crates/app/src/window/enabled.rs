@@ -39,7 +39,8 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
     match command {
         C::Undo => require(open.history.undo_words().is_some(), || tell!("not-nothing-done")),
         C::Redo => require(open.history.redo_words().is_some(), || tell!("not-nothing-back")),
-        C::GoDaySheet | C::ToDaySheet | C::GoSpecimen | C::OpenSpecimen | C::RetakeList => {
+        C::Menu if ui.screen == Screen::Card => require(frame.is_some(), || tell!("not-no-frame")),
+        C::Menu | C::GoDaySheet | C::ToDaySheet | C::GoSpecimen | C::OpenSpecimen | C::RetakeList => {
             require(row.is_some(), || tell!("not-no-specimens"))
         }
         C::LineByDay => require(session.decisions.blank_line.is_some(), || tell!("not-line-by-day")),
@@ -58,6 +59,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             || tell!("not-clock-undecided"),
         ),
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
+        C::LookCloser if open.day.card_is_away => Err(tell!("not-card-away")),
         C::LookCloser => {
             require(open.look.going.is_some() || open.can_look_closer(), || tell!("not-all-looked-at"))
         }
@@ -81,7 +83,12 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
             require(frame.is_some() || !session.frames.is_empty(), || tell!("not-no-frames"))
         }
-        C::ZoomPixels | C::Evidence => require(frame.is_some(), || tell!("not-no-frame")),
+        C::HoldBeside if ui.specimen.beside.is_some() => Ok(()),
+        C::ZoomPixels | C::HoldBeside | C::ShowSharp | C::ShowLost | C::Evidence => {
+            require(frame.is_some(), || tell!("not-no-frame"))
+        }
+        C::FileNow | C::TakeBack if open.is_others() => Err(tell!("not-others")),
+        C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         _ if ui.screen == Screen::Filing => for_filing(command, open, ui),
         _ => for_rows(command, open, ui),
     }

@@ -6,15 +6,20 @@
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
+use filing::claim::Claimed;
+use import::ReadFault;
+
 use super::app::App;
+use super::command::Command;
 use super::job::{Hold, Job, Polled};
 use super::open_day::OpenDay;
+use super::over::Overs;
 use super::pictures::Pictures;
-use super::state::{FolderAnswer, FolderFor, Screen};
+use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
 use super::work_filing::FilingJobs;
-use crate::day::{Day, OpenOptions};
+use crate::day::{Day, DayFault, OpenOptions};
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);
@@ -134,13 +139,20 @@ impl App {
         self.commit_typing();
         let options = self.open_options();
         let store = self.store.clone();
+        let kept = self.settings.recent.iter().find(|day| day.card == card);
+        let kept = kept.and_then(|day| store.as_ref()?.key_named(&day.key));
         let words = tell!("read-card", card = card.display().to_string());
         self.state.notice = None;
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
-                Day::open(&card, &options, store.as_ref(), progress)
-                    .map(Box::new)
-                    .map_err(|fault| fault.to_string())
+                let read = Day::open(&card, &options, store.as_ref(), progress);
+                let away = matches!(read, Err(DayFault::Read(ReadFault::NotThere(_))));
+                match (read, store.zip(kept).filter(|_| away)) {
+                    (_, Some((store, key))) => Day::without_card(&card, key, options.now, &store)
+                        .map(Box::new)
+                        .map_err(|fault| fault.to_string()),
+                    (read, None) => read.map(Box::new).map_err(|fault| fault.to_string()),
+                }
             }));
     }
 
@@ -194,6 +206,9 @@ impl App {
     pub(super) fn take_day(&mut self, day: Day) {
         self.thumbs = Some(Thumbs::new(&self.ctx, &day.card));
         self.pictures = Some(Pictures::new(&self.ctx, &day.card));
+        self.overs = Some(Overs::new(&self.ctx, &day.card));
+        self.state.card.part = Part::default();
+        self.state.specimen.beside = None;
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;
@@ -206,10 +221,11 @@ impl App {
         self.state.overlay = None;
         // The next card begins with its own plan again.
         self.state.start.plan = None;
-        if !day.warnings.is_empty() {
-            self.complain(day.warnings.join(" "));
-        }
-        self.open = Some(OpenDay::new(day, watched));
+        // The day before is let go first: it may be of the same session.
+        self.open = None;
+        let claimed = self.store.as_ref().zip(day.key.as_ref()).map(|(store, key)| store.claim(key));
+        self.say_of_day(&day, matches!(claimed, Some(Claimed::Others)));
+        self.open = Some(OpenDay::new(day, watched, claimed.unwrap_or(Claimed::Unknown)));
         self.save();
         self.remember_day();
         self.look_by_itself();
@@ -219,6 +235,22 @@ impl App {
         match self.state.opens.take() {
             Some(screen) => self.go(screen),
             None => self.look_for_unfinished(),
+        }
+    }
+
+    /// Says what a person should know of a day that is opened.
+    fn say_of_day(&mut self, day: &Day, others: bool) {
+        let plan = &day.session.plan;
+        let other_plan = self.shelf.plans.iter().any(|p| p.key == plan.key && p != plan);
+        if others {
+            self.complain(tell!("day-others"));
+        } else if day.card_is_away {
+            self.complain(tell!("day-card-away", card = day.card.display().to_string()));
+        } else if !day.warnings.is_empty() {
+            self.complain(day.warnings.join(" "));
+        } else if other_plan {
+            let key = self.settings.keys.words(Command::ChoosePlan);
+            self.say(tell!("day-other-plan", plan = &plan.name, key = key));
         }
     }
 
@@ -254,7 +286,7 @@ impl App {
 
     /// Keeps the session.
     pub(crate) fn save(&self) {
-        let Some(open) = &self.open else { return };
+        let Some(open) = self.open.as_ref().filter(|open| !open.is_others()) else { return };
         if let (Some(saver), Some(key)) = (&self.saver, &open.day.key) {
             saver.save(key, &open.day.session);
         }

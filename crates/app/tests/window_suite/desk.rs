@@ -146,9 +146,22 @@ impl Desk {
         desk
     }
 
+    /// Opens another window on the desk of one opened before, and on a card of it.
+    pub(crate) fn again(desk: &Path, card: &Path) -> Self {
+        let opened = Self::at(desk, Some(card.to_owned()));
+        assert!(opened.app().day().is_some(), "{:?}", opened.app().notice_words());
+        opened
+    }
+
+    /// The same without a card.
+    pub(crate) fn again_empty(desk: &Path) -> Self {
+        Self::at(desk, None)
+    }
+
     fn with(card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        Self::open(folder, card)
+        let card = card(folder.path());
+        Self { window: Self::at(folder.path(), card).window, folder }
     }
 
     /// Closes the window and opens another on the same desk, on this card of it if any.
@@ -157,13 +170,16 @@ impl Desk {
         // The program writes what is to be kept when it ends.
         eframe::App::on_exit(window.state_mut(), None);
         drop(window);
-        Self::open(folder, |folder| card.map(|card| folder.join(card)))
+        let card = card.map(|card| folder.path().join(card));
+        Self { window: Self::at(folder.path(), card).window, folder }
     }
 
-    fn open(folder: TempDir, card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
+    fn at(desk: &Path, card: Option<PathBuf>) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
         let start = Start {
-            card: card(folder.path()),
-            home: Some(folder.path().join("home")),
+            card,
+            home: Some(desk.join("home")),
             dark: Some(false),
             clock: Some(clock),
             ..Start::default()

@@ -2,12 +2,15 @@
 //! command of the table; the filing step with all it asks; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it.
 
+mod carry;
 mod clocks;
 mod commands;
 mod day;
 mod desk;
 mod filing;
+mod kept;
 mod looking;
 mod rows;
+mod views;
 mod watching;
 mod worth;

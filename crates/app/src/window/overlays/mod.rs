@@ -1,5 +1,5 @@
 //! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or
-//! by two pictures, the evidence for a frame, the large retake list, and the progress of work.
+//! by two pictures, the evidence for a frame, what can be done where the pointer is, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
@@ -8,6 +8,7 @@ pub(crate) mod forget;
 pub(crate) mod go_on;
 pub(crate) mod help;
 pub(crate) mod line_up;
+pub(crate) mod menu;
 pub(crate) mod names;
 pub(crate) mod plans;
 pub(crate) mod progress;
