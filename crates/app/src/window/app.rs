@@ -110,6 +110,9 @@ impl App {
             typing: false,
         };
         app.take_settings();
+        if start.card.is_none() {
+            app.look_for_unfinished();
+        }
         if let Some(card) = start.card {
             app.state.start.path = card.display().to_string();
             app.open_card(card);
@@ -206,7 +209,11 @@ impl App {
 
     fn run_keys(&mut self, ctx: &Context) {
         if self.jobs.blocks() {
-            // Only Esc means something while a card is read or filed.
+            // Only Esc means something while a card is read or filed, and the key that holds filing up.
+            let holds = KeyMap::of(ctx).keys(Command::HoldFiling.entry());
+            if holds.iter().any(|chord| keys::was_pressed(ctx, *chord)) {
+                self.jobs.filing.hold_or_go_on();
+            }
             if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape)) {
                 self.jobs.stop();
             }
@@ -335,6 +342,9 @@ impl App {
             Some(Overlay::LineUp { stays, moves }) => {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
+            Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
+            Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),
+            Some(Overlay::GoOn) => overlays::go_on::ui(ui, state, actions),
             Some(Overlay::Menu { corner, at }) => {
                 overlays::menu::ui(ui, *corner, at, open, state, actions);
             }

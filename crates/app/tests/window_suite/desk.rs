@@ -191,6 +191,16 @@ impl Desk {
         Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
     }
 
+    /// Closes the window and opens another on the same desk, on this card of it if any.
+    pub(crate) fn open_again(self, card: Option<&str>) -> Self {
+        let Self { mut window, folder } = self;
+        // The program writes what is to be kept when it ends.
+        eframe::App::on_exit(window.state_mut(), None);
+        drop(window);
+        let card = card.map(|card| folder.path().join(card));
+        Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
+    }
+
     fn start(desk: &Path, card: Option<PathBuf>) -> Start {
         Start {
             card,
@@ -242,6 +252,18 @@ impl Desk {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         panic!("{what} does not come; {:?}", self.app().notice_words());
+    }
+
+    /// Goes on until something holds, whatever still runs beside the window.
+    pub(crate) fn wait_until(&mut self, holds: impl Fn(&Self) -> bool) {
+        for _ in 0..4_000 {
+            self.window.step();
+            if holds(self) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("it does not come; {:?}", self.app().notice_words());
     }
 
     /// Moves the computer's clock ahead and lets a second of the window pass.
