@@ -22,6 +22,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::Commands
         | C::SwitchTheme
         | C::LettersOff
+        | C::EmptyPreviews
         | C::Back
         | C::ChooseFolder
         | C::ChoosePlan => return Ok(()),

@@ -17,6 +17,7 @@ mod enabled;
 mod evidence;
 mod held_words;
 mod job;
+mod kept_previews;
 mod key_map;
 mod keys;
 mod learned;
@@ -75,6 +76,8 @@ pub struct Start {
     pub clock: Option<fn() -> Taken>,
     /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
     pub home: Option<PathBuf>,
+    /// Where small pictures that were slow to make are kept; `None` is the person's cache folder.
+    pub cache: Option<PathBuf>,
 }
 
 /// Least size of the window, px.

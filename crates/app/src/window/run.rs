@@ -60,6 +60,7 @@ impl App {
             Command::FileNow => self.file_now(),
             Command::EditArchive => self.state.filing.focus = true,
             Command::LettersOff => self.letters_on_or_off(),
+            Command::EmptyPreviews => self.empty_previews(),
             Command::UseProposed => {
                 self.state.filing.take_proposed = !self.state.filing.take_proposed;
                 self.plan_filing();

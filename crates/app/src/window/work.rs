@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use filing::previews::Emptied;
 use filing::{FilingFault, FilingPlan, Receipt};
 use record::Session;
 
@@ -34,6 +35,7 @@ pub(crate) struct Jobs {
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     planning: Option<Job<(PlannedFor, Result<FilingPlan, String>)>>,
     filing: Option<Job<Filed>>,
+    emptying: Option<Job<Emptied>>,
 }
 
 /// How running work is shown.
@@ -50,7 +52,7 @@ pub(crate) struct Shown {
 impl Jobs {
     /// Whether anything runs.
     pub(crate) fn any(&self) -> bool {
-        self.blocks() || self.dialog.is_some() || self.planning.is_some()
+        self.blocks() || self.dialog.is_some() || self.planning.is_some() || self.emptying.is_some()
     }
 
     /// Whether a job runs during which nothing else can be done.
@@ -159,6 +161,26 @@ impl App {
         self.jobs.dialog = Some((wanted, job));
     }
 
+    /// Begins to empty the preview cache.
+    pub(crate) fn empty_previews(&mut self) {
+        let Some(kept) = self.kept_previews.clone() else { return self.say(tell!("previews-none")) };
+        let words = tell!("previews-emptying");
+        self.jobs.emptying =
+            Some(Job::start("empty previews", words, self.now_secs, self.waker(), move |_| kept.empty()));
+    }
+
+    fn take_emptied(&mut self, emptied: Emptied) {
+        let folder = self.kept_previews.as_ref().map(|kept| kept.folder().display().to_string());
+        let freed = bytes_words(emptied.freed_bytes);
+        match folder.filter(|_| emptied.left_bytes > 0) {
+            None => self.say(tell!("previews-emptied", freed = freed)),
+            Some(folder) => {
+                let left = bytes_words(emptied.left_bytes);
+                self.complain(tell!("previews-left", freed = freed, left = left, folder = folder));
+            }
+        }
+    }
+
     /// Works out what filing into the typed archive would do, unless that is known.
     pub(crate) fn plan_filing(&mut self) {
         let Some(open) = &mut self.open else { return };
@@ -222,6 +244,9 @@ impl App {
             Some(Err(Broke)) => self.complain(tell!("file-now-broke-off")),
             None => {}
         }
+        if let Some(Ok(emptied)) = ended(&mut self.jobs.emptying) {
+            self.take_emptied(emptied);
+        }
         self.take_watched();
         self.take_looked();
         self.take_learned();
@@ -232,8 +257,8 @@ impl App {
 
     /// Opens a day that was read, or that a watched folder begins with.
     pub(super) fn take_day(&mut self, day: Day) {
-        self.thumbs = Some(Thumbs::new(&self.ctx, &day.card));
-        self.pictures = Some(Pictures::new(&self.ctx, &day.card));
+        self.thumbs = Some(Thumbs::new(&self.ctx, &day.card, self.kept_previews.clone()));
+        self.pictures = Some(Pictures::new(&self.ctx, &day.card, self.kept_previews.clone()));
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;

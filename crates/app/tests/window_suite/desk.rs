@@ -151,6 +151,7 @@ impl Desk {
         let start = Start {
             card: card(folder.path()),
             home: Some(folder.path().join("home")),
+            cache: Some(folder.path().join("cache")),
             dark: Some(false),
             clock: Some(clock),
             ..Start::default()

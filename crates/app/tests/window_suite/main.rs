@@ -1,12 +1,13 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
 //! command of the table; the cameras' clocks; a folder into which frames arrive; the
-//! closer look beside it.
+//! closer look beside it; pictures and what is kept of them.
 
 mod clocks;
 mod commands;
 mod day;
 mod desk;
 mod looking;
+mod pictures;
 mod rows;
 mod watching;
 mod worth;
