@@ -60,7 +60,7 @@ open_window() {
         if [ $tries -gt 300 ]; then echo "Xvfb does not start" >&2; exit 1; fi
         sleep 0.1
     done
-    ENDLEAF_HOME=$home/data "$program" ${3:+"$3"} 2>"$home/said" &
+    ENDLEAF_HOME=$home/data XDG_CACHE_HOME=$home/cache "$program" ${3:+"$3"} 2>"$home/said" &
     window=$!
     id=
     tries=0

@@ -12,6 +12,8 @@ command-switch-theme = Light or dark
     .help = Switches between the light and the dark look.
 command-letters-off = Letters label, or not
     .help = Turns the letters of the views off, or on again, on the specimen page.
+command-empty-previews = Empty the preview cache
+    .help = Frees the disk of small pictures kept so that a day opens quickly. They are made again when they are needed.
 command-back = Back
     .help = Closes what is open, or goes back one step.
 command-undo = Undo
@@ -221,6 +223,10 @@ keys-press = Press the new key for “{ $command }”. Delete turns its keys off
 keys-off = no key
 letters-off = Letters label nothing until you turn them on again with { $key }.
 letters-on = Letters label frames on the specimen page again.
+previews-none = This computer names no folder for caches, so no small pictures are kept.
+previews-emptying = Emptying the preview cache
+previews-emptied = The preview cache is empty: { $freed } freed. Pictures are made small again when they are needed.
+previews-left = Of the preview cache { $freed } were freed, but { $left } could not be taken away. Nothing else was touched; look at who may write in its folder: { $folder }
 settings-unread = Your settings in the data folder could not be read and stand as at first: { $why }
 keys-letter = Letters and signs alone belong to the views and to text: add Ctrl or take a function key.
 keys-taken = { $key } is the key of “{ $command }”.
@@ -538,7 +544,7 @@ queries-answer-name = { $question }: { $answer }
 
 viewer-name = Picture of the chosen frame
 viewer-name-beside = Picture of the frame held beside
-viewer-broken = This picture cannot be shown: { $why }
+viewer-only-preview = Only a preview can be shown. { $why }
 viewer-fitted = fitted, { $percent } %
 viewer-pixels = pixel for pixel
 viewer-zoomed = { $percent } %
@@ -789,6 +795,7 @@ help-word-unchecked = Unchecked
     .meaning = A specimen with views that are only proposed. Confirm them, or label by hand.
 help-kept = Where things are kept
 help-kept-where = Sessions, settings, plans of your own and what was learned of views lie in { $home }. Pictures stay where they are until you file them; the card is only ever read.
+help-kept-previews = Small pictures that took long to make lie in a cache of at most { $most }, which { $key } empties: { $cache }
 help-label = Label the frame: { $view }
 
 ## The list of plans.

@@ -2,7 +2,8 @@
 //!
 //! [`plan_filing`] works a whole filing out as data: every source, destination and size. [`carry_out`] does
 //! it: each file is copied, read back, compared and only then given its name, and nothing that stands in the
-//! archive is ever replaced. [`store`] keeps sessions in the user's data folder until they are filed.
+//! archive is ever replaced. [`store`] keeps sessions in the user's data folder until they are filed, [`previews`] small
+//! pictures in their cache folder.
 //!
 //! All file operations are in one module, `disk`. This crate opens the card for reading only, decides
 //! nothing about sets and views, and prints nothing.
@@ -31,6 +32,7 @@ mod names;
 mod opened;
 mod place;
 mod plan;
+pub mod previews;
 mod receipt;
 mod refuse;
 mod repair;

@@ -16,12 +16,13 @@ use imaging::{alike, descriptor, quality, subject};
 use rayon::prelude::*;
 use record::{Frame, Looks, Progress, Quality, Spread};
 
-use crate::display::{self, Picture, first_that_works, upright};
+use crate::display::{self, Picture, first_that_works};
 use crate::exposure::spread_of;
 use crate::jar_card::read_jar_card;
 use crate::metadata::Reading;
 use crate::pages::Pages;
 use crate::preview;
+use crate::upright::upright;
 
 /// Long side of the working preview. Detail of two pixels here is a three-hundredth of the frame: an animal that fills a
 /// third of it shows its hair.
@@ -164,8 +165,8 @@ fn blanks_seen(
         if progress.stopped() {
             return None;
         }
-        let picture = display::thumbnail(root, &frames[i], BLANK_PX).ok()?;
-        Some((i, rgb(picture)?))
+        let blank = display::thumbnail(root, &frames[i], BLANK_PX).ok()?;
+        Some((i, rgb(blank.picture)?))
     };
     needed.into_par_iter().filter_map(seen).collect()
 }
@@ -184,7 +185,7 @@ fn look(root: &Path, frame: &Frame, blanks: &[Rgb]) -> Option<Seen> {
         let (width, height) = (stored.width as u32, stored.height as u32);
         let image =
             image::RgbImage::from_raw(width, height, stored.values).ok_or(crate::decode::NOT_DECODED)?;
-        let working = rgb(upright(&image, orientation)).ok_or(crate::decode::NOT_DECODED)?;
+        let working = rgb(upright(image, orientation)).ok_or(crate::decode::NOT_DECODED)?;
         Ok((working, anew))
     })
     .ok()?;

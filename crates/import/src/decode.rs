@@ -5,6 +5,7 @@
 
 use std::io::Cursor;
 
+use bytemuck::Pod;
 use image::{ImageReader, Limits, RgbImage};
 use imaging::Luma;
 use zune_core::bytestream::ZCursor;
@@ -18,8 +19,9 @@ use crate::kind::Content;
 /// Most pixels along a side. The largest sensors in cameras have some 14 000; stitched pictures more.
 const MOST_SIDE_PX: u32 = 30_000;
 
-/// Most pixels in all: about three times the largest sensors in cameras.
-const MOST_PX: u64 = 500_000_000;
+/// Most pixels in all: the largest sensors in cameras have 151 million. One of this many takes 0.5 GB as it is shown, and
+/// three times that for a moment where it is a progressive JPEG.
+const MOST_PX: u64 = 160_000_000;
 
 /// Most pixels that a byte of JPEG can hold. Each block of 64 takes a bit at the least, and a progressive one
 /// little more (ITU-T T.81), which is 512; twice that leaves room.
@@ -29,8 +31,8 @@ const MOST_PX_PER_BYTE: u64 = 1024;
 /// pixel stays within a gigabyte.
 pub(crate) const MOST_HEIF_PX: u64 = 120_000_000;
 
-/// Most bytes that decoding a PNG, TIFF or WebP may take beside its result.
-const MOST_DECODER_BYTES: u64 = 2 * 1024 * 1024 * 1024;
+/// Most bytes that decoding a PNG, TIFF or WebP may take beside its result: 16 bits for each of three colours.
+const MOST_DECODER_BYTES: u64 = MOST_PX * 6;
 
 /// Luma of an encoded picture, at full size. Of a JPEG that ends early, what could be decoded.
 ///
@@ -67,7 +69,25 @@ pub(crate) fn rgb(bytes: &[u8], content: Content) -> Result<RgbImage, String> {
     }
 }
 
-fn jpeg(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<u8>), String> {
+/// Colours of an encoded picture at full size, as red, green, blue and full opacity. `P` holds those four bytes of a pixel,
+/// so that none need be copied again.
+///
+/// # Errors
+/// Says in words why there is no picture.
+pub(crate) fn rgba<P: Pod>(bytes: &[u8], content: Content) -> Result<(usize, usize, Vec<P>), String> {
+    if content == Content::Jpeg
+        && let Ok(whole) = jpeg(bytes, ColorSpace::RGBA)
+    {
+        return Ok(whole);
+    }
+    // A few JPEGs hold colours that are not handed out so.
+    let picture = rgb(bytes, content)?;
+    let pixels = picture.pixels().map(|p| bytemuck::cast([p.0[0], p.0[1], p.0[2], u8::MAX])).collect();
+    Ok((picture.width() as usize, picture.height() as usize, pixels))
+}
+
+/// Width, height and pixels of a JPEG, in as many `P` as hold its bytes.
+fn jpeg<P: Pod>(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<P>), String> {
     let options = DecoderOptions::default()
         .set_max_width(MOST_SIDE_PX as usize)
         .set_max_height(MOST_SIDE_PX as usize)
@@ -84,7 +104,9 @@ fn jpeg(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<u8>), St
             info.width, info.height
         ));
     }
-    let pixels = decoder.decode().ok().ok_or(NOT_DECODED)?;
+    let bytes = decoder.output_buffer_size().ok_or(NOT_DECODED)?;
+    let mut pixels = vec![P::zeroed(); bytes / size_of::<P>()];
+    decoder.decode_into(bytemuck::cast_slice_mut(&mut pixels)).ok().ok_or(NOT_DECODED)?;
     Ok((info.width.into(), info.height.into(), pixels))
 }
 
@@ -104,7 +126,11 @@ fn by_image(bytes: &[u8]) -> Result<RgbImage, String> {
     reader().and_then(|r| r.decode().ok()).map(image::DynamicImage::into_rgb8).ok_or_else(not_decoded)
 }
 
-fn check_size(width: u32, height: u32) -> Result<(), String> {
+/// Refuses what is too large to be decoded.
+///
+/// # Errors
+/// Says so in words.
+pub(crate) fn check_size(width: u32, height: u32) -> Result<(), String> {
     if width > MOST_SIDE_PX || height > MOST_SIDE_PX || u64::from(width) * u64::from(height) > MOST_PX {
         return Err(format!("the picture says it is {width} × {height} px, which is too large to open"));
     }
@@ -122,6 +148,9 @@ mod tests {
         for (bytes, content) in [(sample.jpeg(), Content::Jpeg), (sample.png(), Content::Png)] {
             let (luma, rgb) = (luma(&bytes, content).unwrap(), rgb(&bytes, content).unwrap());
             assert_eq!((luma.width, luma.height), (240, 160));
+            let (width, height, rgba) = rgba::<[u8; 4]>(&bytes, content).unwrap();
+            assert_eq!((width, height), (240, 160));
+            assert!(rgba.iter().zip(rgb.pixels()).all(|(a, b)| a[..3] == b.0 && a[3] == u8::MAX));
             assert!((i16::from(luma.pixels[0]) - 200).abs() < 3);
             assert!((i16::from(luma.row(80)[120]) - 60).abs() < 3);
             assert!(luma.pixels.iter().zip(rgb.pixels()).all(|(l, p)| l.abs_diff(p.0[1]) < 2));

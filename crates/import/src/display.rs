@@ -5,6 +5,7 @@
 
 use std::path::Path;
 
+use bytemuck::Pod;
 use image::RgbImage;
 use imaging::Luma;
 use record::{FileRole, Frame};
@@ -13,6 +14,7 @@ use crate::kind::Content;
 use crate::metadata::{self, Reading};
 use crate::pages::Pages;
 use crate::source::Meter;
+use crate::upright::{turned, upright};
 use crate::{decode, preview};
 
 /// An upright colour picture.
@@ -26,6 +28,18 @@ pub struct Picture {
     pub rgb: Vec<u8>,
 }
 
+/// A small picture of a frame.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Small {
+    /// The picture.
+    pub picture: Picture,
+    /// Whether it took long to make, a large picture having been decoded for it.
+    pub was_slow: bool,
+}
+
+/// Decoding more pixels than this is slow: some 12 ms, where a thumbnail takes a tenth of one.
+const SLOW_PX: u64 = 2_000_000;
+
 /// Up to this size an embedded thumbnail is answer enough: Exif thumbnails have it.
 const QUICK_PX: u32 = 160;
 
@@ -36,30 +50,89 @@ const NEARLY_QUICK_PX: usize = 100;
 ///
 /// # Errors
 /// Says in a sentence why the frame cannot be shown, its path last.
-pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Picture, String> {
+pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Small, String> {
     let long_side_px = long_side_px.max(1);
-    first_that_works(root, frame, |pages, reading, orientation| {
+    let made = first_that_works(root, frame, |pages, reading, orientation| {
         // Where there is nothing larger to be had, the largest will do.
-        let last_resort = reading.cut || reading.raw;
-        let picture = match embedded(pages, reading, long_side_px, last_resort) {
+        let picture = match embedded(pages, reading, long_side_px, reading.cut || reading.raw) {
             Some(quick) => quick,
-            None => large(pages, reading)?,
+            None => large(pages, reading)
+                .or_else(|why| embedded(pages, reading, long_side_px, true).ok_or(why))?,
         };
-        Ok(upright(&reduced(picture, long_side_px), orientation))
+        let was_slow = u64::from(picture.width()) * u64::from(picture.height()) > SLOW_PX;
+        Ok(Small { picture: upright(reduced(picture, long_side_px), orientation), was_slow })
+    });
+    made.map_err(|why| {
+        format!("This frame cannot be shown: {why}. It is kept with its day all the same: {}", frame.path())
     })
+}
+
+/// The smallest picture embedded in a frame's files that is at least so long and shows what they show, reduced to that and
+/// upright: as good as [`thumbnail`], where that is quick. `None` where there is none.
+pub fn embedded_preview(root: &Path, frame: &Frame, long_side_px: u32) -> Option<Picture> {
+    let found = first_that_works(root, frame, |pages, reading, orientation| {
+        let picture = embedded(pages, reading, long_side_px, false).ok_or_else(String::new)?;
+        Ok(upright(reduced(picture, long_side_px), orientation))
+    });
+    found.ok()
+}
+
+/// A full picture, upright. `P` holds the red, green, blue and full opacity of a pixel as four bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Full<P> {
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Row-major.
+    pub pixels: Vec<P>,
+}
+
+impl<P: Pod> Full<P> {
+    /// The same reduced by means of square blocks, its long side at most `long_side_px`.
+    pub fn reduced(&self, long_side_px: usize) -> Picture {
+        let side = self.width.max(self.height).div_ceil(long_side_px.max(1)).max(1);
+        let (width, height) = (self.width.div_ceil(side), self.height.div_ceil(side));
+        let mut rgb = Vec::with_capacity(width * height * 3);
+        for rows in self.pixels.chunks(self.width * side) {
+            let mut sums = vec![[0u32; 4]; width];
+            for row in rows.chunks(self.width) {
+                let bytes: &[[u8; 4]] = bytemuck::cast_slice(row);
+                for (sum, block) in sums.iter_mut().zip(bytes.chunks(side)) {
+                    for [red, green, blue, _] in block {
+                        let [r, g, b, n] = *sum;
+                        *sum = [r + u32::from(*red), g + u32::from(*green), b + u32::from(*blue), n + 1];
+                    }
+                }
+            }
+            rgb.extend(sums.iter().flat_map(|[r, g, b, n]| [r, g, b].map(|sum| ((sum + n / 2) / n) as u8)));
+        }
+        Picture { width, height, rgb }
+    }
 }
 
 /// The full upright picture of a frame; of a raw alone, its largest embedded preview.
 ///
 /// # Errors
-/// Says in a sentence why the frame cannot be shown, its path last.
-pub fn picture(root: &Path, frame: &Frame) -> Result<Picture, String> {
-    first_that_works(root, frame, |pages, reading, orientation| {
-        large(pages, reading).map(|stored| upright(&stored, orientation))
+/// Says in a sentence why the frame cannot be shown so, its path last.
+pub fn picture<P: Pod>(root: &Path, frame: &Frame) -> Result<Full<P>, String> {
+    let full = first_that_works(root, frame, |pages, reading, orientation| {
+        let (width, height, pixels) = large_as(pages, reading, decode::rgba)?;
+        let (width, height, pixels) = turned(width, height, pixels, orientation);
+        Ok(Full { width, height, pixels })
+    });
+    full.map_err(|why| {
+        format!(
+            "This frame cannot be shown pixel for pixel: {why}. It is kept with its day all the same: {}",
+            frame.path()
+        )
     })
 }
 
 /// Tries the pictures and raws of a frame in order; `get` is also told how what is stored is to be turned.
+///
+/// # Errors
+/// Says in words without a full stop what was wrong with the first.
 pub(crate) fn first_that_works<T>(
     root: &Path,
     frame: &Frame,
@@ -84,27 +157,36 @@ pub(crate) fn first_that_works<T>(
             Err(reason) => why_not = why_not.or(Some(reason)),
         }
     }
-    let why_not = why_not.unwrap_or_else(|| "it has no picture".to_owned());
-    Err(format!(
-        "This frame cannot be shown: {why_not}. It is kept with its day all the same: {}",
-        frame.path()
-    ))
+    Err(why_not.unwrap_or_else(|| "it has no picture".to_owned()))
 }
 
+/// The large picture of a file as stored, in colours.
+///
+/// # Errors
+/// Says in words why there is none.
 pub(crate) fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
+    large_as(pages, reading, decode::rgb)
+}
+
+/// The same, decoded so.
+fn large_as<T>(
+    pages: &mut Pages<'_>,
+    reading: &Reading,
+    decode: impl Fn(&[u8], Content) -> Result<T, String>,
+) -> Result<T, String> {
     if reading.raw {
         let mut previews = preview::smallest_first(reading);
         previews.reverse();
         let shown = |span| {
             preview::shown_long_side(pages, span)?;
-            decode::rgb(&preview::bytes_of(pages, span), Content::Jpeg).ok()
+            decode(&preview::bytes_of(pages, span), Content::Jpeg).ok()
         };
         return previews
             .into_iter()
             .find_map(shown)
             .ok_or_else(|| "this raw file holds no preview that can be read".to_owned());
     }
-    decode::rgb(&preview::whole(pages)?, reading.content)
+    decode(&preview::whole(pages, reading)?, reading.content)
 }
 
 /// The smallest embedded picture that will do for `long_side_px`, without its bars, when it shows what the file's
@@ -156,32 +238,6 @@ fn reduced(picture: RgbImage, long_side_px: u32) -> RgbImage {
     image::imageops::thumbnail(&picture, side(width), side(height))
 }
 
-/// Turns a stored picture upright by its Exif orientation; a value outside 1..=8 counts as 1.
-pub(crate) fn upright(stored: &RgbImage, orientation: u8) -> Picture {
-    let (w, h) = stored.dimensions();
-    if !(2..=8).contains(&orientation) {
-        return Picture { width: w as usize, height: h as usize, rgb: stored.as_raw().clone() };
-    }
-    let (width, height) = if (5..=8).contains(&orientation) { (h, w) } else { (w, h) };
-    let mut rgb = Vec::with_capacity(stored.as_raw().len());
-    for y in 0..height {
-        for x in 0..width {
-            // Exif 2.32, Orientation: where row 0 and column 0 of what is stored lie in the scene.
-            let (from_x, from_y) = match orientation {
-                2 => (w - 1 - x, y),
-                3 => (w - 1 - x, h - 1 - y),
-                4 => (x, h - 1 - y),
-                5 => (y, x),
-                6 => (y, h - 1 - x),
-                7 => (w - 1 - y, h - 1 - x),
-                _ => (w - 1 - y, x),
-            };
-            rgb.extend(stored.get_pixel(from_x, from_y).0);
-        }
-    }
-    Picture { width: width as usize, height: height as usize, rgb }
-}
-
 #[cfg(test)]
 mod tests {
     use record::TimeSource;
@@ -189,27 +245,7 @@ mod tests {
     use super::*;
     use crate::sample::{Sample, frame};
 
-    #[test]
-    fn each_orientation_is_shown_upright() {
-        // Stored 2 × 3 as AB/CD/EF; shown by the table of Exif 2.32 (Orientation).
-        let stored = RgbImage::from_raw(2, 3, b"ABCDEF".iter().flat_map(|b| [*b; 3]).collect()).unwrap();
-        for (orientation, shown) in [
-            (1, "AB/CD/EF"),
-            (2, "BA/DC/FE"),
-            (3, "FE/DC/BA"),
-            (4, "EF/CD/AB"),
-            (5, "ACE/BDF"),
-            (6, "ECA/FDB"),
-            (7, "FDB/ECA"),
-            (8, "BDF/ACE"),
-            (0, "AB/CD/EF"),
-        ] {
-            let picture = upright(&stored, orientation);
-            let letters: Vec<u8> = picture.rgb.iter().step_by(3).copied().collect();
-            let rows: Vec<_> = letters.chunks(picture.width).map(|r| String::from_utf8_lossy(r)).collect();
-            assert_eq!(rows.join("/"), shown, "orientation {orientation}");
-        }
-    }
+    type Pixel = [u8; 4];
 
     #[test]
     fn sizes_and_turns() {
@@ -217,16 +253,116 @@ mod tests {
         let sample = Sample { thumbnail: true, subject: true, width: 480, height: 320, ..Sample::default() };
         std::fs::write(card.path().join("a.jpg"), sample.jpeg()).unwrap();
         let mut frame = frame(0, "a.jpg", None, TimeSource::Absent);
-        let size = |p: Picture| (p.width, p.height, p.rgb.len());
-        assert_eq!(size(picture(card.path(), &frame).unwrap()), (480, 320, 480 * 320 * 3));
-        assert_eq!(
-            size(thumbnail(card.path(), &frame, 300).unwrap()),
-            (300, 200, 180_000),
-            "decoded and reduced"
-        );
-        assert_eq!(size(thumbnail(card.path(), &frame, 160).unwrap()).0, 160, "embedded");
+        let full = picture::<Pixel>(card.path(), &frame).unwrap();
+        assert_eq!((full.width, full.height, full.pixels.len()), (480, 320, 480 * 320));
+        let small = |frame: &Frame, side| {
+            let Picture { width, height, rgb } = thumbnail(card.path(), frame, side).unwrap().picture;
+            (width, height, rgb.len())
+        };
+        assert_eq!(small(&frame, 300), (300, 200, 180_000), "decoded and reduced");
+        assert_eq!(small(&frame, 160).0, 160, "embedded");
         frame.orientation = 6;
-        assert_eq!(size(thumbnail(card.path(), &frame, 30).unwrap()), (20, 30, 1800));
+        assert_eq!(small(&frame, 30), (20, 30, 1800));
+        let upright = picture::<Pixel>(card.path(), &frame).unwrap();
+        assert_eq!((upright.width, upright.height), (320, 480));
+        // By the table of Exif 2.32 the first column of what is stored, read upwards, is the first row.
+        let column: Vec<Pixel> = full.pixels.chunks(480).rev().map(|row| row[0]).collect();
+        assert_eq!(upright.pixels[..320], column);
+    }
+
+    #[test]
+    fn a_full_picture_is_reduced_by_means_of_blocks() {
+        let gray = |v: u8| [v, v, v, u8::MAX];
+        // Five columns in blocks of two: the last block is one column wide.
+        let pixels = vec![[0, 4, 8, 255], gray(4), gray(10), gray(20), gray(50)];
+        let full = Full { width: 5, height: 2, pixels: [pixels.clone(), pixels].concat() };
+        let reduced = full.reduced(3);
+        assert_eq!((reduced.width, reduced.height), (3, 1));
+        assert_eq!(reduced.rgb, [2, 4, 6, 15, 15, 15, 50, 50, 50]);
+        assert_eq!(full.reduced(5).rgb.len(), 5 * 2 * 3);
+    }
+
+    #[test]
+    fn a_preview_is_quick_only_where_one_is_embedded_that_is_large_enough() {
+        let card = tempfile::tempdir().unwrap();
+        let sample = Sample { thumbnail: true, subject: true, width: 480, height: 320, ..Sample::default() };
+        std::fs::write(card.path().join("a.jpg"), sample.jpeg()).unwrap();
+        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        assert_eq!(embedded_preview(card.path(), &frame, 160).map(|p| p.width), Some(160));
+        assert_eq!(embedded_preview(card.path(), &frame, 400), None);
+    }
+
+    #[test]
+    fn only_what_took_a_large_picture_is_called_slow() {
+        let card = tempfile::tempdir().unwrap();
+        let large = Sample { thumbnail: true, subject: true, width: 1920, height: 1280, ..Sample::default() };
+        std::fs::write(card.path().join("a.jpg"), large.jpeg()).unwrap();
+        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        let was_slow = |side| thumbnail(card.path(), &frame, side).unwrap().was_slow;
+        assert_eq!((was_slow(160), was_slow(400)), (false, true));
+    }
+
+    /// A JPEG that says it is so large, with as little behind its headers as before.
+    fn said_to_be(width: u16, height: u16, thumbnail: bool) -> Vec<u8> {
+        let sample = Sample { thumbnail, subject: true, ..Sample::default() };
+        let stated_size = Some((width.into(), height.into()));
+        let mut bytes = Sample { stated_size, ..sample }.jpeg();
+        // The frame header (T.81 B.2.2): FFC0, length, precision, height, width; the last is the picture's own.
+        let sof = bytes.windows(4).rposition(|w| w == [0xFF, 0xC0, 0, 11]).unwrap();
+        bytes[sof + 5..sof + 7].copy_from_slice(&height.to_be_bytes());
+        bytes[sof + 7..sof + 9].copy_from_slice(&width.to_be_bytes());
+        bytes
+    }
+
+    #[test]
+    fn a_picture_of_500_megapixels_is_shown_by_its_preview_and_refused_in_full() {
+        let card = tempfile::tempdir().unwrap();
+        // As wide and high as 500 million pixels in the shape of the thumbnail, 3 : 2.
+        std::fs::write(card.path().join("a.jpg"), said_to_be(27_390, 18_260, true)).unwrap();
+        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        for side in [160, 400, 1200] {
+            assert_eq!(thumbnail(card.path(), &frame, side).unwrap().picture.width, 160, "{side}");
+        }
+        let words = picture::<Pixel>(card.path(), &frame).unwrap_err();
+        assert!(words.contains("pixel for pixel") && words.contains("27390 × 18260 px"), "{words}");
+        assert!(words.contains("too large to open") && words.ends_with(": a.jpg"), "{words}");
+        // Without a preview there is nothing to show, and that is said.
+        std::fs::write(card.path().join("a.jpg"), said_to_be(27_390, 18_260, false)).unwrap();
+        let words = thumbnail(card.path(), &frame, 400).unwrap_err();
+        assert!(words.contains("27390 × 18260 px, which is too large to open"), "{words}");
+    }
+
+    /// A file of 900 MB of which only the first kilobytes may be read.
+    struct Endless(Vec<u8>);
+
+    impl crate::Source for Endless {
+        fn size_bytes(&self) -> u64 {
+            900_000_000
+        }
+
+        fn read_at(&self, offset: u64, into: &mut [u8]) -> std::io::Result<usize> {
+            assert!(into.len() < 1_000_000, "{} bytes are read at {offset}", into.len());
+            let rest = self.0.get(offset as usize..).unwrap_or_default();
+            let come = rest.len().min(into.len());
+            into[..come].copy_from_slice(&rest[..come]);
+            into[come..].fill(0);
+            // It ends as a JPEG does that is all there.
+            if offset + into.len() as u64 == self.size_bytes() {
+                let end = into.len() - 2;
+                into[end..].copy_from_slice(&[0xFF, 0xD9]);
+            }
+            Ok(into.len())
+        }
+    }
+
+    #[test]
+    fn what_is_too_large_is_refused_before_it_is_read() {
+        let source = Endless(said_to_be(25_000, 20_000, false));
+        let mut pages = Pages::new(&source);
+        let reading = metadata::read(&mut pages, "a.jpg");
+        assert_eq!(reading.size_px, Some((25_000, 20_000)));
+        assert!(large(&mut pages, &reading).unwrap_err().contains("too large to open"));
+        assert!(preview::for_measuring(&mut pages, &reading).unwrap_err().contains("too large to open"));
     }
 
     #[test]
@@ -236,7 +372,8 @@ mod tests {
         let frame_a = frame(0, "a.jpg", None, TimeSource::Absent);
         let words = thumbnail(card.path(), &frame_a, 160).unwrap_err();
         assert!(words.starts_with("This frame cannot be shown: ") && words.ends_with(": a.jpg"), "{words}");
-        let words = picture(card.path(), &frame(0, "gone.jpg", None, TimeSource::Absent)).unwrap_err();
+        let gone = frame(0, "gone.jpg", None, TimeSource::Absent);
+        let words = picture::<Pixel>(card.path(), &gone).unwrap_err();
         assert!(words.contains("not there any more"), "{words}");
     }
 
@@ -246,6 +383,6 @@ mod tests {
         let bytes = Sample { thumbnail: true, width: 480, height: 320, ..Sample::default() }.jpeg();
         std::fs::write(card.path().join("a.jpg"), &bytes[..bytes.len() - 400]).unwrap();
         let shown = thumbnail(card.path(), &frame(0, "a.jpg", None, TimeSource::Absent), 400).unwrap();
-        assert_eq!(shown.width, 160);
+        assert_eq!(shown.picture.width, 160);
     }
 }

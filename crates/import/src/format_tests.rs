@@ -56,10 +56,10 @@ fn check(name: &str, bytes: &[u8], source: TimeSource, shown_px: (usize, usize))
     assert_eq!(frame.faults, [""; 0], "{name}");
     assert_eq!(frame.time_source, source, "{name}");
     assert!(frame.spread.is_some_and(|s| s.level > 5.0), "{name}: {:?}", frame.spread);
-    let shown = picture(card.path(), &frame).unwrap();
+    let shown = picture::<[u8; 4]>(card.path(), &frame).unwrap().reduced(usize::MAX);
     assert_eq!(size(&shown), shown_px, "{name}");
     assert!(shows_the_subject(&shown), "{name}");
-    let small = thumbnail(card.path(), &frame, 96).unwrap();
+    let small = thumbnail(card.path(), &frame, 96).unwrap().picture;
     assert!(small.width == 96 && shows_the_subject(&small), "{name} {}", small.width);
     frame
 }
@@ -143,7 +143,7 @@ fn a_heic_cut_or_torn_is_a_frame_with_a_fault() {
         let (card, frame, _) = read_one("a.heic", &whole[..end]);
         assert_eq!(frame.faults.len().min(1), 1, "cut at {end}");
         assert!(frame.faults[0].contains("ends early"), "cut at {end}: {:?}", frame.faults);
-        assert!(picture(card.path(), &frame).is_err());
+        assert!(picture::<[u8; 4]>(card.path(), &frame).is_err());
     }
     let mut state = 3u32;
     for _ in 0..60 {
@@ -154,7 +154,7 @@ fn a_heic_cut_or_torn_is_a_frame_with_a_fault() {
             torn[at] = (state >> 24) as u8;
         }
         let (card, frame, _) = read_one("a.heic", &torn);
-        let shown = picture(card.path(), &frame);
+        let shown = picture::<[u8; 4]>(card.path(), &frame);
         assert!(shown.is_ok() || shown.is_err_and(|words| words.ends_with(": a.heic")));
     }
 }
@@ -177,6 +177,6 @@ fn a_size_that_no_file_holds_is_refused() {
     ] {
         let (card, frame, _) = read_one(name, head);
         assert!(frame.spread.is_none() && !frame.faults.is_empty(), "{name}: {:?}", frame.faults);
-        assert!(picture(Path::new(card.path()), &frame).is_err());
+        assert!(picture::<[u8; 4]>(Path::new(card.path()), &frame).is_err());
     }
 }

@@ -50,13 +50,14 @@ mod sample_raws;
 mod source;
 mod tiff;
 mod times;
+mod upright;
 mod walk;
 pub mod watch;
 
 pub use blanks::{BlankLine, judge_blanks};
 pub use clocks::{BodyClock, ClockSource, Clocks, SURE, set_clocks};
 pub use closer::{LookedAt, look_closer};
-pub use display::{Picture, picture, thumbnail};
+pub use display::{Full, Picture, Small, embedded_preview, picture, thumbnail};
 pub use exposure::measure_source;
 pub use fault::ReadFault;
 pub use intake::{Intake, Skipped, read_card};

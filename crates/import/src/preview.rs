@@ -54,7 +54,7 @@ pub(crate) fn for_measuring(pages: &mut Pages<'_>, reading: &Reading) -> Result<
                 .to_owned(),
         );
     }
-    from_large(pages, reading.content).map(|luma| (luma, Origin::Decoded))
+    from_large(pages, reading).map(|luma| (luma, Origin::Decoded))
 }
 
 /// A better preview than one of `long_px` along its long side: a larger embedded one, else the large picture.
@@ -63,20 +63,23 @@ pub(crate) fn closer(pages: &mut Pages<'_>, reading: &Reading, long_px: usize) -
     if larger.is_some() || reading.raw || reading.cut {
         return larger;
     }
-    from_large(pages, reading.content).ok()
+    from_large(pages, reading).ok()
 }
 
 /// The large picture reduced for measuring.
-fn from_large(pages: &mut Pages<'_>, content: Content) -> Result<Luma, String> {
-    let bytes = whole(pages)?;
-    decode::luma(&bytes, content).map(|luma| luma.reduced(PREVIEW_LONG_SIDE_PX))
+fn from_large(pages: &mut Pages<'_>, reading: &Reading) -> Result<Luma, String> {
+    let bytes = whole(pages, reading)?;
+    decode::luma(&bytes, reading.content).map(|luma| luma.reduced(PREVIEW_LONG_SIDE_PX))
 }
 
-/// The whole file.
+/// The whole file of a picture, unless that is known to be too large to be decoded.
 ///
 /// # Errors
 /// Says in words why it could not be read.
-pub(crate) fn whole(pages: &mut Pages<'_>) -> Result<Vec<u8>, String> {
+pub(crate) fn whole(pages: &mut Pages<'_>, reading: &Reading) -> Result<Vec<u8>, String> {
+    if let Some((width, height)) = reading.size_px {
+        decode::check_size(width, height)?;
+    }
     let bytes = pages.whole(MOST_FILE_BYTES);
     match &pages.trouble {
         Some(e) => Err(format!("the picture could not be read: {}", io_words(e))),

@@ -3,12 +3,14 @@
 use std::path::PathBuf;
 
 use egui::{Context, Rect, Ui, UiBuilder, pos2};
+use filing::previews::Previews;
 use filing::store::Store;
 use record::Taken;
 
 use super::action::Action;
 use super::command::Command;
 use super::demo::Demo;
+use super::kept_previews::KeptPreviews;
 use super::key_map::KeyMap;
 use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
@@ -46,6 +48,8 @@ pub struct App {
     pub(super) clock: fn() -> Taken,
     /// What is asked of the computer.
     pub(super) outside: Outside,
+    /// Small pictures of earlier days; `None` where the system names no place for them.
+    pub(super) kept_previews: Option<KeptPreviews>,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
@@ -101,6 +105,7 @@ impl App {
             clock: start.clock.unwrap_or(crate::day::now),
             outside: start.outside,
             looked_secs: 0.0,
+            kept_previews: start.cache.or_else(Previews::default_folder).map(KeptPreviews::start),
             thumbs: None,
             pictures: None,
             overs: None,
@@ -126,6 +131,20 @@ impl App {
             || self.learned.is_read()
             || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())
             || self.saver.as_ref().is_some_and(|s| !s.is_idle())
+    }
+
+    /// Whether pictures that were asked for when the window was drawn last are not there yet.
+    pub fn waits_for_pictures(&self) -> bool {
+        let large =
+            self.state.screen == Screen::Specimen && self.pictures.as_ref().is_some_and(Pictures::waits);
+        large || self.thumbs.as_ref().is_some_and(Thumbs::waits)
+    }
+
+    /// Width and height of the picture that is there of the chosen frame on the specimen page, px; `None` while there is
+    /// no more than a thumbnail.
+    pub fn picture_px(&self) -> Option<[f32; 2]> {
+        let shown = self.pictures.as_ref()?.get(self.state.frame?).shown?;
+        Some(shown.size_px.into())
     }
 
     /// The open screen.
@@ -326,7 +345,8 @@ impl App {
             None => {}
             Some(Overlay::Help) => {
                 let home = self.store.as_ref().map(Store::home);
-                overlays::help::ui(ui, open, home, actions);
+                let cache = self.kept_previews.as_ref().map(KeptPreviews::folder);
+                overlays::help::ui(ui, open, [home, cache], actions);
             }
             Some(Overlay::Commands { text, at, changing, refused }) => {
                 let list = overlays::commands::List { typed: text, at, changing, refused };

@@ -11,17 +11,44 @@ use crossbeam_channel::{Receiver, bounded};
 use egui::ColorImage;
 use record::Frame;
 
-/// Decodes one picture, or says in words why not.
-pub(crate) type Decode<K> = fn(&Path, &Frame, &K) -> Result<ColorImage, String>;
+/// Takes a picture that is there sooner than the one that is wanted, to be shown until that comes.
+pub(crate) type Sooner<'a> = &'a mut dyn FnMut(ColorImage);
 
-/// Decoded pictures that may wait for the window.
-const READY_MOST: usize = 16;
+/// What decodes one picture, or says in words why not.
+pub(crate) trait Decode<K>:
+    Fn(&Path, &Frame, &K, Sooner<'_>) -> Result<ColorImage, String> + Send + Sync + 'static
+{
+}
+impl<K, F> Decode<K> for F where
+    F: Fn(&Path, &Frame, &K, Sooner<'_>) -> Result<ColorImage, String> + Send + Sync + 'static
+{
+}
+
+/// A decoded picture.
+#[derive(Debug)]
+pub(crate) struct Ready<K> {
+    /// What was wanted.
+    pub(crate) key: K,
+    /// The picture, or why there is none.
+    pub(crate) picture: Result<ColorImage, String>,
+    /// Whether it is the one that was wanted, not one that is there sooner.
+    pub(crate) is_last: bool,
+}
+
+/// How much is done at once.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bounds {
+    /// Threads that decode.
+    pub(crate) threads: usize,
+    /// Decoded pictures that may wait for the window.
+    pub(crate) ready_most: usize,
+}
 
 /// Threads that decode what is wanted, first things first.
 #[derive(Debug)]
 pub(crate) struct Decoder<K: Ord> {
     shared: Arc<Shared<K>>,
-    ready: Receiver<(K, Result<ColorImage, String>)>,
+    ready: Receiver<Ready<K>>,
 }
 
 #[derive(Debug)]
@@ -47,27 +74,31 @@ impl<K: Ord> Shared<K> {
 }
 
 impl<K: Ord + Clone + Send + 'static> Decoder<K> {
-    /// Starts `threads` threads for a card. `wake` is called for each picture that is ready.
+    /// Starts threads for a card. `wake` is called for each picture that is ready.
     pub(crate) fn start(
         name: &str,
-        threads: usize,
+        bounds: Bounds,
         card: &Path,
-        decode: Decode<K>,
+        decode: impl Decode<K>,
         wake: &(impl Fn() + Clone + Send + 'static),
     ) -> Self {
-        let queue = Queue { waiting: Vec::new(), busy: BTreeSet::new(), closed: false };
+        let queue: Queue<K> = Queue { waiting: Vec::new(), busy: BTreeSet::new(), closed: false };
         let shared = Arc::new(Shared { queue: Mutex::new(queue), changed: Condvar::new() });
-        let (send, ready) = bounded(READY_MOST);
-        for n in 0..threads {
-            let (shared, send, wake) = (Arc::clone(&shared), send.clone(), wake.clone());
+        let (send, ready) = bounded(bounds.ready_most);
+        let decode = Arc::new(decode);
+        for n in 0..bounds.threads {
+            let (shared, send, wake, decode) =
+                (Arc::clone(&shared), send.clone(), wake.clone(), Arc::clone(&decode));
             let card: PathBuf = card.to_owned();
             let work = move || {
                 while let Some((key, frame)) = next(&shared) {
-                    let picture = decode(&card, &frame, &key);
-                    if send.send((key, picture)).is_err() {
-                        return;
-                    }
-                    wake();
+                    let hand_over = |picture, is_last| {
+                        // Nobody listens any more when the decoder was dropped; the next look says so.
+                        send.send(Ready { key: key.clone(), picture, is_last }).ok();
+                        wake();
+                    };
+                    let picture = decode(&card, &frame, &key, &mut |sooner| hand_over(Ok(sooner), false));
+                    hand_over(picture, true);
                 }
             };
             // Without threads there are no pictures; the window still works.
@@ -87,9 +118,11 @@ impl<K: Ord + Clone + Send + 'static> Decoder<K> {
     }
 
     /// Takes a picture that is ready.
-    pub(crate) fn take(&self) -> Option<(K, Result<ColorImage, String>)> {
+    pub(crate) fn take(&self) -> Option<Ready<K>> {
         let ready = self.ready.try_recv().ok()?;
-        self.shared.lock().busy.remove(&ready.0);
+        if ready.is_last {
+            self.shared.lock().busy.remove(&ready.key);
+        }
         Some(ready)
     }
 }

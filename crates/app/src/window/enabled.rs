@@ -23,6 +23,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::SwitchTheme
         | C::LettersOff
         | C::Sound
+        | C::EmptyPreviews
         | C::Back
         | C::ChooseFolder
         | C::ChoosePlan => return Ok(()),

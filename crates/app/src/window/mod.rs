@@ -18,6 +18,7 @@ mod evidence;
 mod filing_lines;
 mod held_words;
 mod job;
+mod kept_previews;
 mod key_map;
 mod keys;
 mod learned;
@@ -88,6 +89,8 @@ pub struct Start {
     pub home: Option<PathBuf>,
     /// What is asked of the computer.
     pub outside: Outside,
+    /// Where small pictures that were slow to make are kept; `None` is the person's cache folder.
+    pub cache: Option<PathBuf>,
 }
 
 /// Least size of the window, px.

@@ -9,9 +9,10 @@ use std::path::Path;
 use egui::{Color32, ColorImage, Context, TextureHandle, TextureId};
 use imaging::colour::Rgb;
 use imaging::over::{Places, lost, sharpest};
+use import::Full;
 use record::{Frame, FrameId};
 
-use super::decode::Decoder;
+use super::decode::{Bounds, Decoder, Ready, Sooner};
 use super::look::{OVER_BLACK, OVER_BLOWN, OVER_SHARP};
 use super::thumbs::smooth;
 
@@ -47,19 +48,20 @@ impl Overs {
     pub(crate) fn new(ctx: &Context, card: &Path) -> Self {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
-        let work_out = |card: &Path, frame: &Frame, key: &Key| work_out(card, frame, key.1);
-        Self { decoder: Decoder::start("overs", 1, card, work_out, &wake), held: BTreeMap::new() }
+        let work_out = |card: &Path, frame: &Frame, key: &Key, _: Sooner<'_>| work_out(card, frame, key.1);
+        let bounds = Bounds { threads: 1, ready_most: 1 };
+        Self { decoder: Decoder::start("overs", bounds, card, work_out, &wake), held: BTreeMap::new() }
     }
 
     /// Takes in what was worked out, and wants this over these frames; all else is let go.
     pub(crate) fn keep(&mut self, ctx: &Context, over: Option<Over>, frames: &[&Frame]) {
-        while let Some((key, image)) = self.decoder.take() {
+        while let Some(Ready { key, picture, .. }) = self.decoder.take() {
             // The picture itself says why it cannot be shown.
             let load = |image: ColorImage| Shown {
                 nothing: image.pixels.iter().all(|pixel| *pixel == Color32::TRANSPARENT),
                 texture: ctx.load_texture(format!("over {} {:?}", key.0.0, key.1), image, smooth()),
             };
-            self.held.insert(key, image.ok().map(load));
+            self.held.insert(key, picture.ok().map(load));
         }
         let wanted: Vec<(Key, &Frame)> =
             over.iter().flat_map(|over| frames.iter().map(|f| ((f.id, *over), *f))).collect();
@@ -85,8 +87,10 @@ impl Overs {
 }
 
 fn work_out(card: &Path, frame: &Frame, over: Over) -> Result<ColorImage, String> {
-    let picture = import::picture(card, frame)?;
-    let picture = Rgb { width: picture.width, height: picture.height, values: picture.rgb };
+    let Full { width, height, pixels } = import::picture::<[u8; 4]>(card, frame)?;
+    let picture =
+        Rgb { width, height, values: pixels.iter().flat_map(|[r, g, b, _]| [*r, *g, *b]).collect() };
+    drop(pixels);
     Ok(match over {
         Over::Sharp => {
             let places = sharpest(&picture.luma());

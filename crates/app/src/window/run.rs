@@ -61,6 +61,7 @@ impl App {
             Command::AnswerThird => self.answer(self.state.query, 2),
             Command::AnswerFourth => self.answer(self.state.query, 3),
             Command::LettersOff => self.letters_on_or_off(),
+            Command::EmptyPreviews => self.empty_previews(),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),
             _ => self.run_on_rows(command),
         }

@@ -7,12 +7,16 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use egui::{ColorImage, Context, TextureFilter, TextureHandle, TextureOptions, TextureWrapMode, Vec2};
+use import::Picture;
 use record::{Frame, FrameId};
 
-use super::decode::Decoder;
+use super::decode::{Bounds, Decoder, Ready, Sooner};
+use super::kept_previews::KeptPreviews;
 
 /// Memory for small pictures.
 const MOST_BYTES: usize = 96 << 20;
+/// Decoded pictures that may wait for the window.
+const READY_MOST: usize = 16;
 /// Uploads in one frame: each takes a fraction of a millisecond.
 const UPLOADS_MOST: usize = 8;
 /// Longest sides that are asked for, px: the first is what cameras embed.
@@ -51,6 +55,8 @@ pub(crate) struct Thumbs {
     held: BTreeMap<Key, Held>,
     bytes: usize,
     wanted: BTreeMap<usize, (Key, Frame)>,
+    /// Whether something was wanted when the window was drawn last.
+    waits: bool,
     now: u64,
 }
 
@@ -64,21 +70,46 @@ pub(super) fn smooth() -> TextureOptions {
     }
 }
 
+/// Makes a small picture, and keeps it if that was slow.
+fn made(
+    card: &Path,
+    frame: &Frame,
+    long_side_px: u32,
+    kept: Option<&KeptPreviews>,
+) -> Result<Picture, String> {
+    let small = import::thumbnail(card, frame, long_side_px)?;
+    if let Some(kept) = kept.filter(|_| small.was_slow) {
+        kept.keep(card, frame, long_side_px, small.picture.clone());
+    }
+    Ok(small.picture)
+}
+
+/// A small picture as egui takes it.
+pub(super) fn shown(picture: &Picture) -> ColorImage {
+    ColorImage::from_rgb([picture.width, picture.height], &picture.rgb)
+}
+
 impl Thumbs {
-    /// Begins for a card.
-    pub(crate) fn new(ctx: &Context, card: &Path) -> Self {
+    /// Begins for a card. Those that are slow to make are kept in the cache, if there is one.
+    pub(crate) fn new(ctx: &Context, card: &Path, kept: Option<KeptPreviews>) -> Self {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
         // One core stays for the window.
         let threads = std::thread::available_parallelism().map_or(1, |n| (n.get() - 1).clamp(1, 4));
-        let decode = |card: &Path, frame: &Frame, key: &Key| {
-            import::thumbnail(card, frame, key.1).map(|p| ColorImage::from_rgb([p.width, p.height], &p.rgb))
+        let bounds = Bounds { threads, ready_most: READY_MOST };
+        let decode = move |card: &Path, frame: &Frame, key: &Key, _: Sooner<'_>| {
+            let picture = match kept.as_ref().and_then(|kept| kept.get(card, frame, key.1)) {
+                Some(picture) => picture,
+                None => made(card, frame, key.1, kept.as_ref())?,
+            };
+            Ok(shown(&picture))
         };
         Self {
-            decoder: Decoder::start("thumbnails", threads, card, decode, &wake),
+            decoder: Decoder::start("thumbnails", bounds, card, decode, &wake),
             held: BTreeMap::new(),
             bytes: 0,
             wanted: BTreeMap::new(),
+            waits: false,
             now: 0,
         }
     }
@@ -87,7 +118,7 @@ impl Thumbs {
     pub(crate) fn begin(&mut self, ctx: &Context) {
         self.now += 1;
         for _ in 0..UPLOADS_MOST {
-            let Some((key, picture)) = self.decoder.take() else { return };
+            let Some(Ready { key, picture, .. }) = self.decoder.take() else { return };
             let held = match picture {
                 Ok(picture) => {
                     let bytes = picture.pixels.len() * 4;
@@ -103,6 +134,11 @@ impl Thumbs {
         }
         // More may wait.
         ctx.request_repaint();
+    }
+
+    /// Whether something that was asked for is not there yet.
+    pub(crate) fn waits(&self) -> bool {
+        self.waits
     }
 
     /// Tries again what could not be shown: its file may have come back.
@@ -137,6 +173,7 @@ impl Thumbs {
     /// Sends for what was asked for and is not there, and lets go of what was not drawn lately. Call after
     /// drawing.
     pub(crate) fn end(&mut self) {
+        self.waits = !self.wanted.is_empty();
         self.decoder.want(std::mem::take(&mut self.wanted));
         while self.bytes > MOST_BYTES {
             let age = |held: &Held| match held {

@@ -199,6 +199,8 @@ fn help_shows_the_keys_and_the_letters_of_the_plan() {
     desk.wait();
     let home = desk.folder.path().join("home").display().to_string();
     desk.window.get_by_label_contains(&home);
+    let cache = desk.folder.path().join("cache").display().to_string();
+    desk.window.get_by_label_contains(&format!("at most 512 MB, which Ctrl Shift E empties: {cache}"));
     desk.window.get_by_label_contains("A ruler, grey card, clock face or jar card");
     for caution in &endleaf::cautions::cautions().handling {
         desk.window.get_by_label(&caution.text);

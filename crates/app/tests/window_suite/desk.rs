@@ -205,6 +205,7 @@ impl Desk {
         Start {
             card,
             home: Some(desk.join("home")),
+            cache: Some(desk.join("cache")),
             dark: Some(false),
             clock: Some(clock),
             ..Start::default()

@@ -1,6 +1,6 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
 //! command of the table; the filing step with all it asks; the cameras' clocks; a folder into which frames arrive; the
-//! closer look beside it.
+//! closer look beside it; pictures and what is kept of them; every screen at the sizes it can have.
 
 mod carry;
 mod clocks;
@@ -10,6 +10,7 @@ mod desk;
 mod filing;
 mod kept;
 mod looking;
+mod pictures;
 mod rows;
 mod sizes;
 mod views;

@@ -68,7 +68,7 @@ fn measure_all(folder: &Path) -> anyhow::Result<BTreeMap<String, (Measured, f64)
     let mut all = BTreeMap::new();
     for frame in import::read_card(folder, &Silent)?.frames {
         let Some(Spread { level, frame: over_frame, tile, grain, mean }) = frame.spread else { continue };
-        let picture = import::thumbnail(folder, &frame, 160).map_err(anyhow::Error::msg)?;
+        let picture = import::thumbnail(folder, &frame, 160).map_err(anyhow::Error::msg)?.picture;
         let luma = Luma::from_rgb(picture.width, picture.height, &picture.rgb).unwrap_or_default();
         let n = luma.pixels.len().max(1) as f64;
         let of = |f: &dyn Fn(f64) -> f64| luma.pixels.iter().map(|p| f(f64::from(*p))).sum::<f64>() / n;

@@ -40,7 +40,7 @@ fn vote<'a>(rim: &[f64], taught: &[(&Vec<f64>, &'a ViewKey)]) -> Option<&'a View
 
 /// The outermost cells of a reduced picture, red, green and blue.
 fn rim(card: &Path, frame: &Frame) -> Option<Vec<f64>> {
-    let picture = import::thumbnail(card, frame, 160).ok()?;
+    let picture = import::thumbnail(card, frame, 160).ok()?.picture;
     let (columns, rows) = GRID;
     let mut cells = Vec::new();
     for cell in 0..columns * rows {

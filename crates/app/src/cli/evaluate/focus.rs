@@ -92,7 +92,7 @@ impl Ranked {
 }
 
 fn working(folder: &Path, frame: &Frame) -> Option<Rgb> {
-    let picture = import::thumbnail(folder, frame, WORKING_PX).ok()?;
+    let picture = import::thumbnail(folder, frame, WORKING_PX).ok()?.picture;
     Rgb::new(picture.width, picture.height, picture.rgb)
 }
 

@@ -3,13 +3,15 @@
 use std::path::Path;
 
 use egui::{Align2, Color32, ScrollArea, Ui, UiBuilder, pos2, vec2};
+use filing::previews;
 
 use super::panel;
 use crate::cautions::cautions;
 use crate::window::action::Action;
-use crate::window::command::{COMMANDS, Entry, Group};
+use crate::window::command::{COMMANDS, Command, Entry, Group};
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
+use crate::window::sheet::bytes_words;
 use crate::window::widgets::control::{Button, Weight, keycap};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
@@ -27,8 +29,8 @@ const GROUPS: [Group; 9] = [
     Group::Filing,
 ];
 
-/// Draws the page.
-pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>, actions: &mut Vec<Action>) {
+/// Draws the page. `kept` is the data folder and that of the preview cache.
+pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, kept: [Option<&Path>; 2], actions: &mut Vec<Action>) {
     let window = ui.max_rect().size();
     let size = vec2((window.x - 80.0).min(1080.0), window.y - 72.0);
     panel(ui, "help", size, Some(Action::Float(None)), actions, |ui, actions| {
@@ -44,11 +46,11 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>, actio
         }
         let inner = egui::Rect::from_min_max(rect.min + vec2(24.0, 52.0), rect.max - vec2(12.0, 12.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(inner));
-        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| page(ui, open, home));
+        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| page(ui, open, kept));
     });
 }
 
-fn page(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>) {
+fn page(ui: &mut Ui, open: Option<&OpenDay>, kept: [Option<&Path>; 2]) {
     let at = ui.cursor().min;
     let width = (ui.available_width() - 44.0) / 2.0;
     let mut left = Flow::new(at, width);
@@ -77,12 +79,16 @@ fn page(ui: &mut Ui, open: Option<&OpenDay>, home: Option<&Path>) {
     let flow = if left.y <= right.y { &mut left } else { &mut right };
     flow.gap(16.0);
     trade_words(ui, flow);
-    if let Some(home) = home {
-        let flow = if left.y <= right.y { &mut left } else { &mut right };
-        flow.gap(16.0);
-        flow.head(ui, &tell!("help-kept"), "");
+    let [home, cache] = kept.map(|folder| folder.map(|f| f.display().to_string()));
+    let home = home.map(|home| tell!("help-kept-where", home = home));
+    let (most, key) = (bytes_words(previews::MOST_BYTES), Command::EmptyPreviews.key_words(ui));
+    let cache = cache.map(|cache| tell!("help-kept-previews", most = most, key = key, cache = cache));
+    let flow = if left.y <= right.y { &mut left } else { &mut right };
+    flow.gap(16.0);
+    flow.head(ui, &tell!("help-kept"), "");
+    for words in home.into_iter().chain(cache) {
         flow.gap(6.0);
-        flow.para(ui, Type::Small, t.soft, &tell!("help-kept-where", home = home.display().to_string()));
+        flow.para(ui, Type::Small, t.soft, &words);
     }
     left.y = left.y.max(right.y);
     left.end(ui);

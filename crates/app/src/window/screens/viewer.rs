@@ -51,15 +51,15 @@ fn pane(
 ) -> bool {
     let t = tokens(ui);
     ui.painter().rect_filled(rect, 0.0, t.well);
-    let full = tools.pictures.get(frame.id);
-    let shown = match (&full, tools.thumbs.get(frame, 1200.0)) {
-        (Thumb::Shown(full), _) => full.clone(),
-        (Thumb::Broken(why), Thumb::Broken(_) | Thumb::Waiting) => return broken(ui, rect, why),
-        (_, Thumb::Shown(preview)) => preview,
-        (_, Thumb::Broken(why)) => return broken(ui, rect, &why),
-        (Thumb::Waiting, Thumb::Waiting) => return false,
+    let large = tools.pictures.get(frame.id);
+    // Until it is there, the one that the strip shows; where it will not be, the best that can be made.
+    let long_side_px = if large.refused.is_some() { 1200.0 } else { 160.0 };
+    let shown = match (large.shown, tools.thumbs.get(frame, long_side_px)) {
+        (Some(shown), _) | (None, Thumb::Shown(shown)) => shown,
+        (None, Thumb::Broken(why)) => return broken(ui, rect, &why),
+        (None, Thumb::Waiting) => return false,
     };
-    let size_px = real_size(frame, &shown, matches!(full, Thumb::Shown(_)));
+    let size_px = real_size(frame, &shown, large.is_full);
     let per_point = ui.ctx().pixels_per_point();
     let fitted = picture::whole(size_px, rect.size()).x * per_point / size_px.x;
     let zoom = match state.zoom {
@@ -82,6 +82,9 @@ fn pane(
     if let Some(over) = state.over {
         draw_over(&painter, place, whole, frame, over, tools);
     }
+    if let Some(why) = &large.refused {
+        only_preview(ui, rect, why);
+    }
     true
 }
 
@@ -90,6 +93,18 @@ fn draw_over(painter: &Painter, place: Rect, whole: Rect, frame: &Frame, over: O
     if let Some(texture) = tools.overs.get(frame.id, over) {
         painter.image(texture, place, whole, Color32::WHITE);
     }
+}
+
+/// Says over the foot of the picture why no more than a preview of it is shown.
+fn only_preview(ui: &mut Ui, rect: Rect, why: &str) {
+    let t = tokens(ui);
+    let words = tell!("viewer-only-preview", why = why);
+    let width = (rect.width() - 48.0).min(560.0);
+    let size = vec2(width, text::laid(ui, Type::Small, t.warn, &words, width, usize::MAX).size().y);
+    let at = pos2(rect.left() + 24.0, rect.bottom() - 20.0 - size.y);
+    let ground = Rect::from_min_size(at, size).expand2(vec2(12.0, 8.0));
+    ui.painter().rect(ground, 6.0, t.warn_ground, t.edge_stroke(), egui::StrokeKind::Inside);
+    text::para(ui, at, width, Type::Small, t.warn, &words);
 }
 
 /// The picture's own size: while only a preview is there, that of the frame, turned as it is shown.
@@ -146,10 +161,9 @@ fn caption(ui: &mut Ui, rect: Rect, open: &OpenDay, frame: &Frame) {
 
 fn broken(ui: &mut Ui, rect: Rect, why: &str) -> bool {
     let t = tokens(ui);
-    let words = tell!("viewer-broken", why = why);
     let width = (rect.width() - 80.0).min(520.0);
-    let height = text::laid(ui, Type::Body, t.soft, &words, width, 8).size().y;
+    let height = text::laid(ui, Type::Body, t.soft, why, width, 8).size().y;
     let at = pos2(rect.center().x - width / 2.0, rect.center().y - height / 2.0);
-    text::para(ui, at, width, Type::Body, t.soft, &words);
+    text::para(ui, at, width, Type::Body, t.soft, why);
     false
 }
