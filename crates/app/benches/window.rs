@@ -95,7 +95,7 @@ impl Window {
 
     /// Goes on until this holds, and says how long after the window was begun that was.
     fn until(&mut self, holds: impl Fn(&App) -> bool) -> Duration {
-        let limit = Instant::now() + Duration::from_secs(600);
+        let limit = Instant::now() + Duration::from_mins(10);
         loop {
             self.pass(vec![]);
             if holds(&self.app) {
@@ -269,8 +269,6 @@ fn go_through(window: &mut Window) {
 /// Prints what the process takes now and took at most, as the system says.
 fn memory(when: &str) {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let of = |name: &str| {
-        status.lines().find_map(|l| l.strip_prefix(name)).map(str::trim).unwrap_or("?").to_owned()
-    };
+    let of = |name: &str| status.lines().find_map(|l| l.strip_prefix(name)).map_or("?", str::trim).to_owned();
     println!("  {when}: {} resident, {} at most", of("VmRSS:"), of("VmHWM:"));
 }

@@ -42,6 +42,8 @@ pub struct Day {
     pub resumed: Option<Merged>,
     /// What a person should know beforehand, in whole sentences.
     pub warnings: Vec<String>,
+    /// Whether only the session was opened, its card being away: its frames cannot be shown.
+    pub card_is_away: bool,
     /// When frames came while the folder was watched, by path.
     arrivals: BTreeMap<String, SystemTime>,
     /// Cameras whose clocks do not go with the computer's.
@@ -162,6 +164,46 @@ impl Day {
             key,
             resumed: resumed.then_some(merged),
             warnings,
+            card_is_away: false,
+            arrivals,
+            doubted: arranged.doubted,
+        })
+    }
+
+    /// Opens a kept session whose card is not where it was: its records can be worked on, its pictures are missing.
+    ///
+    /// # Errors
+    /// [`StoreFault`] when the session cannot be read.
+    pub fn without_card(
+        card: &Path,
+        key: SessionKey,
+        now: Option<Taken>,
+        store: &Store,
+    ) -> Result<Self, StoreFault> {
+        let mut session = store.load(&key)?;
+        let mut warnings = Vec::new();
+        let learned = store.learned(&session.plan).unwrap_or_else(|fault| {
+            warnings.push(fault.to_string());
+            LearnedViews::default()
+        });
+        let learned = learned.without(key.as_str());
+        let arrivals = BTreeMap::new();
+        let arranged = arrange(&mut session, &learned, &arrivals, now);
+        Ok(Self {
+            bytes_on_card: session.frames.iter().flat_map(|f| &f.files).map(|f| f.bytes).sum(),
+            session,
+            grouping: arranged.grouping,
+            card: card.to_owned(),
+            skipped: Vec::new(),
+            bytes_read: 0,
+            learned,
+            line: arranged.line,
+            clocks: arranged.clocks,
+            now,
+            key: Some(key),
+            resumed: None,
+            warnings,
+            card_is_away: true,
             arrivals,
             doubted: arranged.doubted,
         })

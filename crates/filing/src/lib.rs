@@ -13,6 +13,7 @@ mod batch;
 mod begin;
 mod beside;
 mod carry;
+pub mod claim;
 mod cut;
 mod disk;
 mod entry;

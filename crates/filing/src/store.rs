@@ -87,6 +87,7 @@ pub struct Store {
     sessions: PathBuf,
     views: PathBuf,
     settings: PathBuf,
+    pages: PathBuf,
 }
 
 impl Store {
@@ -111,7 +112,12 @@ impl Store {
     pub fn open(home: &Path) -> Result<Self, StoreFault> {
         let sessions = home.join("sessions");
         match disk::make_folder(&LocalDisk, &sessions) {
-            Ok(()) => Ok(Self { sessions, views: home.join("views"), settings: home.join("window.ron") }),
+            Ok(()) => Ok(Self {
+                sessions,
+                views: home.join("views"),
+                settings: home.join("window.ron"),
+                pages: home.join("pages"),
+            }),
             Err(reason) => Err(StoreFault::Unwritable { reason, path: sessions }),
         }
     }
@@ -135,6 +141,13 @@ impl Store {
     pub fn new_key(&self, session: &Session) -> SessionKey {
         let taken = |name: &str| self.sessions.join(name).exists();
         SessionKey(names::free_folder(session, taken))
+    }
+
+    /// The key of a saved session by its text; `None` when none is saved under it.
+    pub fn key_named(&self, text: &str) -> Option<SessionKey> {
+        let key = SessionKey(text.to_owned());
+        let names_a_folder = Path::new(text).file_name().is_some_and(|name| name == text);
+        (names_a_folder && self.path(&key).is_file()).then_some(key)
     }
 
     /// Saves a session under a key, replacing what was saved there, whole or not at all.
@@ -215,6 +228,20 @@ impl Store {
     pub fn keep_settings(&self, text: &str) -> Result<(), StoreFault> {
         let path = self.settings.clone();
         disk::replace_text(&LocalDisk, &path, text).map_err(|reason| StoreFault::Unwritable { reason, path })
+    }
+
+    /// Writes what another program is to open, in place of what it was last; gives where it lies.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unwritable`].
+    pub fn keep_page(&self, name: &str, content: &[u8]) -> Result<PathBuf, StoreFault> {
+        let path = self.pages.join(name);
+        match disk::make_folder(&LocalDisk, &self.pages)
+            .and_then(|()| disk::replace_bytes(&LocalDisk, &path, content))
+        {
+            Ok(()) => Ok(path),
+            Err(reason) => Err(StoreFault::Unwritable { reason, path }),
+        }
     }
 
     /// Where what was learned of a plan's views is kept. A plan's key is letters, digits and dashes.

@@ -19,6 +19,7 @@ pub mod grain;
 #[cfg(test)]
 mod hard_cases_tests;
 mod luma;
+pub mod over;
 pub mod quality;
 mod split;
 mod spread;

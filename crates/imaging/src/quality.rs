@@ -14,6 +14,16 @@ const BLOWN_FROM: u8 = 254;
 /// a yellow hair that is rightly exposed. The tool's own choice.
 const BLACK_TO: u8 = 1;
 
+/// Whether a colour of a pixel is blown out.
+pub(crate) fn is_blown(pixel: [u8; 3]) -> bool {
+    pixel.iter().any(|c| *c >= BLOWN_FROM)
+}
+
+/// Whether a pixel is lost in black.
+pub(crate) fn is_black(pixel: [u8; 3]) -> bool {
+    pixel.iter().all(|c| *c <= BLACK_TO)
+}
+
 /// Numbers of one frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quality {
@@ -35,8 +45,8 @@ pub fn measure(preview: &Rgb, subject: &Subject) -> Quality {
         for (x, colours) in row.as_chunks::<3>().0.iter().enumerate() {
             if anywhere || places[x * subject.width / preview.width] {
                 all += 1;
-                blown += u32::from(colours.iter().any(|c| *c >= BLOWN_FROM));
-                black += u32::from(colours.iter().all(|c| *c <= BLACK_TO));
+                blown += u32::from(is_blown(*colours));
+                black += u32::from(is_black(*colours));
             }
         }
     }

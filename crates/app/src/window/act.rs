@@ -40,6 +40,10 @@ impl App {
                 self.go(Screen::Specimen);
             }
             Action::ChooseFrame(frame) => self.choose_frame(frame),
+            Action::MoveFrame { frame, set } => self.move_frame(frame, set),
+            Action::Label { frame, view } => {
+                self.label(frame, &view);
+            }
             Action::FocusQuery(query) => self.focus_query(query),
             Action::ForgetViews => self.forget_views(),
             Action::TakePlan(at) => self.take_another_plan(at),
@@ -135,8 +139,15 @@ impl App {
         if let Some(set) = open.sheet.home(frame) {
             self.state.set = set;
         }
-        self.state.specimen.zoom = None;
-        self.state.specimen.middle = egui::vec2(0.5, 0.5);
+        if let Some(place) = open.sheet.places.get(&frame) {
+            let share = (*place as f32 + 0.5) / open.day.session.frames.len() as f32;
+            self.state.card.part = self.state.card.part.showing(share);
+        }
+        // Beside another, the next frame is looked at where this one was.
+        if self.state.specimen.beside.is_none() {
+            self.state.specimen.zoom = None;
+            self.state.specimen.middle = egui::vec2(0.5, 0.5);
+        }
     }
 
     /// Focuses a query and chooses what it is about.

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use record::{Edit, FrameId};
+use record::{Edit, FrameId, ViewKey};
 
 use super::chord::Chord;
 use super::command::Command;
@@ -46,6 +46,20 @@ pub(crate) enum Action {
     OpenSet(usize),
     /// Chooses a frame.
     ChooseFrame(FrameId),
+    /// Moves a frame to a specimen, by the place of its set.
+    MoveFrame {
+        /// Which frame.
+        frame: FrameId,
+        /// Where to.
+        set: usize,
+    },
+    /// Confirms that a frame shows a view.
+    Label {
+        /// Which frame.
+        frame: FrameId,
+        /// Which view.
+        view: ViewKey,
+    },
     /// Focuses a query.
     FocusQuery(usize),
     /// Forgets what was learned of the plan's views.

@@ -15,6 +15,8 @@ use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
 use super::open_day::OpenDay;
+use super::outside::Outside;
+use super::over::Overs;
 use super::pictures::Pictures;
 use super::saver::Saver;
 use super::screens::{self, Tools};
@@ -45,8 +47,11 @@ pub struct App {
     pub(super) clock: fn() -> Taken,
     /// Small pictures of earlier days; `None` where the system names no place for them.
     pub(super) kept_previews: Option<KeptPreviews>,
+    /// What is asked of the computer.
+    pub(super) outside: Outside,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
+    pub(super) overs: Option<Overs>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
     /// When the clock was looked at last.
@@ -95,10 +100,12 @@ impl App {
             watching: None,
             learned: Learned::default(),
             clock: start.clock.unwrap_or(crate::day::now),
+            outside: start.outside,
             looked_secs: 0.0,
             kept_previews: start.cache.or_else(Previews::default_folder).map(KeptPreviews::start),
             thumbs: None,
             pictures: None,
+            overs: None,
             now_secs: 0.0,
             floated: false,
             typing: false,
@@ -166,6 +173,21 @@ impl App {
     /// The chosen frame.
     pub fn chosen_frame(&self) -> Option<record::FrameId> {
         self.state.frame
+    }
+
+    /// The part of the day that the trace shows, as shares of its frames.
+    pub fn trace_part(&self) -> (f32, f32) {
+        (self.state.card.part.from, self.state.card.part.to)
+    }
+
+    /// Screen pixels that a pixel of the large picture takes, and which point of it is in the middle.
+    pub fn picture_lies(&self) -> (f32, egui::Vec2) {
+        (self.state.specimen.lies.zoom, self.state.specimen.middle)
+    }
+
+    /// The frame that is held beside the chosen one.
+    pub fn held_beside(&self) -> Option<record::FrameId> {
+        self.state.specimen.beside
     }
 
     /// What undo would take back, and redo do again.
@@ -272,12 +294,13 @@ impl App {
             chosen_plan: self.state.start.plan.unwrap_or(0),
             goes_back: self.open.is_some(),
         };
-        let (Some(open), Some(thumbs), Some(pictures)) = (&self.open, &mut self.thumbs, &mut self.pictures)
+        let (Some(open), Some(thumbs), Some(pictures), Some(overs)) =
+            (&self.open, &mut self.thumbs, &mut self.pictures, &mut self.overs)
         else {
             screens::start::ui(ui, room, &page, &mut self.state.start, actions);
             return;
         };
-        let mut tools = Tools { thumbs, pictures, actions };
+        let mut tools = Tools { thumbs, pictures, overs, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
@@ -287,6 +310,7 @@ impl App {
                 screens::filing::ui(ui, room, open, &mut self.state.filing, self.jobs.plans(), tools.actions);
             }
         }
+        screens::carry::draw(ui, open, &mut tools);
     }
 
     fn draw_overlays(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
@@ -316,6 +340,9 @@ impl App {
             }
             Some(Overlay::LineUp { stays, moves }) => {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
+            }
+            Some(Overlay::Menu { corner, at }) => {
+                overlays::menu::ui(ui, *corner, at, open, state, actions);
             }
             Some(Overlay::Forget) => overlays::forget::ui(ui, open, &self.learned, actions),
             Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),

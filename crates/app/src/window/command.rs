@@ -15,6 +15,7 @@ use super::words::tell;
 pub enum Command {
     Help,
     Commands,
+    Menu,
     SwitchTheme,
     LettersOff,
     EmptyPreviews,
@@ -65,6 +66,8 @@ pub enum Command {
     RetakeList,
     HoldingLimit,
     CopyRetakes,
+    PrintRetakes,
+    Sound,
     Released,
     Flew,
     FindRow,
@@ -88,6 +91,16 @@ pub enum Command {
     MoveFrame,
     TakeAsRetake,
     ZoomPixels,
+    ZoomIn,
+    ZoomOut,
+    ZoomWhole,
+    PanLeft,
+    PanRight,
+    PanUp,
+    PanDown,
+    HoldBeside,
+    ShowSharp,
+    ShowLost,
     EditArchive,
     ChooseArchive,
     UseProposed,
@@ -111,6 +124,8 @@ pub enum Group {
     DaySheet,
     /// The specimen step.
     Specimen,
+    /// Looking at pictures and at the trace.
+    Looking,
     /// Sets and frames.
     Sets,
     /// The filing step.
@@ -147,6 +162,9 @@ const ROWS: &[Screen] = &[DaySheet, Specimen];
 const EVIDENCE: &[Screen] = &[Card, DaySheet, Specimen];
 const SHEET: &[Screen] = &[DaySheet];
 
+/// Plus, with and without Shift, as keyboards have it.
+const PLUS: &[Chord] = &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)];
+
 const fn entry(command: Command, group: Group, keys: &'static [Chord], on: &'static [Screen]) -> Entry {
     Entry { command, group, keys, on }
 }
@@ -156,6 +174,7 @@ const fn entry(command: Command, group: Group, keys: &'static [Chord], on: &'sta
 pub const COMMANDS: &[Entry] = &[
     entry(Command::Help, Group::Always, &[bare(Key::F1)], ALL),
     entry(Command::Commands, Group::Always, &[bare(Key::F10)], ALL),
+    entry(Command::Menu, Group::Always, &[shift(Key::F10)], EVIDENCE),
     entry(Command::SwitchTheme, Group::Always, &[ctrl_shift(Key::L)], ALL),
     entry(Command::LettersOff, Group::Always, &[ctrl_shift(Key::K)], ALL),
     entry(Command::EmptyPreviews, Group::Always, &[ctrl_shift(Key::E)], ALL),
@@ -198,11 +217,13 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::FirstRow, Group::DaySheet, &[bare(Key::Home)], SHEET),
     entry(Command::LastRow, Group::DaySheet, &[bare(Key::End)], SHEET),
     entry(Command::OpenSpecimen, Group::DaySheet, &[bare(Key::Enter)], SHEET),
-    entry(Command::LargerPictures, Group::DaySheet, &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)], SHEET),
+    entry(Command::LargerPictures, Group::DaySheet, PLUS, SHEET),
     entry(Command::SmallerPictures, Group::DaySheet, &[ctrl(Key::Minus)], SHEET),
     entry(Command::RetakeList, Group::DaySheet, &[bare(Key::F11)], OPEN),
     entry(Command::HoldingLimit, Group::DaySheet, &[ctrl(Key::H)], OPEN),
     entry(Command::CopyRetakes, Group::DaySheet, &[ctrl_shift(Key::R)], OPEN),
+    entry(Command::PrintRetakes, Group::DaySheet, &[ctrl_shift(Key::P)], ROWS),
+    entry(Command::Sound, Group::DaySheet, &[ctrl_shift(Key::N)], OPEN),
     entry(Command::Released, Group::DaySheet, &[ctrl(Key::U)], ROWS),
     entry(Command::Flew, Group::DaySheet, &[ctrl_shift(Key::U)], ROWS),
     entry(Command::FindRow, Group::DaySheet, &[ctrl(Key::F)], ROWS),
@@ -220,7 +241,17 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::ClearLabel, Group::Specimen, &[bare(Key::Backspace)], &[Specimen]),
     entry(Command::ConfirmProposed, Group::Specimen, &[ctrl(Key::Enter)], ROWS),
     entry(Command::PreferFrame, Group::Specimen, &[ctrl(Key::G)], &[Specimen]),
-    entry(Command::ZoomPixels, Group::Specimen, &[ctrl(Key::Num1)], &[Specimen]),
+    entry(Command::ZoomIn, Group::Looking, PLUS, FRAMES),
+    entry(Command::ZoomOut, Group::Looking, &[ctrl(Key::Minus)], FRAMES),
+    entry(Command::ZoomWhole, Group::Looking, &[ctrl(Key::Num0)], FRAMES),
+    entry(Command::ZoomPixels, Group::Looking, &[ctrl(Key::Num1)], &[Specimen]),
+    entry(Command::PanLeft, Group::Looking, &[shift(Key::ArrowLeft)], FRAMES),
+    entry(Command::PanRight, Group::Looking, &[shift(Key::ArrowRight)], FRAMES),
+    entry(Command::PanUp, Group::Looking, &[shift(Key::ArrowUp)], &[Specimen]),
+    entry(Command::PanDown, Group::Looking, &[shift(Key::ArrowDown)], &[Specimen]),
+    entry(Command::HoldBeside, Group::Looking, &[ctrl_shift(Key::B)], &[Specimen]),
+    entry(Command::ShowSharp, Group::Looking, &[ctrl(Key::I)], &[Specimen]),
+    entry(Command::ShowLost, Group::Looking, &[ctrl_shift(Key::I)], &[Specimen]),
     entry(Command::SplitBefore, Group::Sets, &[ctrl(Key::B)], FRAMES),
     entry(Command::JoinPrevious, Group::Sets, &[ctrl(Key::J)], ROWS),
     entry(Command::JoinNext, Group::Sets, &[ctrl_shift(Key::J)], ROWS),

@@ -23,6 +23,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::SwitchTheme
         | C::LettersOff
         | C::EmptyPreviews
+        | C::Sound
         | C::Back
         | C::ChooseFolder
         | C::ChoosePlan => return Ok(()),
@@ -40,7 +41,8 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
     match command {
         C::Undo => require(open.history.undo_words().is_some(), || tell!("not-nothing-done")),
         C::Redo => require(open.history.redo_words().is_some(), || tell!("not-nothing-back")),
-        C::GoDaySheet | C::ToDaySheet | C::GoSpecimen | C::OpenSpecimen | C::RetakeList => {
+        C::Menu if ui.screen == Screen::Card => require(frame.is_some(), || tell!("not-no-frame")),
+        C::Menu | C::GoDaySheet | C::ToDaySheet | C::GoSpecimen | C::OpenSpecimen | C::RetakeList => {
             require(row.is_some(), || tell!("not-no-specimens"))
         }
         C::LineByDay => require(session.decisions.blank_line.is_some(), || tell!("not-line-by-day")),
@@ -59,6 +61,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             || tell!("not-clock-undecided"),
         ),
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
+        C::LookCloser if open.day.card_is_away => Err(tell!("not-card-away")),
         C::LookCloser => {
             require(open.look.going.is_some() || open.can_look_closer(), || tell!("not-all-looked-at"))
         }
@@ -82,7 +85,12 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::PreviousFrame | C::NextFrame | C::SetAside | C::TakeForBlank | C::TakeForReference => {
             require(frame.is_some() || !session.frames.is_empty(), || tell!("not-no-frames"))
         }
-        C::ZoomPixels | C::Evidence => require(frame.is_some(), || tell!("not-no-frame")),
+        C::HoldBeside if ui.specimen.beside.is_some() => Ok(()),
+        C::ZoomPixels | C::HoldBeside | C::ShowSharp | C::ShowLost | C::Evidence => {
+            require(frame.is_some(), || tell!("not-no-frame"))
+        }
+        C::FileNow if open.is_others() => Err(tell!("not-others")),
+        C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         C::FileNow => require(
             ui.screen == Screen::Filing
                 && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
@@ -123,7 +131,7 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         C::SmallerPictures => require(ui.sheet.scale > 0, || tell!("not-smallest")),
         C::PreviousSpecimen | C::TakeAsRetake => require(ui.set > 0, || tell!("not-first-specimen")),
         C::JoinPrevious => require(ui.set > 0 || several > 1, || tell!("not-first-specimen")),
-        C::CopyRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
+        C::CopyRetakes | C::PrintRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
         C::NextSpecimen | C::JoinNext => {
             require(ui.set + 1 < open.sheet.rows.len(), || tell!("not-last-specimen"))
         }

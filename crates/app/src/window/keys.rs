@@ -65,8 +65,14 @@ impl Keyboard<'_> {
         }
         if self.overlay.is_some() {
             // A floating panel keeps all keys but those that open and close panels.
-            let opens =
-                [Command::Help, Command::Commands, Command::Back, Command::RetakeList, Command::Evidence];
+            let opens = [
+                Command::Help,
+                Command::Commands,
+                Command::Menu,
+                Command::Back,
+                Command::RetakeList,
+                Command::Evidence,
+            ];
             return command.filter(|c| opens.contains(c)).map(Asked::Command);
         }
         if self.typing && (chord.belongs_to_text() || command == Some(Command::Back)) {

@@ -80,6 +80,13 @@ pub(crate) const DARK: Tokens = Tokens {
     gone_ground: hex(0x40_26_1F),
 };
 
+/// Over the places of a picture that are sharpest. Those over pictures are one for both themes: what is beneath is.
+pub(crate) const OVER_SHARP: Color32 = Color32::from_rgba_unmultiplied_const(0x3F, 0xE0, 0xD0, 0x8C);
+/// Stripes over what is blown out.
+pub(crate) const OVER_BLOWN: Color32 = Color32::from_rgb(0xE8, 0x3A, 0x1C);
+/// Stripes over what is lost in black.
+pub(crate) const OVER_BLACK: Color32 = Color32::from_rgb(0x6C, 0xB6, 0xFF);
+
 impl Tokens {
     /// Text on a filled control of the accent or of ink.
     pub(crate) fn on_fill(&self) -> Color32 {

@@ -25,16 +25,22 @@ mod look;
 mod look_line;
 mod looking;
 mod open_day;
+mod outside;
+mod over;
 mod overlays;
 mod pictures;
 mod preview;
 mod quiet_line;
 mod replies;
+mod retake_page;
 mod run;
+mod run_aside;
 mod run_clocks;
 mod run_look;
+mod run_previews;
 mod run_rows;
 mod run_settings;
+mod run_view;
 mod saver;
 mod screens;
 mod settings;
@@ -59,6 +65,7 @@ use self::words::tell;
 pub use app::App;
 pub use chord::Chord;
 pub use command::{COMMANDS, Command, Entry, Group};
+pub use outside::{HandOver, Outside};
 pub use state::Screen;
 
 /// How the window begins.
@@ -78,6 +85,8 @@ pub struct Start {
     pub home: Option<PathBuf>,
     /// Where small pictures that were slow to make are kept; `None` is the person's cache folder.
     pub cache: Option<PathBuf>,
+    /// What is asked of the computer.
+    pub outside: Outside,
 }
 
 /// Least size of the window, px.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use filing::claim::Claimed;
 use filing::{FilingPlan, Receipt};
 use grouping::{Held, Slot, SlotState};
 use import::watch::State;
@@ -29,6 +30,8 @@ pub(crate) struct OpenDay {
     pub(crate) held: Vec<Held>,
     /// Whether its folder is being watched.
     watched: bool,
+    /// Holds the session against other windows, as long as the day is open.
+    claimed: Claimed,
     /// The holding limit taken over from the session before, until the person sets one.
     offered_limit_min: Option<u16>,
     /// The closer look at its frames.
@@ -76,7 +79,7 @@ pub(crate) struct PlannedFor {
 
 impl OpenDay {
     /// A day just read, of a folder that is being watched or not.
-    pub(crate) fn new(day: Day, watched: bool) -> Self {
+    pub(crate) fn new(day: Day, watched: bool, claimed: Claimed) -> Self {
         let limit = day.session.decisions.holding_limit_min;
         let mut open = Self {
             offered_limit_min: limit.filter(|_| day.resumed.is_none()),
@@ -85,6 +88,7 @@ impl OpenDay {
             sheet: Sheet::default(),
             held: Vec::new(),
             watched,
+            claimed,
             look: CloserLook::default(),
             evidence: Evidences::default(),
             revision: 0,
@@ -94,8 +98,16 @@ impl OpenDay {
         open
     }
 
+    /// Whether another window has the session, so that nothing can be changed here.
+    pub(crate) fn is_others(&self) -> bool {
+        matches!(self.claimed, Claimed::Others)
+    }
+
     /// Makes a change and works everything out anew. `Err` says in words why nothing was changed.
     pub(crate) fn edit(&mut self, words: &str, edit: &Edit) -> Result<(), String> {
+        if self.is_others() {
+            return Err(tell!("day-others"));
+        }
         self.history.apply(&mut self.day.session, words, edit).map_err(|refused| refused.to_string())?;
         self.changed();
         Ok(())

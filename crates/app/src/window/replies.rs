@@ -93,9 +93,13 @@ impl App {
     }
 
     fn move_to(&self, frame: FrameId, number: &str) -> Reply {
+        self.moved_to(frame, self.set_of_number(number)?)
+    }
+
+    /// Moving a frame to the set at this place.
+    pub(super) fn moved_to(&self, frame: FrameId, to: usize) -> Reply {
         let open = self.open.as_ref().ok_or_else(|| tell!("reply-no-card"))?;
         let session = &open.day.session;
-        let to = self.set_of_number(number)?;
         let edit = session.move_frame(frame, to).ok_or_else(|| tell!("reply-frame-in-it"))?;
         let (number, specimen) = (open.sheet.number(frame), session.sets[to].number);
         Ok((tell!("undo-move-frame", number = number, specimen = specimen), edit))

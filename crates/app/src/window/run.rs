@@ -1,9 +1,9 @@
 //! What each command does.
 
-use record::{Edit, FrameId, FrameKind};
+use record::{Edit, FrameId, FrameKind, ViewKey};
 
 use super::app::App;
-use super::command::Command;
+use super::command::{Command, Group};
 use super::enabled::enabled;
 use super::state::{FolderFor, Overlay, Question, Screen};
 use super::words::tell;
@@ -24,8 +24,11 @@ impl App {
         match command {
             Command::Help => self.toggle(&Overlay::Help),
             Command::Commands => self.toggle(&Overlay::commands()),
+            Command::Menu => self.toggle(&Overlay::menu(self.state.chosen_at)),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
             Command::CopyRetakes => self.copy_retakes(),
+            Command::PrintRetakes => self.print_retakes(),
+            Command::Sound => self.sound_on_or_off(),
             Command::FindRow => self.state.overlay = Some(Overlay::ask(Question::Find)),
             Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),
@@ -89,6 +92,7 @@ impl App {
             Command::MoveFrame => {
                 self.state.overlay = Some(Overlay::ask(Question::MoveTo(frame)));
             }
+            _ if command.entry().group == Group::Looking => self.run_on_view(command),
             _ => self.run_on_clock(command),
         }
     }
@@ -231,14 +235,33 @@ impl App {
     pub(super) fn label_by_letter(&mut self, letter: char) {
         self.commit_typing();
         let (Some(open), Some(frame)) = (&self.open, self.state.frame) else { return };
-        let session = &open.day.session;
-        let Some(view) = session.plan.views.iter().find(|v| v.letter == letter) else { return };
-        let (number, name) = (open.sheet.number(frame), view.name.to_lowercase());
-        let words = tell!("undo-label", number = number, view = name);
-        let edit = session.label_frame(frame, Some(view.key.clone()));
-        if edit.is_some() {
-            self.edit(&words, edit);
+        let views = &open.day.session.plan.views;
+        let Some(view) = views.iter().find(|v| v.letter == letter).map(|v| v.key.clone()) else { return };
+        if self.label(frame, &view) {
             self.step_frame(true);
+        }
+    }
+
+    /// Confirms that a frame shows a view; says whether that changed anything.
+    pub(super) fn label(&mut self, frame: FrameId, view: &ViewKey) -> bool {
+        let Some(open) = &self.open else { return false };
+        let session = &open.day.session;
+        let (number, name) = (open.sheet.number(frame), session.plan.name_of(view).to_lowercase());
+        let edit = session.label_frame(frame, Some(view.clone()));
+        let changes = edit.is_some();
+        self.edit(&tell!("undo-label", number = number, view = name), edit);
+        changes
+    }
+
+    /// Moves a frame to another specimen. The specimen page stays with the one it was in.
+    pub(super) fn move_frame(&mut self, frame: FrameId, set: usize) {
+        let next = self.neighbour(frame).filter(|_| self.state.screen == Screen::Specimen);
+        match self.moved_to(frame, set) {
+            Ok((words, edit)) => self.edit(&words, Some(edit)),
+            Err(why) => self.say(why),
+        }
+        if let Some(next) = next {
+            self.choose_frame(next);
         }
     }
 }

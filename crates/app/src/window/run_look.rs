@@ -19,6 +19,9 @@ impl App {
         let Some(open) = self.open.as_ref().filter(|o| o.look.going.is_none() && !o.look.stopped) else {
             return;
         };
+        if open.day.card_is_away {
+            return;
+        }
         let closer = open.closer(|id| !open.look.tried.contains(&id));
         self.begin_look(closer);
     }

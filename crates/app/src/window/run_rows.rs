@@ -36,11 +36,6 @@ impl App {
             Command::ChooseAll => self.choose_all(),
             Command::EditJar => self.edit_jar(),
             Command::EditNote => self.edit_note(),
-            Command::ZoomPixels => {
-                self.state.specimen.pixels =
-                    self.state.specimen.zoom.is_none() && !self.state.specimen.pixels;
-                self.state.specimen.zoom = None;
-            }
             Command::JoinPrevious => self.join_chosen(),
             Command::JoinNext => self.join(set + 1),
             Command::ConfirmProposed => self.confirm_proposed(),

@@ -36,6 +36,7 @@ impl App {
         let (_, incomplete, unchecked) = open.sheet.tally();
         self.settings.remember(Recent {
             card,
+            key: open.day.key.as_ref().map(|key| key.as_str().to_owned()).unwrap_or_default(),
             name: open.day.session.name.clone(),
             date: open.day.session.date().unwrap_or_default(),
             specimens: open.sheet.rows.len(),

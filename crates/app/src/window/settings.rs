@@ -12,6 +12,8 @@ use super::key_map::KeyMap;
 pub(crate) struct Settings {
     /// The keys.
     pub(crate) keys: KeyMap,
+    /// Whether a sound tells that a set closed incomplete.
+    pub(crate) sound: bool,
     /// The days opened last, the newest first.
     pub(crate) recent: Vec<Recent>,
 }
@@ -24,6 +26,9 @@ const RECENT_MOST: usize = 4;
 pub(crate) struct Recent {
     /// The folder of its card.
     pub(crate) card: PathBuf,
+    /// Under which its session is kept; empty when an older program remembered it.
+    #[serde(default)]
+    pub(crate) key: String,
     /// What the session is called.
     pub(crate) name: String,
     /// Its date, as `2026-06-14`; empty when its frames have no time.
@@ -69,6 +74,7 @@ mod tests {
         let mut settings = Settings::default();
         let day = |name: &str, specimens| Recent {
             card: name.into(),
+            key: String::new(),
             name: name.to_owned(),
             date: String::new(),
             specimens,

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use record::{Body, FrameId};
 
+use super::over::Over;
 use super::preview::Preview;
 use super::sheet_order::{Only, Sort};
 
@@ -25,7 +26,7 @@ pub enum Screen {
 }
 
 /// What floats over a screen.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Overlay {
     /// All keys and what they do.
     Help,
@@ -67,6 +68,13 @@ pub(crate) enum Overlay {
     Retakes,
     /// What speaks for how the frame in view was taken.
     Evidence,
+    /// What can be done to what is chosen.
+    Menu {
+        /// Where it stands.
+        corner: egui::Pos2,
+        /// Chosen line.
+        at: usize,
+    },
 }
 
 /// What is asked and answered by typing.
@@ -94,6 +102,11 @@ impl Overlay {
         Self::Commands { text: String::new(), at: 0, changing: false, refused: None }
     }
 
+    /// What can be done, with its corner here.
+    pub(crate) fn menu(corner: egui::Pos2) -> Self {
+        Self::Menu { corner, at: 0 }
+    }
+
     /// A question with nothing typed yet.
     pub(crate) fn ask(question: Question) -> Self {
         Self::Ask { question, text: String::new(), refused: None }
@@ -109,6 +122,8 @@ pub(crate) struct WatchState {
     pub(crate) nothing: Option<&'static str>,
     /// How many frames came while it was watched.
     pub(crate) came: usize,
+    /// That the last set closed, and how it stands.
+    pub(crate) closed: Option<String>,
     /// Frames read and frames to read, while it reads.
     pub(crate) reading: Option<(usize, usize)>,
 }
@@ -138,6 +153,53 @@ pub(crate) struct StartState {
 pub(crate) struct CardState {
     /// The day as it would be with the line where it is being dragged.
     pub(crate) preview: Option<Preview>,
+    /// The part of the day that the trace shows.
+    pub(crate) part: Part,
+}
+
+/// A part of the day's frames, as shares of them from 0 to 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Part {
+    /// Where it begins.
+    pub(crate) from: f32,
+    /// Where it ends.
+    pub(crate) to: f32,
+}
+
+impl Default for Part {
+    fn default() -> Self {
+        Self { from: 0.0, to: 1.0 }
+    }
+}
+
+impl Part {
+    /// Made narrower or wider by a factor about a share of the day that stays where it is; no narrower than `least`.
+    pub(crate) fn zoomed(self, factor: f32, about: f32, least: f32) -> Self {
+        let wide = (self.to - self.from) / factor;
+        let wide = wide.clamp(least.min(1.0), 1.0);
+        let from = about - (about - self.from) * wide / (self.to - self.from);
+        Self::from_share(from, wide)
+    }
+
+    /// Moved by a share of the day.
+    pub(crate) fn moved(self, by: f32) -> Self {
+        Self::from_share(self.from + by, self.to - self.from)
+    }
+
+    /// Moved no more than needed for this share of the day to be in it.
+    pub(crate) fn showing(self, share: f32) -> Self {
+        self.moved((share - self.to).max(0.0) - (self.from - share).max(0.0))
+    }
+
+    fn from_share(from: f32, wide: f32) -> Self {
+        let from = from.clamp(0.0, 1.0 - wide);
+        Self { from, to: from + wide }
+    }
+
+    /// Whether it is the whole day.
+    pub(crate) fn is_whole(self) -> bool {
+        self.to - self.from >= 1.0
+    }
 }
 
 /// A text of a record while it is typed.
@@ -196,12 +258,29 @@ pub(crate) struct SpecimenState {
     pub(crate) zoom: Option<f32>,
     /// Point of the picture in the middle, in parts of its size.
     pub(crate) middle: egui::Vec2,
+    /// How the picture lay when it was last drawn.
+    pub(crate) lies: Lies,
+    /// What is shown over it.
+    pub(crate) over: Option<Over>,
+    /// The frame that is held beside the chosen one.
+    pub(crate) beside: Option<FrameId>,
     /// The jar label being typed.
     pub(crate) jar: Option<Typing>,
     /// The note being typed.
     pub(crate) note: Option<Typing>,
     /// A field that should take the keyboard.
     pub(crate) focus: Option<Field>,
+}
+
+/// How a picture lies in its place.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct Lies {
+    /// Screen pixels a picture pixel.
+    pub(crate) zoom: f32,
+    /// The same if it were fitted.
+    pub(crate) fitted: f32,
+    /// Share of the picture that is seen, across and down.
+    pub(crate) seen: egui::Vec2,
 }
 
 /// A text field of the specimen step.
@@ -243,6 +322,8 @@ pub(crate) struct UiState {
     pub(crate) watch: Option<WatchState>,
     /// The focused query.
     pub(crate) query: usize,
+    /// Where what is chosen was drawn last: there the menu opens when a key asks for it.
+    pub(crate) chosen_at: egui::Pos2,
     /// The page before a card is open.
     pub(crate) start: StartState,
     /// The card step.
@@ -273,4 +354,25 @@ pub(crate) enum FolderAnswer {
     Closed,
     /// It never showed.
     NoDialog,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_part_of_the_day_stays_within_it() {
+        let part = Part::default().zoomed(4.0, 0.5, 0.01);
+        assert_eq!(part, Part { from: 0.375, to: 0.625 }, "what is pointed at stays");
+        assert_eq!(part.zoomed(2.0, 0.625, 0.01), Part { from: 0.5, to: 0.625 });
+        assert_eq!(part.moved(-1.0), Part { from: 0.0, to: 0.25 });
+        assert_eq!(part.moved(0.9), Part { from: 0.75, to: 1.0 });
+        assert_eq!(part.showing(0.75), Part { from: 0.5, to: 0.75 });
+        assert_eq!(part.showing(0.25), Part { from: 0.25, to: 0.5 });
+        assert_eq!(part.showing(0.5), part);
+        assert!(part.zoomed(0.1, 0.4, 0.01).is_whole() && !part.is_whole());
+        let narrow = part.zoomed(1e6, 0.5, 0.05);
+        assert!((narrow.to - narrow.from - 0.05).abs() < 1e-6, "no narrower than asked");
+        assert_eq!(Part::default().zoomed(2.0, 0.5, 3.0), Part::default(), "a day of few frames");
+    }
 }

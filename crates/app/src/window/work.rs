@@ -7,19 +7,23 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use filing::claim::Claimed;
 use filing::previews::Emptied;
 use filing::{FilingFault, FilingPlan, Receipt};
+use import::ReadFault;
 use record::Session;
 
 use super::app::App;
+use super::command::Command;
 use super::job::{Job, Polled};
 use super::open_day::{OpenDay, PlannedFor};
+use super::over::Overs;
 use super::pictures::Pictures;
 use super::sheet::bytes_words;
-use super::state::{FolderAnswer, FolderFor, Screen};
+use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
-use crate::day::{Day, OpenOptions};
+use crate::day::{Day, DayFault, OpenOptions};
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);
@@ -35,7 +39,10 @@ pub(crate) struct Jobs {
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     planning: Option<Job<(PlannedFor, Result<FilingPlan, String>)>>,
     filing: Option<Job<Filed>>,
-    emptying: Option<Job<Emptied>>,
+    pub(super) emptying: Option<Job<Emptied>>,
+    /// Writing a page and having it opened; gives where it lies.
+    pub(super) printing: Option<Job<Result<PathBuf, String>>>,
+    pub(super) playing: Option<Job<Result<(), String>>>,
 }
 
 /// How running work is shown.
@@ -95,10 +102,10 @@ impl Jobs {
 }
 
 /// A job that ended without an answer.
-struct Broke;
+pub(super) struct Broke;
 
 /// Takes the report of a job that has ended, and the job with it.
-fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, Broke>> {
+pub(super) fn ended<T: Send + 'static>(job: &mut Option<Job<T>>) -> Option<Result<T, Broke>> {
     let answer = match job.as_ref()?.poll() {
         Polled::Running => return None,
         Polled::Done(answer) => Ok(answer),
@@ -129,13 +136,20 @@ impl App {
         self.commit_typing();
         let options = self.open_options();
         let store = self.store.clone();
+        let kept = self.settings.recent.iter().find(|day| day.card == card);
+        let kept = kept.and_then(|day| store.as_ref()?.key_named(&day.key));
         let words = tell!("read-card", card = card.display().to_string());
         self.state.notice = None;
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
-                Day::open(&card, &options, store.as_ref(), progress)
-                    .map(Box::new)
-                    .map_err(|fault| fault.to_string())
+                let read = Day::open(&card, &options, store.as_ref(), progress);
+                let away = matches!(read, Err(DayFault::Read(ReadFault::NotThere(_))));
+                match (read, store.zip(kept).filter(|_| away)) {
+                    (_, Some((store, key))) => Day::without_card(&card, key, options.now, &store)
+                        .map(Box::new)
+                        .map_err(|fault| fault.to_string()),
+                    (read, None) => read.map(Box::new).map_err(|fault| fault.to_string()),
+                }
             }));
     }
 
@@ -159,26 +173,6 @@ impl App {
         };
         let job = Job::start("folder dialog", words, self.now_secs, self.waker(), work);
         self.jobs.dialog = Some((wanted, job));
-    }
-
-    /// Begins to empty the preview cache.
-    pub(crate) fn empty_previews(&mut self) {
-        let Some(kept) = self.kept_previews.clone() else { return self.say(tell!("previews-none")) };
-        let words = tell!("previews-emptying");
-        self.jobs.emptying =
-            Some(Job::start("empty previews", words, self.now_secs, self.waker(), move |_| kept.empty()));
-    }
-
-    fn take_emptied(&mut self, emptied: Emptied) {
-        let folder = self.kept_previews.as_ref().map(|kept| kept.folder().display().to_string());
-        let freed = bytes_words(emptied.freed_bytes);
-        match folder.filter(|_| emptied.left_bytes > 0) {
-            None => self.say(tell!("previews-emptied", freed = freed)),
-            Some(folder) => {
-                let left = bytes_words(emptied.left_bytes);
-                self.complain(tell!("previews-left", freed = freed, left = left, folder = folder));
-            }
-        }
     }
 
     /// Works out what filing into the typed archive would do, unless that is known.
@@ -244,9 +238,8 @@ impl App {
             Some(Err(Broke)) => self.complain(tell!("file-now-broke-off")),
             None => {}
         }
-        if let Some(Ok(emptied)) = ended(&mut self.jobs.emptying) {
-            self.take_emptied(emptied);
-        }
+        self.take_emptied();
+        self.take_aside();
         self.take_watched();
         self.take_looked();
         self.take_learned();
@@ -259,6 +252,9 @@ impl App {
     pub(super) fn take_day(&mut self, day: Day) {
         self.thumbs = Some(Thumbs::new(&self.ctx, &day.card, self.kept_previews.clone()));
         self.pictures = Some(Pictures::new(&self.ctx, &day.card, self.kept_previews.clone()));
+        self.overs = Some(Overs::new(&self.ctx, &day.card));
+        self.state.card.part = Part::default();
+        self.state.specimen.beside = None;
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;
@@ -271,13 +267,30 @@ impl App {
         self.state.overlay = None;
         // The next card begins with its own plan again.
         self.state.start.plan = None;
-        if !day.warnings.is_empty() {
-            self.complain(day.warnings.join(" "));
-        }
-        self.open = Some(OpenDay::new(day, watched));
+        // The day before is let go first: it may be of the same session.
+        self.open = None;
+        let claimed = self.store.as_ref().zip(day.key.as_ref()).map(|(store, key)| store.claim(key));
+        self.say_of_day(&day, matches!(claimed, Some(Claimed::Others)));
+        self.open = Some(OpenDay::new(day, watched, claimed.unwrap_or(Claimed::Unknown)));
         self.save();
         self.remember_day();
         self.look_by_itself();
+    }
+
+    /// Says what a person should know of a day that is opened.
+    fn say_of_day(&mut self, day: &Day, others: bool) {
+        let plan = &day.session.plan;
+        let other_plan = self.shelf.plans.iter().any(|p| p.key == plan.key && p != plan);
+        if others {
+            self.complain(tell!("day-others"));
+        } else if day.card_is_away {
+            self.complain(tell!("day-card-away", card = day.card.display().to_string()));
+        } else if !day.warnings.is_empty() {
+            self.complain(day.warnings.join(" "));
+        } else if other_plan {
+            let key = self.settings.keys.words(Command::ChoosePlan);
+            self.say(tell!("day-other-plan", plan = &plan.name, key = key));
+        }
     }
 
     fn refuse_card(&mut self, words: String) {
@@ -337,7 +350,7 @@ impl App {
 
     /// Keeps the session.
     pub(crate) fn save(&self) {
-        let Some(open) = &self.open else { return };
+        let Some(open) = self.open.as_ref().filter(|open| !open.is_others()) else { return };
         if let (Some(saver), Some(key)) = (&self.saver, &open.day.key) {
             saver.save(key, &open.day.session);
         }

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use endleaf::window::{App, Start};
+use endleaf::window::{App, Outside, Start};
 use image::{GrayImage, ImageEncoder as _, Luma};
 use record::Taken;
 use tempfile::TempDir;
@@ -146,14 +146,48 @@ impl Desk {
         desk
     }
 
+    /// Opens the window without a card, with this in place of what it asks of the computer.
+    pub(crate) fn with_outside(outside: Outside) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        Self { window: Self::at(folder.path(), None, outside).window, folder }
+    }
+
+    /// The same on a card of this day.
+    pub(crate) fn on_with(outside: Outside, day: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let card = folder.path().join("heath");
+        draw_card(&card, day);
+        Self { window: Self::at(folder.path(), Some(card), outside).window, folder }
+    }
+
+    /// Opens another window on the desk of one opened before, and on a card of it.
+    pub(crate) fn again(desk: &Path, card: &Path) -> Self {
+        let opened = Self::at(desk, Some(card.to_owned()), Outside::default());
+        assert!(opened.app().day().is_some(), "{:?}", opened.app().notice_words());
+        opened
+    }
+
+    /// The same without a card.
+    pub(crate) fn again_empty(desk: &Path) -> Self {
+        Self::at(desk, None, Outside::default())
+    }
+
     fn with(card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let folder = tempfile::tempdir().unwrap();
+        let card = card(folder.path());
+        Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
+    }
+
+    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
         let start = Start {
-            card: card(folder.path()),
-            home: Some(folder.path().join("home")),
-            cache: Some(folder.path().join("cache")),
+            card,
+            home: Some(desk.join("home")),
+            cache: Some(desk.join("cache")),
             dark: Some(false),
             clock: Some(clock),
+            outside,
             ..Start::default()
         };
         let window = Harness::builder()

@@ -2,12 +2,15 @@
 //! command of the table; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it; pictures and what is kept of them.
 
+mod carry;
 mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod kept;
 mod looking;
 mod pictures;
 mod rows;
+mod views;
 mod watching;
 mod worth;

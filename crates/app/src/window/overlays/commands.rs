@@ -96,7 +96,7 @@ pub(crate) fn ui(
 }
 
 /// Moves the chosen line by the arrows; says whether it moved.
-fn step(ui: &mut Ui, at: &mut usize, lines: usize) -> bool {
+pub(super) fn step(ui: &mut Ui, at: &mut usize, lines: usize) -> bool {
     ui.input_mut(|i| {
         let down = i.consume_key(Modifiers::NONE, Key::ArrowDown);
         let up = i.consume_key(Modifiers::NONE, Key::ArrowUp);
@@ -180,7 +180,7 @@ fn found(typed: &str, state: &UiState) -> Vec<&'static Entry> {
     .collect()
 }
 
-fn run(entry: Option<&Entry>, open: Option<&OpenDay>, state: &UiState, actions: &mut Vec<Action>) {
+pub(super) fn run(entry: Option<&Entry>, open: Option<&OpenDay>, state: &UiState, actions: &mut Vec<Action>) {
     let Some(entry) = entry else { return };
     if enabled(entry.command, open, state).is_ok() {
         actions.push(Action::Float(None));
@@ -188,7 +188,13 @@ fn run(entry: Option<&Entry>, open: Option<&OpenDay>, state: &UiState, actions: 
     }
 }
 
-fn line(ui: &mut Ui, entry: &Entry, chosen: bool, open: Option<&OpenDay>, state: &UiState) -> Response {
+pub(super) fn line(
+    ui: &mut Ui,
+    entry: &Entry,
+    chosen: bool,
+    open: Option<&OpenDay>,
+    state: &UiState,
+) -> Response {
     let t = tokens(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE_PX), Sense::CLICK);
     let why_not = enabled(entry.command, open, state).err();

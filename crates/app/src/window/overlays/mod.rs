@@ -1,5 +1,5 @@
 //! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or
-//! by two pictures, the evidence for a frame, the large retake list, and the progress of work.
+//! by two pictures, the evidence for a frame, what can be done where the pointer is, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
@@ -7,6 +7,7 @@ pub(crate) mod evidence;
 pub(crate) mod forget;
 pub(crate) mod help;
 pub(crate) mod line_up;
+pub(crate) mod menu;
 pub(crate) mod plans;
 pub(crate) mod progress;
 pub(crate) mod retakes;

@@ -71,7 +71,7 @@ fn legend(ui: &mut Ui, right: egui::Pos2, room: f32, open: &OpenDay, tools: &mut
 }
 
 /// The frames around the chosen one.
-fn around(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools: &mut Tools<'_>) {
+fn around(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
     const WIDTH_PX: f32 = 82.0;
     const STEP_PX: f32 = 87.0;
     let frames = &open.day.session.frames;
@@ -87,7 +87,7 @@ fn around(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools: &mut 
     }
 }
 
-fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &UiState, tools: &mut Tools<'_>) {
+fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &mut UiState, tools: &mut Tools<'_>) {
     let t = tokens(ui);
     let frame = &open.day.session.frames[n];
     let (chosen, marked) = (state.frame == Some(frame.id), state.marked == Some(frame.id));
@@ -120,6 +120,10 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, n: usize, state: &UiState, tool
     let below = pos2(place.center().x, place.bottom() + 5.0);
     let (type_, ink) = if chosen { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
     text::cut(ui, below, Align2::CENTER_TOP, type_, ink, place.width() + 4.0, &words);
+    if chosen {
+        state.chosen_at = place.center();
+    }
+    tools.menu(&response, Action::ChooseFrame(frame.id));
     if response.clicked() {
         tools.actions.push(Action::ChooseFrame(frame.id));
     }

@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Align2, Id, Key, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
 use super::row::{self, BELOW_PX, Columns};
-use super::{Tools, side};
+use super::{Tools, carry, side};
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{MARGIN_PX, Type, side_px, tokens};
@@ -140,6 +140,13 @@ fn one(
     row::words(ui, columns, top + columns.picture.y / 2.0, row, true);
     if typing {
         jar(ui, columns.jar(top), open, state, tools);
+    }
+    if state.set == n {
+        state.chosen_at = columns.place(0, top).center();
+    }
+    tools.menu(&response, Action::ChooseSet(n));
+    if let Some(frame) = carry::onto(ui, &response, |frame| open.sheet.home(frame) != Some(n)) {
+        tools.actions.push(Action::MoveFrame { frame, set: n });
     }
     if response.double_clicked() {
         tools.actions.push(Action::OpenSet(n));

@@ -3,10 +3,12 @@
 
 pub(crate) mod card;
 pub(crate) mod card_panels;
+pub(crate) mod carry;
 pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
 pub(crate) mod filing_table;
+pub(crate) mod frame_line;
 pub(crate) mod record_panel;
 pub(crate) mod row;
 pub(crate) mod side;
@@ -18,7 +20,9 @@ pub(crate) mod trace_line;
 pub(crate) mod viewer;
 
 use super::action::Action;
+use super::over::Overs;
 use super::pictures::Pictures;
+use super::state::Overlay;
 use super::thumbs::Thumbs;
 
 /// What screens draw with and ask by.
@@ -27,6 +31,19 @@ pub(crate) struct Tools<'a> {
     pub(crate) thumbs: &'a mut Thumbs,
     /// Full-size pictures.
     pub(crate) pictures: &'a mut Pictures,
+    /// What is shown over those.
+    pub(crate) overs: &'a mut Overs,
     /// What is asked for.
     pub(crate) actions: &'a mut Vec<Action>,
+}
+
+impl Tools<'_> {
+    /// Opens the menu at the pointer when something that can be chosen is pressed for it.
+    pub(crate) fn menu(&mut self, response: &egui::Response, choose: Action) {
+        let corner = response.interact_pointer_pos().filter(|_| response.secondary_clicked());
+        if let Some(corner) = corner {
+            self.actions.push(choose);
+            self.actions.push(Action::Float(Some(Overlay::menu(corner))));
+        }
+    }
 }

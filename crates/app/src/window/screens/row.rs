@@ -6,7 +6,7 @@ use egui::{Align2, CursorIcon, Id, Pos2, Rect, Sense, Stroke, Ui, Vec2, WidgetIn
 use grouping::{Slot, SlotState};
 use record::FrameId;
 
-use super::Tools;
+use super::{Tools, carry};
 use crate::window::action::Action;
 use crate::window::bars::tone_color;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
@@ -115,7 +115,7 @@ pub(crate) fn slots(
         draw(ui, place, open, stand, shown, tools);
         below(ui, place, columns.pitch - 6.0, open, slot, stand, shown);
         let name = open.day.session.plan.view(&slot.view).map_or("", |v| v.name.as_str());
-        let sense = if shown.is_some() { Sense::CLICK } else { Sense::hover() };
+        let sense = if shown.is_some() { Sense::CLICK | Sense::DRAG } else { Sense::hover() };
         let response = ui.interact(place, Id::unique(("slot", set, column)), sense);
         response.widget_info(|| {
             let (specimen, word) = (open.set_number(set), stand.word());
@@ -126,12 +126,18 @@ pub(crate) fn slots(
             };
             WidgetInfo::labeled(Role::Image, true, words)
         });
+        // On the specimen page a frame let go over a view shows it; on the day sheet the row takes it.
+        if let Some(frame) = chosen.and_then(|_| carry::onto(ui, &response, |f| !slot.frames.contains(&f))) {
+            tools.actions.push(Action::Label { frame, view: slot.view.clone() });
+        }
         let Some(frame) = shown else { continue };
+        carry::from(&response, frame);
         if chosen == Some(frame) {
             let stroke = Stroke::new(2.5, tokens(ui).accent);
             ui.painter().rect_stroke(place, PICTURE_CORNER, stroke, egui::StrokeKind::Outside);
         }
         let response = response.on_hover_cursor(CursorIcon::PointingHand);
+        tools.menu(&response, Action::ChooseFrame(frame));
         if response.double_clicked() {
             tools.actions.push(Action::OpenSet(set));
         } else if response.clicked() {

@@ -8,7 +8,7 @@ use egui::{
 use grouping::{PROPOSE_FROM, SlotState, flaw_word};
 use record::{FrameId, FrameKind};
 
-use super::Tools;
+use super::{Tools, carry};
 use crate::window::action::Action;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
@@ -50,7 +50,7 @@ pub(crate) fn known(open: &OpenDay, frame: FrameId) -> Known {
 }
 
 /// Draws the strip.
-pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools: &mut Tools<'_>) {
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
     let Some(row) = open.sheet.rows.get(state.set) else { return };
     let inner = Rect::from_min_max(rect.min + vec2(0.0, 8.0), rect.max);
     let mut child = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("strip"));
@@ -64,7 +64,11 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, tools
         for (n, frame) in row.frames.iter().enumerate() {
             let at = pos2(left + n as f32 * STEP_PX, inner.top() + 2.0);
             let place = Rect::from_min_size(at, vec2(WIDTH_PX, 52.0));
-            one(ui, place, open, *frame, state.frame == Some(*frame), tools);
+            let chosen = state.frame == Some(*frame);
+            if chosen {
+                state.chosen_at = place.center();
+            }
+            one(ui, place, open, *frame, chosen, tools);
         }
         ui.allocate_rect(whole, Sense::hover());
     });
@@ -83,8 +87,9 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     if open.is_gone(id) {
         mark::struck(ui, place);
     }
-    let response =
-        ui.interact(place, Id::unique(("strip", id)), Sense::CLICK).on_hover_cursor(CursorIcon::PointingHand);
+    let response = ui
+        .interact(place, Id::unique(("strip", id)), Sense::CLICK | Sense::DRAG)
+        .on_hover_cursor(CursorIcon::PointingHand);
     let number = open.sheet.number(id);
     response.widget_info(|| {
         let name = if let Some(why) = flaw {
@@ -109,6 +114,8 @@ fn one(ui: &mut Ui, place: Rect, open: &OpenDay, id: FrameId, chosen: bool, tool
     let (kind, ink) = if chosen { (Type::SmallMedium, t.ink) } else { (Type::Small, t.soft) };
     let room = place.left() + STEP_PX - 4.0 - left;
     text::cut(ui, pos2(left, below.y), Align2::LEFT_CENTER, kind, ink, room, &known.words);
+    carry::from(&response, id);
+    tools.menu(&response, Action::ChooseFrame(id));
     if response.clicked() {
         tools.actions.push(Action::ChooseFrame(id));
     }

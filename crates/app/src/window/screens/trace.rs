@@ -1,9 +1,12 @@
 //! The trace: luminance spread against frame order, on a log scale, sets shaded, blanks and doubtful frames
 //! told by shape.
 
+use std::ops::Range;
+
 use egui::accesskit::Role;
 use egui::{
-    Align2, Color32, Id, Key, Pos2, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Align2, Color32, Id, Key, Pos2, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
+    pos2, vec2,
 };
 use grouping::QueryKind;
 use record::{BlankVerdict, Frame, FrameId, FrameKind};
@@ -13,8 +16,9 @@ use crate::window::action::Action;
 use crate::window::clocks::time_words;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
+use crate::window::run_view::TRACE_LEAST;
 use crate::window::sheet::minute;
-use crate::window::state::CardState;
+use crate::window::state::{CardState, Part};
 use crate::window::widgets::{picture, text};
 use crate::window::words::tell;
 
@@ -27,6 +31,7 @@ pub(crate) struct Axes {
     /// Where points are drawn.
     pub(crate) plot: Rect,
     frames: usize,
+    part: Part,
     low: f32,
     high: f32,
 }
@@ -35,25 +40,39 @@ pub(crate) struct Axes {
 const LOWEST: f32 = 0.1;
 
 impl Axes {
-    /// Axes for a day's frames.
-    pub(crate) fn of(open: &OpenDay, plot: Rect) -> Self {
+    /// Axes for a part of a day's frames.
+    pub(crate) fn of(open: &OpenDay, part: Part, plot: Rect) -> Self {
         let levels = open.day.session.frames.iter().filter_map(|f| f.spread).map(|s| s.level.max(LOWEST));
         let (mut low, mut high) = (open.day.line.level.max(LOWEST), open.day.line.level.max(1.0));
         for level in levels {
             low = low.min(level);
             high = high.max(level);
         }
-        Self { plot, frames: open.day.session.frames.len(), low: low / 1.35, high: high * 1.6 * HEADROOM }
+        let frames = open.day.session.frames.len();
+        Self { plot, frames, part, low: low / 1.35, high: high * 1.6 * HEADROOM }
     }
 
     /// Width of one frame, px.
     pub(crate) fn step_px(&self) -> f32 {
-        self.plot.width() / self.frames.max(1) as f32
+        self.plot.width() / (self.frames.max(1) as f32 * (self.part.to - self.part.from))
     }
 
     /// The middle of a frame by its place in the day.
     pub(crate) fn x(&self, place: usize) -> f32 {
-        self.plot.left() + (place as f32 + 0.5) * self.step_px()
+        self.plot.left() + (place as f32 + 0.5 - self.part.from * self.frames as f32) * self.step_px()
+    }
+
+    /// The share of the day at this position.
+    fn share(&self, x: f32) -> f32 {
+        self.part.from + (x - self.plot.left()) / self.plot.width() * (self.part.to - self.part.from)
+    }
+
+    /// The places of the frames that are seen, wholly or in part.
+    fn seen(&self) -> Range<usize> {
+        let frames = self.frames as f32;
+        // A rounding of a share is far below a hundredth of a frame.
+        let last = (self.part.to * frames - 0.01).ceil() as usize;
+        (self.part.from * frames + 0.01) as usize..last.min(self.frames)
     }
 
     /// Where a level lies.
@@ -70,7 +89,7 @@ impl Axes {
 
     /// The place in the day of the frame at this position.
     fn place(&self, x: f32) -> usize {
-        (((x - self.plot.left()) / self.step_px()).max(0.0) as usize).min(self.frames.saturating_sub(1))
+        ((self.share(x) * self.frames as f32).max(0.0) as usize).min(self.frames.saturating_sub(1))
     }
 }
 
@@ -84,13 +103,17 @@ pub(crate) fn ui(
     tools: &mut Tools<'_>,
 ) {
     let plot = Rect::from_min_max(rect.min + vec2(30.0, 0.0), rect.max - vec2(0.0, 26.0));
-    let axes = Axes::of(open, plot);
-    sets(ui, &axes, open, state);
+    let hovered = pointer(ui, plot, open, state, tools.actions);
+    let axes = Axes::of(open, state.part, plot);
     scale(ui, &axes, rect.left());
     times(ui, &axes, open, rect.bottom());
-    let hovered = pointer(ui, &axes, open, tools.actions);
-    points(ui, &axes, open, state, chosen);
-    queries(ui, &axes, open);
+    which_part(ui, &axes);
+    let mut drawn = ui.new_child(UiBuilder::new().max_rect(plot).id_salt("plot"));
+    // Marks of frames at the edge reach over it a little.
+    drawn.shrink_clip_rect(plot.expand2(vec2(6.0, 0.0)));
+    sets(&mut drawn, &axes, open, state);
+    points(&drawn, &axes, open, state, chosen);
+    queries(&mut drawn, &axes, open);
     trace_line::ui(ui, &axes, open, state, tools.actions);
     if let Some(frame) = hovered {
         tip(ui, &axes, open, frame, tools);
@@ -113,6 +136,9 @@ fn sets(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &CardState) {
         }) else {
             continue;
         };
+        if last < axes.seen().start || first >= axes.seen().end {
+            continue;
+        }
         let half = axes.step_px() * 0.5;
         let shade = Rect::from_x_y_ranges(
             Rangef::new(axes.x(first) - half, (axes.x(last) + half).max(axes.x(first) - half + 1.0)),
@@ -121,10 +147,11 @@ fn sets(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &CardState) {
         ui.painter().rect_filled(shade, PICTURE_CORNER, t.accent_ground);
         let number = if state.preview.is_some() { at as u32 + 1 } else { open.set_number(at) }.to_string();
         let width = text::size(ui, Type::Small, &number).x;
-        if shade.center().x - width / 2.0 > free_from + 4.0 {
-            let place = pos2(shade.center().x, axes.plot.top() + 4.0);
+        let seen = shade.intersect(axes.plot);
+        if seen.center().x - width / 2.0 > free_from + 4.0 {
+            let place = pos2(seen.center().x, axes.plot.top() + 4.0);
             text::line(ui, place, Align2::CENTER_TOP, Type::Small, t.soft, &number);
-            free_from = shade.center().x + width / 2.0;
+            free_from = seen.center().x + width / 2.0;
         }
     }
 }
@@ -147,10 +174,11 @@ fn scale(ui: &mut Ui, axes: &Axes, left: f32) {
 fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
     let t = tokens(ui);
     let frames = &open.day.session.frames;
-    let (count, last) = (5, frames.len().saturating_sub(1));
+    let seen = axes.seen();
+    let (count, last) = (5, seen.len().saturating_sub(1));
     let mut free_from = f32::MIN;
     for n in 0..count {
-        let place = last * n / (count - 1);
+        let place = seen.start + last * n / (count - 1);
         let Some(taken) = frames.get(place).and_then(Frame::when) else { continue };
         let anchor = match n {
             0 => Align2::LEFT_BOTTOM,
@@ -170,11 +198,47 @@ fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
     }
 }
 
-/// Takes the pointer: hovering shows a frame, a click chooses it.
-fn pointer(ui: &mut Ui, axes: &Axes, open: &OpenDay, actions: &mut Vec<Action>) -> Option<FrameId> {
-    let response = ui.interact(axes.plot, Id::unique("trace"), Sense::CLICK);
+/// Shows which part of the day is seen, when it is not the whole.
+fn which_part(ui: &Ui, axes: &Axes) {
+    if axes.part.is_whole() {
+        return;
+    }
+    let t = tokens(ui);
+    let track = Rect::from_min_size(axes.plot.left_bottom() + vec2(0.0, 2.0), vec2(axes.plot.width(), 4.0));
+    let at = |share: f32| track.left() + share * track.width();
+    let part = Rect::from_x_y_ranges(Rangef::new(at(axes.part.from), at(axes.part.to)), track.y_range());
+    ui.painter().rect_filled(track, 2.0, t.rule);
+    ui.painter().rect_filled(part, 2.0, t.accent);
+}
+
+/// Takes the pointer: hovering shows a frame, a click chooses it, the wheel zooms, a drag pans.
+fn pointer(
+    ui: &Ui,
+    plot: Rect,
+    open: &OpenDay,
+    state: &mut CardState,
+    actions: &mut Vec<Action>,
+) -> Option<FrameId> {
+    let response = ui.interact(plot, Id::unique("trace"), Sense::CLICK | Sense::DRAG);
     response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, tell!("trace-name")));
-    let place = axes.place(response.hover_pos()?.x);
+    if response.dragged() {
+        let wide = state.part.to - state.part.from;
+        state.part = state.part.moved(-response.drag_delta().x / plot.width() * wide);
+    }
+    let at = response.hover_pos()?;
+    let (wheel, across) = ui.input(|i| {
+        let scroll = i.smooth_scroll_delta();
+        (scroll.y + 400.0 * (i.zoom_delta() - 1.0), scroll.x)
+    });
+    let axes = Axes::of(open, state.part, plot);
+    if wheel != 0.0 {
+        let least = TRACE_LEAST as f32 / axes.frames.max(1) as f32;
+        state.part = state.part.zoomed((wheel / 300.0).exp(), axes.share(at.x), least);
+    }
+    if across != 0.0 {
+        state.part = state.part.moved(-across / plot.width() * (state.part.to - state.part.from));
+    }
+    let place = Axes::of(open, state.part, plot).place(at.x);
     let frame = open.day.session.frames.get(place)?.id;
     if response.clicked() {
         actions.push(Action::ChooseFrame(frame));
@@ -190,7 +254,8 @@ fn spot(axes: &Axes, place: usize, frame: &Frame) -> Pos2 {
 fn points(ui: &Ui, axes: &Axes, open: &OpenDay, state: &CardState, chosen: Option<FrameId>) {
     let t = tokens(ui);
     let radius = (axes.step_px() * 0.42).clamp(1.6, 4.5);
-    for (place, frame) in open.day.session.frames.iter().enumerate() {
+    for place in axes.seen() {
+        let frame = &open.day.session.frames[place];
         let at = spot(axes, place, frame);
         let decided = open.day.session.decisions.kinds.contains_key(&frame.id);
         let doubtful = !decided
@@ -334,12 +399,18 @@ mod tests {
     #[test]
     fn levels_and_heights_agree_both_ways() {
         let plot = Rect::from_min_size(pos2(30.0, 10.0), vec2(800.0, 300.0));
-        let axes = Axes { plot, frames: 40, low: 0.5, high: 80.0 };
+        let axes = Axes { plot, frames: 40, part: Part::default(), low: 0.5, high: 80.0 };
         for level in [0.5, 5.0, 79.0] {
             assert!((axes.level(axes.y(level)) / level - 1.0).abs() < 1e-4, "{level}");
         }
         assert!((axes.level(-100.0) - 80.0).abs() < 1e-3, "never above what is drawn");
         assert_eq!(axes.place(axes.x(17)), 17);
         assert_eq!(axes.place(5_000.0), 39);
+        assert_eq!(axes.seen(), 0..40);
+        let part = Axes { part: Part { from: 0.25, to: 0.5 }, ..axes };
+        assert_eq!(part.seen(), 10..20);
+        assert!((part.x(10) - 30.0 - 40.0).abs() < 1e-3, "ten frames over 800 px");
+        assert_eq!((part.place(part.x(17)), part.place(31.0)), (17, 10));
+        assert!((part.share(430.0) - 0.375).abs() < 1e-6);
     }
 }

@@ -1,59 +1,98 @@
-//! The picture large: fitted, pixel for pixel or in between; and the line below that says what frame it is.
+//! The picture large: fitted, pixel for pixel or in between; beside it, on request, a second one at the same place and
+//! scale; over it, on request, where it is sharp or where it is lost.
 
 use egui::accesskit::Role;
-use egui::{Align2, Color32, CursorIcon, Id, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
-use grouping::SlotState;
-use record::{Frame, TimeSource};
+use egui::{Align2, Color32, CursorIcon, Id, Painter, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use record::Frame;
 
 use super::{Tools, strip};
-use crate::window::action::Action;
-use crate::window::command::Command;
-use crate::window::look::{Type, tokens};
+use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::state::{SpecimenState, UiState};
+use crate::window::over::Over;
+use crate::window::state::{Lies, SpecimenState};
 use crate::window::thumbs::{Shown, Thumb};
-use crate::window::widgets::control::{Button, Weight};
-use crate::window::widgets::mark::Stand;
 use crate::window::widgets::{picture, text};
 use crate::window::words::tell;
 
-/// Zoom by the wheel goes this far beyond pixel for pixel.
-const ZOOM_MOST: f32 = 8.0;
+/// Zoom goes this far beyond pixel for pixel.
+pub(crate) const ZOOM_MOST: f32 = 8.0;
+/// Between two pictures, px.
+const BETWEEN_PX: f32 = 6.0;
 
-/// Draws the picture and gives how many screen pixels one of its pixels takes, when known.
+/// Draws the picture of a frame, and that of the frame held beside it. Gives whether the first is there.
 pub(crate) fn ui(
     ui: &mut Ui,
     rect: Rect,
-    frame: Option<&Frame>,
+    open: &OpenDay,
+    frames: (&Frame, Option<&Frame>),
     state: &mut SpecimenState,
     tools: &mut Tools<'_>,
-) -> Option<f32> {
+) -> bool {
+    let (frame, beside) = frames;
+    let Some(beside) = beside else { return pane(ui, rect, frame, true, state, tools) };
+    let half = (rect.width() - BETWEEN_PX) / 2.0;
+    let left = Rect::from_min_size(rect.min, vec2(half, rect.height()));
+    let right = Rect::from_min_max(pos2(rect.right() - half, rect.top()), rect.max);
+    let shown = pane(ui, left, frame, true, state, tools);
+    pane(ui, right, beside, false, state, tools);
+    caption(ui, left, open, frame);
+    caption(ui, right, open, beside);
+    shown
+}
+
+/// Draws one picture; `leads` is whether the state says how this one lies. Gives whether it is there.
+fn pane(
+    ui: &mut Ui,
+    rect: Rect,
+    frame: &Frame,
+    leads: bool,
+    state: &mut SpecimenState,
+    tools: &mut Tools<'_>,
+) -> bool {
     let t = tokens(ui);
     ui.painter().rect_filled(rect, 0.0, t.well);
-    let frame = frame?;
     let large = tools.pictures.get(frame.id);
     // Until it is there, the one that the strip shows; where it will not be, the best that can be made.
     let long_side_px = if large.refused.is_some() { 1200.0 } else { 160.0 };
     let shown = match (large.shown, tools.thumbs.get(frame, long_side_px)) {
         (Some(shown), _) | (None, Thumb::Shown(shown)) => shown,
         (None, Thumb::Broken(why)) => return broken(ui, rect, &why),
-        (None, Thumb::Waiting) => return None,
+        (None, Thumb::Waiting) => return false,
     };
     let size_px = real_size(frame, &shown, large.is_full);
     let per_point = ui.ctx().pixels_per_point();
-    let fitted = picture::whole(size_px, rect.size());
-    let fitted_zoom = fitted.x * per_point / size_px.x;
-    let zoom = state.zoom.unwrap_or(if state.pixels { 1.0 } else { fitted_zoom });
-    let zoom = pan_and_zoom(ui, rect, size_px / per_point, zoom, fitted_zoom, state);
+    let fitted = picture::whole(size_px, rect.size()).x * per_point / size_px.x;
+    let zoom = match state.zoom {
+        // The one beside is as large as the one that leads.
+        _ if !leads && state.lies.zoom > 0.0 => state.lies.zoom,
+        Some(zoom) => zoom,
+        None if state.pixels => 1.0,
+        None => fitted,
+    };
+    let zoom =
+        pan_and_zoom(ui, rect, leads, size_px / per_point, Lies { zoom, fitted, ..Lies::default() }, state);
     let size = size_px / per_point * zoom;
+    if leads {
+        state.lies = Lies { zoom, fitted, seen: (rect.size() / size).min(Vec2::splat(1.0)) };
+    }
     let place = Rect::from_min_size(rect.center() - state.middle * size, size);
     let painter = ui.painter().with_clip_rect(rect);
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
     painter.image(shown.texture, place, whole, Color32::WHITE);
+    if let Some(over) = state.over {
+        draw_over(&painter, place, whole, frame, over, tools);
+    }
     if let Some(why) = &large.refused {
         only_preview(ui, rect, why);
     }
-    Some(zoom)
+    true
+}
+
+/// The places are squares, so the last of a row reaches over the edge by less than one.
+fn draw_over(painter: &Painter, place: Rect, whole: Rect, frame: &Frame, over: Over, tools: &Tools<'_>) {
+    if let Some(texture) = tools.overs.get(frame.id, over) {
+        painter.image(texture, place, whole, Color32::WHITE);
+    }
 }
 
 /// Says over the foot of the picture why no more than a preview of it is shown.
@@ -80,26 +119,20 @@ fn real_size(frame: &Frame, shown: &Shown, is_full: bool) -> Vec2 {
 }
 
 /// Takes drags and the wheel; keeps the picture over the place it is shown in.
-fn pan_and_zoom(
-    ui: &Ui,
-    rect: Rect,
-    size: Vec2,
-    zoom: f32,
-    fitted_zoom: f32,
-    state: &mut SpecimenState,
-) -> f32 {
-    let response = ui.interact(rect, Id::unique("picture"), Sense::CLICK | Sense::DRAG);
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, tell!("viewer-name")));
-    let mut zoom = zoom;
+fn pan_and_zoom(ui: &Ui, rect: Rect, leads: bool, size: Vec2, lies: Lies, state: &mut SpecimenState) -> f32 {
+    let response = ui.interact(rect, Id::unique(("picture", leads)), Sense::CLICK | Sense::DRAG);
+    let name = if leads { tell!("viewer-name") } else { tell!("viewer-name-beside") };
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    let Lies { mut zoom, fitted, .. } = lies;
     if let Some(pointer) = response.hover_pos() {
         let wheel = ui.input(|i| i.smooth_scroll_delta().y + 400.0 * (i.zoom_delta() - 1.0));
         if wheel != 0.0 {
-            let wanted = (zoom * (wheel / 300.0).exp()).clamp(fitted_zoom, ZOOM_MOST.max(fitted_zoom));
+            let wanted = (zoom * (wheel / 300.0).exp()).clamp(fitted, ZOOM_MOST.max(fitted));
             // The point under the pointer stays there.
             let off = pointer - rect.center();
             state.middle += off / (size * zoom) - off / (size * wanted);
             zoom = wanted;
-            state.zoom = (wanted > fitted_zoom).then_some(wanted);
+            state.zoom = (wanted > fitted).then_some(wanted);
             state.pixels = false;
         }
     }
@@ -114,98 +147,23 @@ fn pan_and_zoom(
     zoom
 }
 
-fn broken(ui: &mut Ui, rect: Rect, why: &str) -> Option<f32> {
+/// Says over a corner of a picture which frame it is.
+fn caption(ui: &mut Ui, rect: Rect, open: &OpenDay, frame: &Frame) {
+    let t = tokens(ui);
+    let view = strip::known(open, frame.id).words.to_lowercase();
+    let words = tell!("viewer-beside", number = open.sheet.number(frame.id), view = view);
+    let size = text::size(ui, Type::SmallMedium, &words) + vec2(16.0, 8.0);
+    let place = Rect::from_min_size(rect.min + vec2(8.0, 8.0), size);
+    ui.painter().rect_filled(place, CONTROL_CORNER, t.sheet);
+    let at = pos2(place.left() + 8.0, place.center().y);
+    text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, &words);
+}
+
+fn broken(ui: &mut Ui, rect: Rect, why: &str) -> bool {
     let t = tokens(ui);
     let width = (rect.width() - 80.0).min(520.0);
     let height = text::laid(ui, Type::Body, t.soft, why, width, 8).size().y;
     let at = pos2(rect.center().x - width / 2.0, rect.center().y - height / 2.0);
     text::para(ui, at, width, Type::Body, t.soft, why);
-    None
-}
-
-/// Draws the line about the frame: its number, view, time and faults; its place and how it is shown.
-pub(crate) fn frame_line(
-    ui: &mut Ui,
-    rect: Rect,
-    open: &OpenDay,
-    frame: &Frame,
-    state: &UiState,
-    zoom: Option<f32>,
-    actions: &mut Vec<Action>,
-) {
-    let t = tokens(ui);
-    let y = rect.center().y;
-    let mut right = rect.right();
-    let row = open.sheet.rows.get(state.set);
-    if let Some(zoom) = zoom {
-        let how = match (state.specimen.zoom, state.specimen.pixels) {
-            (None, false) => tell!("viewer-fitted", percent = format!("{:.0}", zoom * 100.0)),
-            (None, true) => tell!("viewer-pixels"),
-            (Some(_), _) => tell!("viewer-zoomed", percent = format!("{:.0}", zoom * 100.0)),
-        };
-        let key = Command::ZoomPixels.key_words(ui);
-        let name = tell!("viewer-zoom-name");
-        let button = Button::new(&how, Weight::Quiet).key(&key).name(&name);
-        if button.show(ui, Id::unique("zoom"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
-            actions.push(Action::Run(Command::ZoomPixels));
-        }
-        right -= button.size(ui).x + 18.0;
-    }
-    if let Some(at) = row.and_then(|r| r.frames.iter().position(|f| *f == frame.id)) {
-        let (next, previous) = (tell!("next-frame"), tell!("previous-frame"));
-        let next = Button::new("", Weight::Quiet).key("→").name(&next);
-        let previous = Button::new("", Weight::Quiet).key("←").name(&previous);
-        if next.show(ui, Id::unique("next frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
-            actions.push(Action::Run(Command::NextFrame));
-        }
-        right -= next.size(ui).x;
-        if previous.show(ui, Id::unique("previous frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
-            actions.push(Action::Run(Command::PreviousFrame));
-        }
-        right -= previous.size(ui).x + 2.0;
-        let words = tell!("viewer-nth", nth = at + 1, of = row.map_or(0, |r| r.frames.len()));
-        right =
-            text::line(ui, pos2(right, y), Align2::RIGHT_CENTER, Type::Small, t.soft, &words).left() - 18.0;
-    }
-    about(ui, pos2(rect.left() + 2.0, y), right, open, frame);
-}
-
-fn about(ui: &mut Ui, at: egui::Pos2, right: f32, open: &OpenDay, frame: &Frame) {
-    let t = tokens(ui);
-    let known = strip::known(open, frame.id);
-    let words = tell!("viewer-frame", number = open.sheet.number(frame.id));
-    let mut x = text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, &words).right() + 16.0;
-    let stand = known.state.map(|state| open.stand(Some(frame.id), state));
-    let nth = open.slot_of(frame.id).and_then(|slot| open.nth_words(slot, frame.id));
-    let view = match stand {
-        Some(stand) if stand.state != SlotState::Open => {
-            let (view, word) = (known.words.to_lowercase(), stand.word());
-            if let Some(nth) = nth {
-                tell!("viewer-view-nth", view = view, stand = word, nth = nth)
-            } else {
-                tell!("viewer-view", view = view, stand = word)
-            }
-        }
-        _ => known.words.clone(),
-    };
-    let flaw = stand.and_then(Stand::flaw).map(str::to_owned);
-    let taken = frame.when().map(|t| t.time_of_day());
-    let doubt = (frame.time_source != TimeSource::Original).then(|| frame.time_source.words().to_owned());
-    let faults = (!frame.faults.is_empty()).then(|| frame.faults.join("; "));
-    let parts = [
-        (Some(view), t.soft),
-        (flaw, t.warn),
-        (taken, t.soft),
-        (doubt, t.warn),
-        (faults, t.warn),
-        (Some(frame.file_name().to_owned()), t.soft),
-    ];
-    for (words, color) in parts {
-        let Some(words) = words else { continue };
-        if right - x < 40.0 {
-            return;
-        }
-        let end = text::cut(ui, pos2(x, at.y), Align2::LEFT_CENTER, Type::Small, color, right - x, &words);
-        x = end.right() + 16.0;
-    }
+    false
 }

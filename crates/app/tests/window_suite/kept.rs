@@ -1,0 +1,131 @@
+//! Sessions that are kept: opened while another window has them, without their card, under a plan that has changed, or when
+//! they cannot be saved.
+
+use std::path::Path;
+
+use crate::desk::{Desk, draw_card};
+use egui::Key;
+use egui_kittest::kittest::Queryable as _;
+
+const DAY: &str = "fffff_ffff_fffff_";
+
+/// The text of the one session kept in a data folder.
+fn kept_text(home: &Path) -> String {
+    let kept = std::fs::read_dir(home.join("sessions")).expect("sessions").next().expect("one").expect("one");
+    std::fs::read_to_string(kept.path().join("session.ron")).expect("its text")
+}
+
+#[test]
+fn a_second_window_on_a_session_only_looks() {
+    let mut first = Desk::on(DAY);
+    let folder = first.folder.path().to_owned();
+    let mut second = Desk::again(&folder, &folder.join("heath"));
+    second.window.get_by_label_contains("open in another window");
+    second.window.get_by_label("Read only");
+    second.key(Key::Escape);
+    first.key(Key::F7);
+    first.key(Key::S);
+    let kept = kept_text(&folder.join("home"));
+    second.key(Key::F7);
+    second.key(Key::F);
+    assert_eq!(second.labels(0).replace(" -", ""), "-", "nothing is changed");
+    assert!(second.says("open in another window"), "and it says why");
+    assert_eq!(kept_text(&folder.join("home")), kept, "nor saved");
+    drop(second);
+    // The first lets it go: then it can be changed again.
+    drop(first.window);
+    let mut third = Desk::again(&folder, &folder.join("heath"));
+    assert!(third.window.query_by_label("Read only").is_none());
+    third.key(Key::F7);
+    assert_eq!(third.labels(0).replace(" -", ""), "side");
+    third.key(Key::T);
+    assert!(third.undo_words().is_some());
+}
+
+#[test]
+fn the_same_card_opened_again_in_one_window_stays_its_own() {
+    let mut desk = Desk::on(DAY);
+    let card = desk.folder.path().join("heath");
+    desk.ctrl(Key::O);
+    desk.type_text(card.to_str().expect("a path of letters"));
+    desk.key(Key::Enter);
+    assert!(desk.window.query_by_label("Read only").is_none(), "{:?}", desk.app().notice_words());
+}
+
+#[test]
+fn without_its_card_a_day_keeps_its_records_and_is_pointed_to_the_new_place() {
+    let mut first = Desk::on(DAY);
+    first.key(Key::F7);
+    first.key(Key::S);
+    let folder = first.folder.path().to_owned();
+    drop(first.window);
+    let (card, moved) = (folder.join("heath"), folder.join("drawer"));
+    draw_card(&moved, DAY);
+    std::fs::remove_dir_all(&card).expect("a folder");
+    let mut desk = Desk::again_empty(&folder);
+    desk.window.get_by_label_contains("Open heath").click();
+    desk.wait_for("the day", |desk| desk.app().day().is_some());
+    desk.window.get_by_label_contains(&card.display().to_string());
+    desk.window.get_by_label("Card away");
+    assert_eq!((desk.sets().as_str(), desk.labels(0).as_str()), ("5 4 5", "side - - - -"));
+    // The records can be worked on.
+    desk.key(Key::Escape);
+    desk.key(Key::F7);
+    desk.key(Key::ArrowRight);
+    desk.key(Key::T);
+    assert_eq!(desk.labels(0), "side head-top - - -");
+    // Opened at its new place it is the same session, with pictures.
+    desk.ctrl(Key::O);
+    desk.type_text(moved.to_str().expect("a path of letters"));
+    desk.key(Key::Enter);
+    assert!(desk.window.query_by_label("Card away").is_none());
+    assert_eq!(desk.labels(0), "side head-top - - -");
+    assert_eq!(std::fs::read_dir(folder.join("home/sessions")).expect("sessions").count(), 1);
+}
+
+#[test]
+fn a_plan_that_changed_since_is_told_of_and_the_session_keeps_its_own() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let plans = folder.path().join("home/plans");
+    std::fs::create_dir_all(&plans).expect("a folder");
+    let built_in = include_str!("../../../../assets/plans/bumble-bee.ron");
+    let first = built_in.replace("\"bumble-bee\"", "\"moths\"").replace("\"Bumble bee\"", "\"Moths\"");
+    let changed = first.replace("\"Side\"", "\"Profile\"");
+    assert_ne!(first, changed);
+    std::fs::write(plans.join("moths.ron"), first).expect("a file");
+    let card = folder.path().join("heath");
+    draw_card(&card, DAY);
+    let mut desk = Desk::again_empty(folder.path());
+    desk.type_text(card.to_str().expect("a path of letters"));
+    desk.ctrl(Key::P);
+    for _ in 0..20 {
+        desk.key(Key::ArrowDown);
+    }
+    desk.key(Key::Enter);
+    desk.ctrl(Key::Enter);
+    assert_eq!(desk.app().day().expect("a day").session.plan.key, "moths");
+    drop(desk);
+    std::fs::write(plans.join("moths.ron"), changed).expect("a file");
+    let desk = Desk::again(folder.path(), &card);
+    desk.window.get_by_label_contains("The plan “Moths” has changed since");
+    assert_eq!(desk.app().day().expect("a day").session.plan.views[0].name, "Side");
+}
+
+#[test]
+fn a_session_that_cannot_be_saved_says_so_and_stays_open() {
+    let mut desk = Desk::on(DAY);
+    let sessions = desk.folder.path().join("home/sessions");
+    let kept = std::fs::read_dir(&sessions).expect("sessions").next().expect("one").expect("one").path();
+    // A folder where the text would go fails as a full disk does, whoever runs this.
+    std::fs::remove_file(kept.join("session.ron")).expect("a file");
+    std::fs::create_dir(kept.join("session.ron")).expect("a folder");
+    desk.key(Key::F7);
+    desk.key(Key::S);
+    desk.wait_for("the fault", |desk| desk.says("The session could not be saved"));
+    assert_eq!(desk.labels(0).replace(" -", ""), "side", "what was done stands");
+    std::fs::remove_dir(kept.join("session.ron")).expect("a folder");
+    desk.key(Key::T);
+    desk.wait();
+    let text = kept_text(&desk.folder.path().join("home"));
+    assert!(text.contains("\"side\"") && text.contains("\"head-top\""), "the next change saves all");
+}
