@@ -95,9 +95,9 @@ command-answer-third = Third answer
 command-answer-fourth = Fourth answer
     .help = Gives the focused query its fourth answer, if it has one.
 command-row-up = Row up
-    .help = Chooses the specimen above.
+    .help = Chooses the row above.
 command-row-down = Row down
-    .help = Chooses the specimen below.
+    .help = Chooses the row below.
 command-rows-up = Page up
     .help = Goes up by what fits on the screen.
 command-rows-down = Page down
@@ -182,6 +182,22 @@ command-edit-archive = Type the archive
     .help = Types the folder to file into.
 command-choose-archive = Choose the archive
     .help = Asks for the folder to file into.
+command-edit-second = Name the second archive
+    .help = Goes to the field where the second archive is typed; it is filled from the same reading of the card.
+command-choose-second = Choose the second archive
+    .help = Asks for the folder of the second archive.
+command-choose-names = Choose names
+    .help = Chooses which fields name folders and files, in which order, and what joins them.
+command-sort-plan = Sort the plan
+    .help = Sorts the plan of filing by its next column.
+command-reverse-plan = Turn the order round
+    .help = Shows the last line of the plan first, or the first again.
+command-other-plan = The other archive’s plan
+    .help = Shows the plan of the other archive, where two are filed into.
+command-hold-filing = Pause filing, or go on
+    .help = Lets filing rest between two files, with everything copied so far under its name, or go on.
+command-take-back = Take the last filing back
+    .help = Asks whether to take the last filing into the archive back; only the last one can be.
 command-use-proposed = Proposed views in names
     .help = Lets views that are only proposed stand in file names, or not.
 command-file-now = File
@@ -538,6 +554,8 @@ viewer-frame = Frame { $number }
 carry-to = To specimen { $number }
 viewer-beside = Frame { $number }, { $view }
 viewer-over-coming = Looking…
+viewer-over-no-sharp = Nothing stands out of the grain
+viewer-over-no-lost = Nothing blown out or black
 viewer-over-sharp = Tinted where sharpest
 viewer-over-lost = Hatched: / blown out, \ black
 viewer-view = { $view }, { $stand }
@@ -589,8 +607,11 @@ filing-go = { $files ->
     [one] File 1 file
    *[other] File { $files } files
     }
-filing-go-name = File
-filing-all-filed = Everything is filed
+filing-all-filed = Everything is filed: check it again
+filing-go-moves = { $files ->
+    [one] Move 1 file
+   *[other] Move { $files } files
+    }
 filing-nothing-yet = Nothing yet. The card is never changed.
 filing-not-wholly = Not wholly filed
 filing-receipt = Receipt
@@ -599,8 +620,8 @@ filing-copied = { $files ->
    *[other] { $files } files copied and read back, { $bytes }.
     }
 filing-filed-before = { $files ->
-    [one] 1 file were there already.
-   *[other] { $files } files were there already.
+    [one] 1 file was there already and was read again.
+   *[other] { $files } files were there already and were read again.
     }
 filing-folder = Folder
 filing-to-copy = To copy
@@ -616,8 +637,140 @@ filing-column-frame = Frame
 filing-column-from = On the card
 filing-column-to = In the archive
 filing-column-size = Size
-filing-step-done = there already
-filing-step-to-do = to copy
+filing-column-state = State
+filing-fate-left = left
+filing-fate-copy = to copy
+filing-fate-moves = moves in the archive
+filing-fate-sidecar = sidecar
+filing-fate-sidecar-moves = sidecar, moves
+filing-fate-same = same as another
+filing-fate-elsewhere = in another session
+filing-fate-before = filed before
+filing-why-moves = its labels, jar or names have changed since it was filed
+filing-why-sidecar = written from what is known of the frame; rewritten where that has changed
+filing-why-same = the same bytes lie on the card twice; they are filed once
+filing-why-elsewhere = another session filed these very bytes; they are read again, not copied
+filing-why-before = it lies there with its size; it is read again and compared
+filing-why-confirmed = named by its confirmed view
+filing-why-proposed = named by its proposed view, which nobody has confirmed
+filing-why-unconfirmed = no view of it is confirmed, so its name says frame
+filing-why-kind = it is kept as { $kind }
+filing-why = { $state }: { $why }
+filing-to = → { $to }
+filing-into = Into { $archive }
+filing-other = The other archive
+filing-line = { $state }: { $from } → { $to }
+filing-sort-by = Sort by { $column }
+filing-sorted = { $column }, sorted
+filing-sorted-back = { $column }, sorted the other way round
+filing-second = Second archive
+filing-second-name = Second archive to file into
+filing-second-hint = a backup, best on another disk
+filing-choose-second-name = Choose the second archive
+filing-needs = { $needed } needed
+filing-room = { $needed } needed, { $free } free
+filing-names = Names
+filing-plan-of = Archive
+filing-to-move = To move
+filing-sidecars = Sidecars
+filing-same = Same twice
+filing-left = Left
+filing-more = { $n ->
+    [one] And 1 remark more, in the receipt.
+   *[other] And { $n } remarks more, in the receipt.
+    }
+filing-moved = { $files ->
+    [one] 1 file was moved to another name.
+   *[other] { $files } files were moved to other names.
+    }
+filing-sidecars-written = { $files ->
+    [one] 1 sidecar written.
+   *[other] { $files } sidecars written.
+    }
+filing-lie-elsewhere = { $files ->
+    [one] 1 file lies in { $folder }.
+   *[other] { $files } files lie in { $folder }.
+    }
+filing-copies-on-card = { $files ->
+    [one] 1 file of the card has the bytes of one that is filed.
+   *[other] { $files } files of the card have the bytes of ones that are filed.
+    }
+filing-receipt-lies = Every file with its checksum is listed in receipt.txt: { $folder }
+filing-other-not-whole = The other archive is not wholly filed: do not wipe the card.
+filing-take-back = Take the last filing back
+filing-take-back-note = Only the last filing into an archive can be taken back. You are asked first.
+
+## The choice of names.
+
+names-head = Names of folders and files
+names-keys = arrows go, Space puts in or takes out, Ctrl ↑ ↓ moves
+names-folder = Folder of a specimen
+names-file = File
+names-joiner = Joined by
+names-joiner-none = nothing
+names-joiner-space = a space
+names-join-by = Join by { $joiner }
+names-field-date = date
+names-field-time = time
+names-field-session = session
+names-field-specimen = specimen
+names-field-jar = jar
+names-field-view = view
+names-field-original = original
+names-field-n = number
+names-in-folder = { $field }, { $nth } in folder names
+names-not-in-folder = { $field }, not in folder names
+names-in-file = { $field }, { $nth } in file names
+names-not-in-file = { $field }, not in file names
+names-take-out = Take out: { $field }
+names-put-in = Put in: { $field }
+names-up = Move up: { $field }
+names-down = Move down: { $field }
+names-example = Such as { $path }
+names-no-example = There is no frame to name.
+names-refused = { $why }.
+names-distinct = Every folder and every file is told apart by these names.
+names-frames-alike = { $n ->
+    [one] For 1 file these fields do not differ from another’s: a number is added there.
+   *[other] For { $n } files these fields do not differ from others’: a number is added there.
+    }
+names-folders-alike = { $n ->
+    [one] For 1 folder these fields do not differ from another’s: a number is added there.
+   *[other] For { $n } folders these fields do not differ from others’: a number is added there.
+    }
+names-both-alike = These fields do not tell all apart: a number is added to { $folders } folders and { $frames } files.
+names-go = Take these names
+
+## Taking the last filing back, and going on with one that was cut short.
+
+take-back-head = Take the last filing back?
+take-back-of = { $folder }, filed { $at } UTC into { $archive }
+take-back-files = { $files ->
+    [one] 1 copy goes, { $bytes }; the card holds the same bytes.
+   *[other] { $files } copies go, { $bytes }; the card holds the same bytes.
+    }
+take-back-moves = { $files ->
+    [one] 1 file gets the name back that it had.
+   *[other] { $files } files get the names back that they had.
+    }
+take-back-safe = Everything was just compared with the card, and is again before it goes. Labels, jars and notes stay in the session. Filing again files it anew.
+take-back-go = Take it back
+take-back-look = Looking what taking it back would do
+take-back-now = Taking the last filing back
+take-back-none = There is nothing to take back: no filing was done, or the last one was taken back already: { $archive }
+take-back-refused = The last filing cannot be taken back without losing something; nothing was taken away. { $reasons }. Put its card in and open it; move a file that you changed on purpose out of the archive: { $archive }
+take-back-refused-more = The last filing cannot be taken back without losing something; nothing was taken away. { $reasons }; and { $more } more. Put its card in and open it; move files that you changed on purpose out of the archive: { $archive }
+take-back-done = { $files ->
+    [one] Taken back: 1 copy went from { $folder }. The card holds it as before.
+   *[other] Taken back: { $files } copies went from { $folder }. The card holds them as before.
+    }
+take-back-broke-off = Taking the filing back broke off unexpectedly. Nothing on the card was changed. Take it back again; it goes on from there
+go-on-head = A filing was not brought to its end
+go-on-filed = { $folder }: { $filed } of { $of } files are in the archive, read back and recorded. Do not wipe the card yet. Going on copies only what is left.
+go-on-undoing = { $folder } was being taken back when it was cut short. File its card again, or take it back again.
+go-on-card = Its card was at { $card }
+go-on-go = Go on
+go-on-later = Later
 
 ## The help page.
 
@@ -752,6 +905,7 @@ undo-left-not = took back that { $specimens } left
 undo-join-several = joined { $specimens }
 undo-write-notes = wrote the note of { $n } specimens
 undo-write-jars = wrote the jars { $run }
+undo-take-names = chose other names
 undo-take-plan = took the plan { $plan }
 undo-clear-clock = cleared the clock of { $body }
 undo-clock-by-frame = corrected a clock by frame { $number }
@@ -792,7 +946,10 @@ not-begins-here = A specimen begins here already
 not-no-frame-of-specimen = No frame of a specimen is chosen
 not-no-frames = There are no frames
 not-no-frame = No frame is chosen
-not-nothing-to-copy = There is nothing to copy
+not-nothing-planned = No filing is worked out
+not-one-archive = Only one archive is named
+not-no-archive = No archive is named
+not-no-filing = Nothing is being filed
 
 ## Work beside the window.
 
@@ -816,6 +973,7 @@ read-card = Reading { $card }
 read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
 folder-card = The card, or a folder of pictures
 folder-archive = The archive to file into
+folder-second = The second archive to file into
 folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
 plan-filing = Working out what filing would do
 plan-filing-broke-off = Working the filing out broke off unexpectedly. Nothing more was done. Try it again
@@ -823,11 +981,21 @@ file-now = { $files ->
     [one] Filing 1 file, { $bytes }
    *[other] Filing { $files } files, { $bytes }
     }
+file-again = Reading again what is filed
 file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try it again; what was copied is not copied again
 progress-stopping = Stopping at the next safe place
 progress-looking = Looking at what is there
 progress-frames = { $done } of { $of } frames
-progress-files = { $done } of { $of } files
+progress-bytes = { $done } of { $of }
+progress-filing = { $done } of { $of }, { $files } of { $all } files
+progress-left-minute = less than a minute left
+progress-left = about { $min } min left
+progress-left-hours = about { $hours } h left
+progress-lists = writing sidecars and lists
+progress-pause = Pause
+progress-go-on = Go on
+progress-pausing = Pausing: the files in hand are read back and get their names first.
+progress-paused = Paused at { $files } of { $all } files. What is in the archive is read back and under its name. The card may be taken out; put it in again before you go on, and leave the archive’s disk as it is.
 progress-stop = Stop
 
 ## A closer look.

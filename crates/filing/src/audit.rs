@@ -122,7 +122,7 @@ pub(crate) fn audit_on(
     let tree = files_of(disk, archive).map_err(unusable)?;
     let expected = expected(disk, archive, &history).map_err(unusable)?;
     let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
-    let mut meter = Meter::new(bytes, progress);
+    let mut meter = Meter::new(expected.len(), bytes, progress);
     let mut audit = Audit {
         id: history.id.clone(),
         files: 0,

@@ -1,7 +1,8 @@
 //! The sidecars that are written beside the files of each frame.
 //!
 //! Goes in: a filing of which the files lie in the archive. Comes out: sidecars that stand whole, the journal telling of
-//! each beforehand. One that another has changed since is left alone.
+//! each beforehand. One that another has changed since is left alone, and one that came with a frame and cannot be read
+//! is filed as it came; both are said.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
@@ -9,12 +10,13 @@ use std::path::{Path, PathBuf};
 
 use record::{FrameId, Session};
 
-use crate::disk::{self, Text};
+use crate::disk::{self, Disk, Text};
+use crate::fault::io_words;
 use crate::journal::Journal;
 use crate::lists::{self, in_folder};
 use crate::plan::SidecarStep;
 use crate::run::Run;
-use crate::sidecar;
+use crate::{FilingPlan, sidecar};
 
 /// Sidecars written at a time, with one flush of the journal: they are held in memory for so long.
 const AT_A_TIME: usize = 256;
@@ -62,6 +64,7 @@ impl<'a> Run<'a> {
             let first = steps[0].to.clone();
             let put = journal.flush().and_then(|()| disk::put_texts(self.disk, &texts));
             folders.extend(put.map_err(|error| (error, first))?.into_iter().map(Path::to_owned));
+            self.receipt.sidecars += texts.len();
         }
         let at =
             |folder: &Path| folder.strip_prefix(&self.receipt.folder).unwrap_or(folder).display().to_string();
@@ -106,22 +109,57 @@ impl<'a> Run<'a> {
     }
 
     /// The sidecar of a frame whose first file lies here; it says that file's hash.
-    fn wanted<'s>(&self, step: &'s SidecarStep, places: &Places) -> Option<Wanted<'s>> {
+    fn wanted<'s>(&mut self, step: &'s SidecarStep, places: &Places) -> Option<Wanted<'s>> {
         let (frame, set) = *places.0.get(&step.frame)?;
         let (frame, set) = (&self.session.frames[frame], set.map(|at| &self.session.sets[at]));
         let own = |path: &str| self.here.get(path).filter(|filed| filed.session.is_none());
         let sha256 = &frame.files.iter().find_map(|file| own(&file.path))?.sha256;
         let mut incoming = Vec::new();
         for file in frame.files.iter().filter(|file| sidecar::is_sidecar(&file.path)) {
-            let Some(filed) = own(&file.path).filter(|filed| filed.bytes <= sidecar::LARGEST_BYTES) else {
-                continue;
-            };
-            incoming.extend(disk::read_bytes(self.disk, &self.receipt.folder.join(&filed.path)));
+            let Some(filed) = own(&file.path) else { continue };
+            match incoming_at(self.disk, &self.receipt.folder.join(&filed.path), filed.bytes) {
+                Ok(bytes) => incoming.push(bytes),
+                Err(reason) => {
+                    let words = unread_words(&reason, &file.path);
+                    // It may be asked for twice: whether it stands, and to be written.
+                    if !self.receipt.remarks.contains(&words) {
+                        self.receipt.remarks.push(words);
+                    }
+                }
+            }
         }
-        let (text, _) = sidecar::text(&self.session, frame, set, sha256, &incoming);
+        let text = sidecar::text(&self.session, frame, set, sha256, &incoming);
         let sha256 = disk::hash_text(&text);
         Some(Wanted { step, text, sha256 })
     }
+}
+
+/// The bytes of a sidecar that came with a frame; else why nothing of it can be taken into Endleaf's own.
+fn incoming_at(disk: &dyn Disk, path: &Path, bytes: u64) -> Result<Vec<u8>, String> {
+    if bytes > sidecar::LARGEST_BYTES {
+        return Err("it is too large for a sidecar".to_owned());
+    }
+    let read = disk::read_bytes(disk, path).map_err(|error| io_words(&error))?;
+    sidecar::fault(&read).map_or(Ok(read), |reason| Err(reason.to_owned()))
+}
+
+fn unread_words(reason: &str, from: &str) -> String {
+    format!(
+        "A sidecar that came with its frame cannot be read: {reason}. It is filed byte for byte, and nothing of it \
+         stands in the sidecar that Endleaf writes: {from}"
+    )
+}
+
+/// What is to be said beforehand of sidecars on the card that are going to be filed.
+pub(crate) fn remarks(disk: &dyn Disk, card: &Path, plan: &FilingPlan) -> Vec<String> {
+    let steps = plan.steps.iter().filter(|step| !step.done_before && sidecar::is_sidecar(&step.from));
+    let unread = steps.filter_map(|step| {
+        // One that is not there any more is told of when it is copied.
+        let path = disk::on_card(card, &step.from).ok().filter(|path| disk.about(path).is_ok())?;
+        let reason = incoming_at(disk, &path, step.bytes).err()?;
+        Some(unread_words(&reason, &step.from))
+    });
+    unread.collect()
 }
 
 /// Where each frame and its set stand in a session, by the frame's id.

@@ -109,7 +109,8 @@ fn carry_out_all<const N: usize>(
     }
     let mut fixed = session.clone();
     fix_numbers(&mut fixed);
-    let mut meter = Meter::new(bytes_ahead(&targets), progress);
+    let (files, bytes) = ahead(&targets);
+    let mut meter = Meter::new(files, bytes, progress);
     let mut settled = Vec::with_capacity(N);
     for (plan, archive) in targets {
         settled.push(settle(disk, plan, &fixed, card, archive, &mut meter)?);
@@ -140,15 +141,17 @@ fn carry_out_all<const N: usize>(
     Ok(std::array::from_fn(|_| receipts.next().expect("each archive has its receipt")))
 }
 
-/// Bytes to be read again in all archives, and bytes to be copied, each from the card once.
-fn bytes_ahead(targets: &[Target<'_>]) -> u64 {
+/// Files and bytes to be read again in all archives, and to be copied, each from the card once.
+fn ahead(targets: &[Target<'_>]) -> (usize, u64) {
     let steps = targets.iter().flat_map(|(plan, _)| &plan.steps);
-    let filed: u64 = steps.clone().filter_map(|step| step.filed.as_ref()).map(|filed| filed.bytes).sum();
+    let filed: Vec<u64> =
+        steps.clone().filter_map(|step| step.filed.as_ref()).map(|filed| filed.bytes).collect();
     let mut to_copy: Vec<(&str, u64)> =
         steps.filter(|s| !s.done_before).map(|s| (s.from.as_str(), s.bytes)).collect();
     to_copy.sort_unstable();
     to_copy.dedup();
-    filed + to_copy.iter().map(|(_, bytes)| bytes).sum::<u64>()
+    let bytes = filed.iter().sum::<u64>() + to_copy.iter().map(|(_, bytes)| bytes).sum::<u64>();
+    (filed.len() + to_copy.len(), bytes)
 }
 
 /// Fixes the numbers of all sets and brings their records up to date.

@@ -51,7 +51,7 @@ pub(crate) fn recognise(
         ledger: Ledger::of(session),
         held,
         whole: BTreeMap::new(),
-        meter: Meter::new(of_bytes, progress),
+        meter: Meter::new(candidates.len(), of_bytes, progress),
     };
     let candidates: BTreeSet<&str> = candidates.iter().map(|f| f.path.as_str()).collect();
     let mut known = Known::new();

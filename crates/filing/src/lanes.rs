@@ -102,6 +102,11 @@ impl<'a> Lane<'a> {
 /// Copies every step that is not done, in order.
 pub(crate) fn copy_all<'a>(disk: &'a dyn Disk, card: &Path, lanes: &mut [Lane<'a>], meter: &mut Meter<'_>) {
     for (_, wanted) in in_order(lanes) {
+        if meter.progress().held_up() {
+            // Nothing waits half-written, and the card may be taken out meanwhile.
+            lanes.iter_mut().filter(|lane| lane.goes_on()).for_each(Lane::finish_batch);
+            meter.rest();
+        }
         let wanted: Vec<(usize, &Step)> = wanted.into_iter().filter(|(n, _)| lanes[*n].goes_on()).collect();
         let Some((_, step)) = wanted.first().copied() else { continue };
         if meter.stopped() {

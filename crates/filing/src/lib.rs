@@ -27,6 +27,7 @@ mod manifest;
 #[cfg(test)]
 mod model;
 mod moves;
+mod name_preview;
 mod names;
 mod opened;
 mod place;
@@ -42,6 +43,7 @@ mod sidecar;
 mod stems;
 pub mod store;
 mod undo;
+mod unfinished;
 
 // Tests in here share helpers with those outside, which name this crate.
 #[cfg(test)]
@@ -50,7 +52,9 @@ extern crate self as filing;
 pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
 pub use carry::{carry_out, carry_out_both};
 pub use fault::{FaultKind, FilingFault};
+pub use name_preview::{NamePreview, preview_names};
 pub use plan::{CopyOnCard, FilingPlan, SidecarStep, Step, free_bytes, plan_filing};
 pub use receipt::Receipt;
 pub use repair::repair;
 pub use undo::{Undo, plan_undo, undo};
+pub use unfinished::{Unfinished, unfinished};

@@ -191,7 +191,7 @@ pub(crate) struct Stem {
     after: String,
     joiner: String,
     /// Whether the number stands between them; else it comes last, and only where it is needed.
-    has_n: bool,
+    pub(crate) has_n: bool,
     digits: usize,
 }
 

@@ -8,12 +8,12 @@ use std::path::Path;
 
 use record::{Filed, Frame, FrameFile, FrameId, FrameKind, Left, Progress, Session, ViewKey};
 
-use crate::FilingFault;
 use crate::disk::{Disk, LocalDisk};
 use crate::known::{self, Known};
 use crate::place::{Ledger, Place};
 use crate::seats::{Draft, Seats};
 use crate::stems::Stems;
+use crate::{FilingFault, beside};
 
 /// One file to be filed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,6 +36,13 @@ pub struct Step {
     pub done_before: bool,
     /// What was recorded when it was filed before, or found by its bytes.
     pub(crate) filed: Option<Filed>,
+}
+
+impl Step {
+    /// Whether it lies in the folder of another session.
+    pub fn is_elsewhere(&self) -> bool {
+        self.filed.as_ref().is_some_and(|filed| filed.session.is_some())
+    }
 }
 
 /// A sidecar that Endleaf writes beside the files of a frame.
@@ -81,6 +88,16 @@ pub struct FilingPlan {
 }
 
 impl FilingPlan {
+    /// Size of what was filed before and is going to be read again.
+    pub fn bytes_to_read_again(&self) -> u64 {
+        self.steps.iter().filter_map(|s| s.filed.as_ref()).map(|filed| filed.bytes).sum()
+    }
+
+    /// Whether nothing is to be copied or moved.
+    pub fn is_all_filed(&self) -> bool {
+        self.files_to_copy() == 0 && self.moves().next().is_none()
+    }
+
     /// Size of all files that were not filed before.
     pub fn bytes_to_copy(&self) -> u64 {
         self.steps.iter().filter(|s| !s.done_before).map(|s| s.bytes).sum()
@@ -145,7 +162,9 @@ pub(crate) fn plan_filing_on(
     let open = there.flat_map(|frame| frame.files.iter().filter(|file| records.filed(frame, file).is_none()));
     let open: BTreeSet<&str> = open.map(|file| file.path.as_str()).collect();
     let known = known::recognise(disk, session, &open, card, archive, &place.folder, progress)?;
-    Ok(lay_out(session, place, proposals.clone(), known, &BTreeSet::new()))
+    let mut plan = lay_out(session, place, proposals.clone(), known, &BTreeSet::new());
+    plan.remarks.extend(beside::remarks(disk, card, &plan));
+    Ok(plan)
 }
 
 /// Lays the steps out. Files at the paths in `foreign` (folded) are known not to be this session's; others of

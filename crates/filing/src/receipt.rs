@@ -27,7 +27,9 @@ pub struct Receipt {
     pub filed_before: usize,
     /// How many of those got another name.
     pub moved: usize,
-    /// How many of those lie in the folders of other sessions, by folder.
+    /// Sidecars written this time.
+    pub sidecars: usize,
+    /// How many of those filed before lie in the folders of other sessions, by folder.
     pub elsewhere: BTreeMap<String, usize>,
     /// Copies of all those files elsewhere on the card.
     pub copies: usize,

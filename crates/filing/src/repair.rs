@@ -52,7 +52,7 @@ pub(crate) fn repair_on(
     let wanted = audit.findings.iter().filter(|finding| finding.wrong != Wrong::Unlisted);
     let wanted: Vec<(&Finding, &String)> = wanted.filter_map(|f| Some((f, f.good.as_ref()?))).collect();
     let size = |good: &str| disk::size_of(disk, &beside.join(good)).unwrap_or(0);
-    let mut meter = Meter::new(wanted.iter().map(|(_, good)| size(good)).sum(), progress);
+    let mut meter = Meter::new(wanted.len(), wanted.iter().map(|(_, good)| size(good)).sum(), progress);
     let mut repaired = Vec::new();
     if wanted.is_empty() {
         return Ok(repaired);

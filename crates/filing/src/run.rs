@@ -55,6 +55,7 @@ impl<'a> Run<'a> {
             copied_bytes: 0,
             filed_before: 0,
             moved: 0,
+            sidecars: 0,
             elsewhere: BTreeMap::new(),
             copies: plan.copies.len(),
             remarks: remarks.to_vec(),

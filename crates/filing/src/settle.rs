@@ -14,18 +14,20 @@ use crate::fault::io_words;
 use crate::plan::lay_out;
 use crate::{FilingFault, FilingPlan, Step, names};
 
-/// Counts bytes towards the whole and tells them on.
+/// Counts bytes and files towards the whole and tells them on.
 pub(crate) struct Meter<'a> {
     progress: &'a dyn Progress,
     finished_bytes: u64,
     moved_bytes: u64,
     of_bytes: u64,
+    finished_files: usize,
+    of_files: usize,
 }
 
 impl<'a> Meter<'a> {
-    /// Starts at nothing of this many bytes.
-    pub(crate) fn new(of_bytes: u64, progress: &'a dyn Progress) -> Self {
-        Self { progress, finished_bytes: 0, moved_bytes: 0, of_bytes }
+    /// Starts at nothing of this many files and bytes.
+    pub(crate) fn new(of_files: usize, of_bytes: u64, progress: &'a dyn Progress) -> Self {
+        Self { progress, finished_bytes: 0, moved_bytes: 0, of_bytes, finished_files: 0, of_files }
     }
 
     /// More bytes of the file in hand are done.
@@ -37,12 +39,20 @@ impl<'a> Meter<'a> {
     /// The file in hand is done with, however it went.
     pub(crate) fn finished(&mut self, bytes: u64) {
         self.finished_bytes += bytes;
+        self.finished_files += 1;
         self.moved_bytes = 0;
         self.tell();
     }
 
     pub(crate) fn stopped(&self) -> bool {
         self.progress.stopped()
+    }
+
+    /// Rests between two files for as long as the person wants.
+    pub(crate) fn rest(&self) {
+        if self.progress.held_up() {
+            self.progress.wait();
+        }
     }
 
     pub(crate) fn progress(&self) -> &'a dyn Progress {
@@ -54,6 +64,7 @@ impl<'a> Meter<'a> {
         // Only on systems of 32 bits can this not hold a card's bytes.
         let small = |bytes: u64| usize::try_from(bytes).unwrap_or(usize::MAX);
         self.progress.at(small(done), small(self.of_bytes));
+        self.progress.files(self.finished_files.min(self.of_files), self.of_files);
     }
 }
 
@@ -125,6 +136,7 @@ impl Settling<'_, '_> {
             plan.steps.iter().filter(|step| !self.sound.contains(&step.from)).cloned().collect::<Vec<_>>()
         {
             let Some(filed) = &step.filed else { continue };
+            self.meter.rest();
             let path = filed.path_in_archive(&plan.folder);
             let there = self.archive.join(&path);
             // Time may have passed since the plan was made.

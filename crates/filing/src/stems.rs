@@ -18,17 +18,27 @@ pub(crate) struct Stems<'a> {
     sets: BTreeMap<FrameId, usize>,
     /// The folder of each set.
     folders: Vec<String>,
+    /// How many of those needed a number to be distinct.
+    pub(crate) folders_alike: usize,
     proposals: &'a BTreeMap<FrameId, ViewKey>,
 }
 
 impl<'a> Stems<'a> {
     pub(crate) fn of(session: &'a Session, proposals: &'a BTreeMap<FrameId, ViewKey>) -> Self {
+        Self::named(session, session.naming.or_usual(), proposals)
+    }
+
+    /// As [`Stems::of`] with another naming than the session's.
+    pub(crate) fn named(
+        session: &'a Session,
+        naming: Naming,
+        proposals: &'a BTreeMap<FrameId, ViewKey>,
+    ) -> Self {
         let of_set = |(at, set): (usize, &Set)| set.frames.iter().map(|f| (*f, at)).collect::<Vec<_>>();
         let sets = session.sets.iter().enumerate().flat_map(of_set).collect();
         let date = names::date(session);
-        let naming = session.naming.or_usual();
-        let folders = folders(session, &date, &naming);
-        Self { session, date, naming, sets, folders, proposals }
+        let (folders, folders_alike) = folders(session, &date, &naming);
+        Self { session, date, naming, sets, folders, folders_alike, proposals }
     }
 
     pub(crate) fn stem(&self, frame: &Frame) -> Stem {
@@ -68,14 +78,14 @@ impl<'a> Stems<'a> {
     }
 }
 
-/// A folder for each set, all distinct: those of the lower numbers have the first choice, so that a set that comes later
-/// takes none away.
-fn folders(session: &Session, date: &str, naming: &Naming) -> Vec<String> {
+/// A folder for each set, all distinct, and how many needed a number for that: those of the lower numbers have the first
+/// choice, so that a set that comes later takes none away.
+fn folders(session: &Session, date: &str, naming: &Naming) -> (Vec<String>, usize) {
     let mut taken: BTreeSet<String> =
         ["blanks", "reference", "set-aside", "unsorted"].map(names::folded).into();
     let mut order: Vec<usize> = (0..session.sets.len()).collect();
     order.sort_by_key(|at| session.sets[*at].number);
-    let mut folders = vec![String::new(); session.sets.len()];
+    let (mut folders, mut alike) = (vec![String::new(); session.sets.len()], 0);
     for at in order {
         let set = &session.sets[at];
         let (specimen, jar) = (Some(set.number), session.jar_of(set));
@@ -83,7 +93,8 @@ fn folders(session: &Session, date: &str, naming: &Naming) -> Vec<String> {
         let wanted = values.folder(&naming.folder);
         let wanted = if wanted.is_empty() { format!("{:03}", set.number) } else { wanted };
         folders[at] = names::free(&wanted, |name| taken.contains(&names::folded(name)));
+        alike += usize::from(folders[at] != wanted);
         taken.insert(names::folded(&folders[at]));
     }
-    folders
+    (folders, alike)
 }

@@ -4,18 +4,17 @@
 //! Goes in: sessions and keys. Comes out: the same, or a fault that names the file. Saving replaces the old
 //! text whole or not at all. It does not file anything, and knows no card.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use etcetera::BaseStrategy;
-use record::{Filed, Frame, LearnedViews, Plan, Session, TextFault};
+use record::{Frame, LearnedViews, Plan, Session, TextFault};
 
 use crate::disk::{self, Disk, LocalDisk};
 use crate::fault::io_words;
-use crate::lists::own_path;
 use crate::{Undo, names};
 
 /// Names a saved session within its store: the name of its folder.
@@ -256,20 +255,7 @@ impl Store {
     pub fn unfile(&self, undo: &Undo) -> Result<(), StoreFault> {
         let Some(filed) = &undo.session else { return Ok(()) };
         let Some((key, mut session)) = self.find_for_card(&filed.frames)?.session else { return Ok(()) };
-        for (to, from) in &undo.files {
-            let is_it = |filed: &Filed| filed.path_in_archive(&undo.folder) == *to;
-            if session.filed.get(from).is_some_and(is_it) {
-                session.filed.remove(from);
-            }
-        }
-        let moves: BTreeMap<&str, &str> =
-            undo.moves.iter().map(|(now, before)| (now.as_str(), before.as_str())).collect();
-        for filed in session.filed.values_mut() {
-            let before = moves.get(filed.path_in_archive(&undo.folder).as_str());
-            if let Some(before) = before.and_then(|before| own_path(&undo.folder, before)) {
-                before.clone_into(&mut filed.path);
-            }
-        }
+        undo.forget_in(&mut session);
         self.save(&key, &session)
     }
 

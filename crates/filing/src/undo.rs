@@ -4,18 +4,18 @@
 //! journal, which gains the undoing. Nothing is taken away of which the card does not hold the same bytes, and nothing
 //! that was changed since. What was cut short goes on when asked again, and everything still there is looked at again.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use record::{Progress, Session};
+use record::{Filed, Progress, Session};
 
 use crate::FilingFault;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk, SESSION_FILE, Text};
 use crate::entry::Moved;
 use crate::fault::io_words;
 use crate::journal::{Copied, Entry, Journal, Operation, time_words};
-use crate::lists::{self, in_folder};
+use crate::lists::{self, in_folder, own_path};
 use crate::moves;
 use crate::opened::Opened;
 use crate::receipt::RECEIPT_FILE;
@@ -40,6 +40,26 @@ pub struct Undo {
     pub texts: Vec<String>,
     /// The session as it stood filed; `None` when it could not be read.
     pub session: Option<Session>,
+}
+
+impl Undo {
+    /// Has a session forget that what was taken back was filed.
+    pub fn forget_in(&self, session: &mut Session) {
+        for (to, from) in &self.files {
+            let is_it = |filed: &Filed| filed.path_in_archive(&self.folder) == *to;
+            if session.filed.get(from).is_some_and(is_it) {
+                session.filed.remove(from);
+            }
+        }
+        let moves: BTreeMap<&str, &str> =
+            self.moves.iter().map(|(now, before)| (now.as_str(), before.as_str())).collect();
+        for filed in session.filed.values_mut() {
+            let before = moves.get(filed.path_in_archive(&self.folder).as_str());
+            if let Some(before) = before.and_then(|before| own_path(&self.folder, before)) {
+                before.clone_into(&mut filed.path);
+            }
+        }
+    }
 }
 
 /// Works out what taking the last filing back would do, and does nothing. The card is looked for where it was, or at
@@ -111,7 +131,7 @@ impl<'a> Undoing<'a> {
     /// Looks at everything and says what would be done.
     fn plan(&self, progress: &dyn Progress) -> Result<Undo, FilingFault> {
         let bytes = self.copied().map(|(_, copied, _)| copied.bytes).sum();
-        let mut meter = Meter::new(bytes, progress);
+        let mut meter = Meter::new(self.copied().count(), bytes, progress);
         let mut reasons = Vec::new();
         for (to, copied, sha256) in self.copied() {
             reasons.extend(self.why_not_file(to, copied, sha256, &meter)?);

@@ -154,3 +154,39 @@ fn a_sidecar_that_comes_with_a_frame_is_filed_as_it_is_and_merged() {
     assert_eq!(listed.matches("frame_01").count(), 3, "{listed}");
     assert_eq!(day.session.frames[0].id, FrameId(0));
 }
+
+#[test]
+fn a_sidecar_that_comes_with_a_frame_and_cannot_be_read_is_filed_and_said_in_plan_and_receipt() {
+    let mut day = day("ff_");
+    let paths = ["DCIM/100ABCDE/ABCD0001.XMP", "DCIM/100ABCDE/ABCD0002.XMP"];
+    for (path, (bytes, frame)) in paths.iter().zip([(b"<x".to_vec(), 0), (vec![b' '; (4 << 20) + 1], 1)]) {
+        common::write_old(&day.card.join(path), &bytes);
+        let file = record::FrameFile {
+            path: (*path).to_owned(),
+            bytes: bytes.len() as u64,
+            role: record::FileRole::Sidecar,
+        };
+        day.session.frames[frame].files.push(file);
+    }
+    let said = |remarks: &[String]| {
+        assert_eq!(remarks.len(), 2, "{remarks:?}");
+        assert!(
+            remarks[0].contains("it is not well-formed") && remarks[0].ends_with(paths[0]),
+            "{remarks:?}"
+        );
+        assert!(remarks[1].contains("too large") && remarks[1].ends_with(paths[1]), "{remarks:?}");
+    };
+    said(&day.plan().unwrap().remarks);
+    let receipt = day.file().unwrap();
+    said(&receipt.remarks);
+    assert_eq!(
+        (receipt.copied, receipt.sidecars),
+        (5, 3),
+        "two pictures, two sidecars, a blank; each its own"
+    );
+    let original = day.folder().join("001/2026-06-14_001_frame_01.original.xmp");
+    assert_eq!(fs::read(original).unwrap(), b"<x");
+    let again = day.file().unwrap();
+    said(&again.remarks);
+    assert_eq!((again.copied, again.sidecars), (0, 0));
+}

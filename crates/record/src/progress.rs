@@ -6,6 +6,15 @@ pub trait Progress: Sync {
     fn at(&self, done: usize, of: usize);
     /// Says whether the person asked to stop. Work ends at the next safe place.
     fn stopped(&self) -> bool;
+    /// Reports that `done` of `of` files are finished, by work that goes file by file.
+    fn files(&self, _done: usize, _of: usize) {}
+    /// Says whether the person asked to hold the work up. Work that can be held first brings itself to where it can
+    /// rest for as long as is liked, then [waits](Progress::wait).
+    fn held_up(&self) -> bool {
+        false
+    }
+    /// Comes back when work may go on, or shall stop.
+    fn wait(&self) {}
 }
 
 /// Reports nothing and never stops.

@@ -181,12 +181,14 @@ fn dry_run(archive: &Path, plan: &FilingPlan) -> String {
 fn said(receipt: &Receipt, all_filed: bool) -> String {
     let bytes = receipt.copied_bytes;
     let mut text = match (receipt.copied, receipt.filed_before) {
+        (0, 1) => "Nothing new: the one file was filed before.".to_owned(),
         (0, before) => format!("Nothing new: all {before} files were filed before."),
         (copied, 0) => format!("{} copied and read back, {bytes} bytes.", count(copied, "file", "files")),
         (copied, before) => {
             format!(
-                "{} copied and read back, {bytes} bytes; {before} were filed before.",
-                count(copied, "file", "files")
+                "{} copied and read back, {bytes} bytes; {} filed before.",
+                count(copied, "file", "files"),
+                count(before, "was", "were")
             )
         }
     };
@@ -201,6 +203,10 @@ fn said(receipt: &Receipt, all_filed: bool) -> String {
     if receipt.moved > 0 {
         let moved = count(receipt.moved, "file was", "files were");
         write!(text, "\n{moved} moved in the archive to other names.").expect("a string takes any text");
+    }
+    if receipt.sidecars > 0 {
+        let sidecars = count(receipt.sidecars, "sidecar", "sidecars");
+        write!(text, "\n{sidecars} written beside them.").expect("a string takes any text");
     }
     for remark in &receipt.remarks {
         write!(text, "\n{remark}").expect("a string takes any text");

@@ -53,6 +53,7 @@ impl App {
             Action::CommitTyping => self.commit_typing(),
             Action::CloseNotice => self.state.notice = None,
             Action::StopJob => self.jobs.stop(),
+            Action::HoldFiling => self.jobs.filing.hold_or_go_on(),
             Action::SetKey(command, chord) => self.change_keys(|keys| keys.set(command, chord)),
             Action::TurnKeyOff(command) => self.change_keys(|keys| {
                 keys.turn_off(command);
@@ -60,6 +61,7 @@ impl App {
             }),
             Action::ResetKey(command) => self.change_keys(|keys| keys.reset(command)),
             Action::PlanFiling => self.plan_filing(),
+            action => self.act_on_filing(action),
         }
     }
 
@@ -112,7 +114,7 @@ impl App {
                 }
             }
             Screen::Filing => {
-                self.state.filing.focus = self.state.filing.archive.is_empty();
+                self.state.filing.focus = self.state.filing.archives[0].is_empty().then_some(0);
                 self.plan_filing();
             }
             Screen::Card => {}

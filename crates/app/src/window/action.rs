@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
-use record::{Edit, FrameId, ViewKey};
+use record::{Edit, FrameId, Naming, ViewKey};
 
 use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
+use super::filing_lines::Column;
 use super::state::{FolderFor, Overlay, Question, Screen};
 
 /// Something to be done after the frame is drawn.
@@ -88,6 +89,8 @@ pub(crate) enum Action {
     CloseNotice,
     /// Asks the running job to stop.
     StopJob,
+    /// Has filing rest, or go on.
+    HoldFiling,
     /// Gives a command a key of the person's own.
     SetKey(Command, Chord),
     /// Turns the keys of a command off.
@@ -96,4 +99,14 @@ pub(crate) enum Action {
     ResetKey(Command),
     /// Works out anew what filing would do.
     PlanFiling,
+    /// Sorts the plan of filing by a column, the other way round when it is sorted by that already.
+    SortPlan(Column),
+    /// Chooses a line of that plan.
+    ChooseLine(usize),
+    /// Takes names that were chosen.
+    TakeNames(Box<Naming>),
+    /// Takes the last filing back.
+    TakeBack,
+    /// Goes on with a filing that was cut short.
+    GoOn,
 }

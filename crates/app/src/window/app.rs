@@ -8,6 +8,7 @@ use filing::store::Store;
 use record::Taken;
 
 use super::action::Action;
+use super::command::Command;
 use super::demo::Demo;
 use super::kept_previews::KeptPreviews;
 use super::key_map::KeyMap;
@@ -52,6 +53,8 @@ pub struct App {
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
+    /// The command asked for last.
+    pub(super) asked: Option<Command>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
     /// When the clock was looked at last.
@@ -106,11 +109,15 @@ impl App {
             thumbs: None,
             pictures: None,
             overs: None,
+            asked: None,
             now_secs: 0.0,
             floated: false,
             typing: false,
         };
         app.take_settings();
+        if start.card.is_none() {
+            app.look_for_unfinished();
+        }
         if let Some(card) = start.card {
             app.state.start.path = card.display().to_string();
             app.open_card(card);
@@ -196,6 +203,16 @@ impl App {
         (history.and_then(record::History::undo_words), history.and_then(record::History::redo_words))
     }
 
+    /// The command asked for last, by a key, a button or the list, whether or not it could be run.
+    pub fn asked(&self) -> Option<Command> {
+        self.asked
+    }
+
+    /// Whether something floats over the screen.
+    pub fn floats(&self) -> bool {
+        self.state.overlay.is_some()
+    }
+
     /// The message that is shown.
     pub fn notice_words(&self) -> Option<&str> {
         self.state.notice.as_ref().map(|n| n.words.as_str())
@@ -211,7 +228,11 @@ impl App {
 
     fn run_keys(&mut self, ctx: &Context) {
         if self.jobs.blocks() {
-            // Only Esc means something while a card is read or filed.
+            // Only Esc means something while a card is read or filed, and the key that holds filing up.
+            let holds = KeyMap::of(ctx).keys(Command::HoldFiling.entry());
+            if holds.iter().any(|chord| keys::was_pressed(ctx, *chord)) {
+                self.jobs.filing.hold_or_go_on();
+            }
             if ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape)) {
                 self.jobs.stop();
             }
@@ -341,6 +362,9 @@ impl App {
             Some(Overlay::LineUp { stays, moves }) => {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
+            Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
+            Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),
+            Some(Overlay::GoOn) => overlays::go_on::ui(ui, state, actions),
             Some(Overlay::Menu { corner, at }) => {
                 overlays::menu::ui(ui, *corner, at, open, state, actions);
             }

@@ -103,7 +103,15 @@ pub enum Command {
     ShowLost,
     EditArchive,
     ChooseArchive,
+    EditSecond,
+    ChooseSecond,
     UseProposed,
+    ChooseNames,
+    SortPlan,
+    ReversePlan,
+    OtherPlan,
+    HoldFiling,
+    TakeBack,
     FileNow,
 }
 
@@ -161,6 +169,7 @@ const FRAMES: &[Screen] = &[Card, Specimen];
 const ROWS: &[Screen] = &[DaySheet, Specimen];
 const EVIDENCE: &[Screen] = &[Card, DaySheet, Specimen];
 const SHEET: &[Screen] = &[DaySheet];
+const LISTS: &[Screen] = &[DaySheet, Filing];
 
 /// Plus, with and without Shift, as keyboards have it.
 const PLUS: &[Chord] = &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)];
@@ -210,12 +219,12 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::AnswerSecond, Group::Queries, &[bare(Key::N)], QUERIES),
     entry(Command::AnswerThird, Group::Queries, &[bare(Key::Num3)], QUERIES),
     entry(Command::AnswerFourth, Group::Queries, &[bare(Key::Num4)], QUERIES),
-    entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], SHEET),
-    entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], SHEET),
-    entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], SHEET),
-    entry(Command::RowsDown, Group::DaySheet, &[bare(Key::PageDown)], SHEET),
-    entry(Command::FirstRow, Group::DaySheet, &[bare(Key::Home)], SHEET),
-    entry(Command::LastRow, Group::DaySheet, &[bare(Key::End)], SHEET),
+    entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], LISTS),
+    entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], LISTS),
+    entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], LISTS),
+    entry(Command::RowsDown, Group::DaySheet, &[bare(Key::PageDown)], LISTS),
+    entry(Command::FirstRow, Group::DaySheet, &[bare(Key::Home)], LISTS),
+    entry(Command::LastRow, Group::DaySheet, &[bare(Key::End)], LISTS),
     entry(Command::OpenSpecimen, Group::DaySheet, &[bare(Key::Enter)], SHEET),
     entry(Command::LargerPictures, Group::DaySheet, PLUS, SHEET),
     entry(Command::SmallerPictures, Group::DaySheet, &[ctrl(Key::Minus)], SHEET),
@@ -223,7 +232,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::HoldingLimit, Group::DaySheet, &[ctrl(Key::H)], OPEN),
     entry(Command::CopyRetakes, Group::DaySheet, &[ctrl_shift(Key::R)], OPEN),
     entry(Command::PrintRetakes, Group::DaySheet, &[ctrl_shift(Key::P)], ROWS),
-    entry(Command::Sound, Group::DaySheet, &[ctrl_shift(Key::N)], OPEN),
+    entry(Command::Sound, Group::DaySheet, &[ctrl_shift(Key::N)], EVIDENCE),
     entry(Command::Released, Group::DaySheet, &[ctrl(Key::U)], ROWS),
     entry(Command::Flew, Group::DaySheet, &[ctrl_shift(Key::U)], ROWS),
     entry(Command::FindRow, Group::DaySheet, &[ctrl(Key::F)], ROWS),
@@ -262,6 +271,14 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::TakeAsRetake, Group::Sets, &[ctrl_shift(Key::M)], ROWS),
     entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], &[Filing]),
     entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], &[Filing]),
+    entry(Command::EditSecond, Group::Filing, &[shift(Key::F2)], &[Filing]),
+    entry(Command::ChooseSecond, Group::Filing, &[ctrl_shift(Key::B)], &[Filing]),
+    entry(Command::ChooseNames, Group::Filing, &[ctrl_shift(Key::N)], &[Filing]),
+    entry(Command::SortPlan, Group::Filing, &[ctrl_shift(Key::S)], &[Filing]),
+    entry(Command::ReversePlan, Group::Filing, &[ctrl(Key::R)], &[Filing]),
+    entry(Command::OtherPlan, Group::Filing, &[bare(Key::F3)], &[Filing]),
+    entry(Command::HoldFiling, Group::Filing, &[bare(Key::F4)], &[Filing]),
+    entry(Command::TakeBack, Group::Filing, &[ctrl_shift(Key::U)], &[Filing]),
     entry(Command::UseProposed, Group::Filing, &[ctrl_shift(Key::P)], &[Filing]),
     entry(Command::FileNow, Group::Filing, &[ctrl_shift(Key::F)], &[Filing]),
 ];

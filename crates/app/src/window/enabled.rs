@@ -89,14 +89,33 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::ZoomPixels | C::HoldBeside | C::ShowSharp | C::ShowLost | C::Evidence => {
             require(frame.is_some(), || tell!("not-no-frame"))
         }
-        C::FileNow if open.is_others() => Err(tell!("not-others")),
+        C::FileNow | C::TakeBack if open.is_others() => Err(tell!("not-others")),
         C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
-        C::FileNow => require(
-            ui.screen == Screen::Filing
-                && matches!(&open.filing.plan, Some((_, Ok(plan))) if plan.files_to_copy() > 0),
-            || tell!("not-nothing-to-copy"),
-        ),
+        _ if ui.screen == Screen::Filing => for_filing(command, open, ui),
         _ => for_rows(command, open, ui),
+    }
+}
+
+/// The same for commands of the filing step.
+fn for_filing(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String> {
+    use Command as C;
+    let plans = open.filing.plans();
+    match command {
+        C::FileNow => require(open.filing.can_file(), || tell!("not-nothing-planned")),
+        C::OtherPlan => require(plans.len() > 1, || tell!("not-one-archive")),
+        C::RowUp
+        | C::RowDown
+        | C::RowsUp
+        | C::RowsDown
+        | C::FirstRow
+        | C::LastRow
+        | C::SortPlan
+        | C::ReversePlan => require(!plans.is_empty(), || tell!("not-nothing-planned")),
+        C::TakeBack => {
+            require(ui.filing.archives.iter().any(|a| !a.trim().is_empty()), || tell!("not-no-archive"))
+        }
+        C::HoldFiling => Err(tell!("not-no-filing")),
+        _ => Ok(()),
     }
 }
 

@@ -41,7 +41,11 @@ pub(crate) enum Polled<T> {
 struct Meter {
     done: AtomicUsize,
     of: AtomicUsize,
+    files_done: AtomicUsize,
+    files_of: AtomicUsize,
     stop: AtomicBool,
+    hold: AtomicBool,
+    rests: AtomicBool,
 }
 
 impl Progress for Meter {
@@ -53,6 +57,34 @@ impl Progress for Meter {
     fn stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)
     }
+
+    fn files(&self, done: usize, of: usize) {
+        self.files_done.store(done, Ordering::Relaxed);
+        self.files_of.store(of, Ordering::Relaxed);
+    }
+
+    fn held_up(&self) -> bool {
+        self.hold.load(Ordering::Relaxed)
+    }
+
+    fn wait(&self) {
+        self.rests.store(true, Ordering::Relaxed);
+        while self.held_up() && !self.stopped() {
+            std::thread::sleep(PAUSE);
+        }
+        self.rests.store(false, Ordering::Relaxed);
+    }
+}
+
+/// How work that can be held up stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Hold {
+    /// It goes on.
+    Off,
+    /// It brings itself to where it can rest.
+    Asked,
+    /// It rests.
+    Rests,
 }
 
 /// Hands something over to the window and wakes it; waits while it does not take what came before, until it is asked to
@@ -127,6 +159,25 @@ impl<T> Job<T> {
         (self.meter.done.load(Ordering::Relaxed), self.meter.of.load(Ordering::Relaxed))
     }
 
+    /// Files done, and files in all.
+    pub(crate) fn files(&self) -> (usize, usize) {
+        (self.meter.files_done.load(Ordering::Relaxed), self.meter.files_of.load(Ordering::Relaxed))
+    }
+
+    /// Asks the work to rest, or to go on.
+    pub(crate) fn hold_or_go_on(&self) {
+        self.meter.hold.fetch_xor(true, Ordering::Relaxed);
+    }
+
+    /// Whether it rests.
+    pub(crate) fn hold(&self) -> Hold {
+        match (self.meter.held_up(), self.meter.rests.load(Ordering::Relaxed)) {
+            (false, _) => Hold::Off,
+            (true, false) => Hold::Asked,
+            (true, true) => Hold::Rests,
+        }
+    }
+
     /// Whether it has run long enough to be shown.
     pub(crate) fn shows(&self, now_secs: f64) -> bool {
         self.runs_for(now_secs, SHOW_AFTER_SECS)
@@ -190,6 +241,42 @@ mod tests {
         );
         job.stop();
         assert!(matches!(ended(&job), Polled::Done("stopped")));
+    }
+
+    #[test]
+    fn work_rests_until_it_may_go_on_or_shall_stop() {
+        let start = || {
+            Job::start(
+                "test",
+                String::new(),
+                0.0,
+                || {},
+                |p| {
+                    while !p.held_up() {
+                        std::thread::yield_now();
+                    }
+                    p.files(1, 2);
+                    p.wait();
+                    p.stopped()
+                },
+            )
+        };
+        for stops in [false, true] {
+            let job = start();
+            assert_eq!(job.hold(), Hold::Off);
+            job.hold_or_go_on();
+            while job.hold() != Hold::Rests {
+                std::thread::yield_now();
+            }
+            assert_eq!(job.files(), (1, 2));
+            assert!(matches!(job.poll(), Polled::Running));
+            if stops {
+                job.stop();
+            } else {
+                job.hold_or_go_on();
+            }
+            assert!(matches!(ended(&job), Polled::Done(stopped) if stopped == stops));
+        }
     }
 
     #[test]

@@ -56,6 +56,13 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
     asked
 }
 
+/// Takes a key out of the input; whether it was pressed.
+pub(crate) fn was_pressed(ctx: &Context, chord: Chord) -> bool {
+    let mut modifiers = egui::Modifiers::NONE;
+    (modifiers.command, modifiers.ctrl, modifiers.shift) = (chord.ctrl, chord.ctrl, chord.shift);
+    ctx.input_mut(|input| input.consume_key(modifiers, chord.key))
+}
+
 impl Keyboard<'_> {
     fn meaning(&self, chord: Chord, focused: bool) -> Option<Asked> {
         let command = self.map.matching(self.screen, chord);

@@ -1,14 +1,16 @@
 //! The day that is open: its session, what was done to it, and what the screens show of it.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 
 use filing::claim::Claimed;
-use filing::{FilingPlan, Receipt};
+use filing::{Receipt, Undo};
 use grouping::{Held, Slot, SlotState};
 use import::watch::State;
 use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
 
 use super::evidence::Evidences;
+use super::filing_lines::OnePlan;
 use super::looking::Looking;
 use super::sheet::Sheet;
 use super::widgets::mark::{Stand, Worth};
@@ -58,19 +60,31 @@ pub(crate) struct CloserLook {
 /// What filing would do, and did.
 #[derive(Debug, Default)]
 pub(crate) struct Filing {
-    /// The plan, or why there is none, and what it was worked out from.
-    pub(crate) plan: Option<(PlannedFor, Result<FilingPlan, String>)>,
-    /// What the last filing did.
-    pub(crate) receipt: Option<Receipt>,
-    /// Why the last filing did not end well.
-    pub(crate) fault: Option<String>,
+    /// The plan for each archive, or why there is none, and what it was worked out from.
+    pub(crate) plan: Option<(PlannedFor, Result<Vec<OnePlan>, String>)>,
+    /// What the last filing did in each archive, or why it did not end well.
+    pub(crate) done: Vec<Result<Receipt, String>>,
+    /// What taking the last filing back would do in each archive, while that is asked.
+    pub(crate) take_back: Vec<(PathBuf, Undo)>,
+}
+
+impl Filing {
+    /// The plan for each archive, once they are worked out.
+    pub(crate) fn plans(&self) -> &[OnePlan] {
+        self.plan.as_ref().and_then(|(_, plans)| plans.as_deref().ok()).unwrap_or_default()
+    }
+
+    /// Whether there is anything to file, or to look at again.
+    pub(crate) fn can_file(&self) -> bool {
+        self.plans().iter().any(|one| !one.plan.steps.is_empty())
+    }
 }
 
 /// What a plan of filing was worked out from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct PlannedFor {
-    /// The archive.
-    pub(crate) archive: String,
+    /// The archives.
+    pub(crate) archives: Vec<String>,
     /// Whether proposed views stand in names.
     pub(crate) take_proposed: bool,
     /// The session's revision.

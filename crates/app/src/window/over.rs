@@ -32,7 +32,14 @@ type Key = (FrameId, Over);
 /// What lies over the pictures that are looked at.
 pub(crate) struct Overs {
     decoder: Decoder<Key>,
-    held: BTreeMap<Key, Option<TextureHandle>>,
+    held: BTreeMap<Key, Option<Shown>>,
+}
+
+/// What lies over a picture.
+struct Shown {
+    texture: TextureHandle,
+    /// Whether no place is meant.
+    nothing: bool,
 }
 
 impl Overs {
@@ -49,7 +56,10 @@ impl Overs {
     pub(crate) fn keep(&mut self, ctx: &Context, over: Option<Over>, frames: &[&Frame]) {
         while let Some(Ready { key, picture: image, .. }) = self.decoder.take() {
             // The picture itself says why it cannot be shown.
-            let load = |image| ctx.load_texture(format!("over {} {:?}", key.0.0, key.1), image, smooth());
+            let load = |image: ColorImage| Shown {
+                nothing: image.pixels.iter().all(|pixel| *pixel == Color32::TRANSPARENT),
+                texture: ctx.load_texture(format!("over {} {:?}", key.0.0, key.1), image, smooth()),
+            };
             self.held.insert(key, image.ok().map(load));
         }
         let wanted: Vec<(Key, &Frame)> =
@@ -61,7 +71,12 @@ impl Overs {
 
     /// What lies over a frame, once it is there.
     pub(crate) fn get(&self, frame: FrameId, over: Over) -> Option<TextureId> {
-        self.held.get(&(frame, over))?.as_ref().map(TextureHandle::id)
+        self.held.get(&(frame, over))?.as_ref().map(|shown| shown.texture.id())
+    }
+
+    /// Whether no place of a frame is meant.
+    pub(crate) fn finds_nothing(&self, frame: FrameId, over: Over) -> bool {
+        self.held.get(&(frame, over)).is_some_and(|held| held.as_ref().is_some_and(|shown| shown.nothing))
     }
 
     /// Whether it still comes.

@@ -18,6 +18,7 @@ impl App {
         if !matches!(command, Command::Back | Command::EditJar) {
             self.commit_typing();
         }
+        self.asked = Some(command);
         if enabled(command, self.open.as_ref(), &self.state).is_err() {
             return;
         }
@@ -38,7 +39,6 @@ impl App {
             Command::Redo => self.redo(),
             Command::OpenCard => self.go(Screen::Start),
             Command::ChooseFolder => self.ask_folder(FolderFor::Card),
-            Command::ChooseArchive => self.ask_folder(FolderFor::Archive),
             Command::ReadTyped => self.open_card(self.state.start.path.trim().into()),
             Command::WatchTyped => self.watch(self.state.start.path.trim().into()),
             Command::Watch => self.watch_or_stop(),
@@ -60,14 +60,9 @@ impl App {
             Command::AnswerSecond => self.answer(self.state.query, 1),
             Command::AnswerThird => self.answer(self.state.query, 2),
             Command::AnswerFourth => self.answer(self.state.query, 3),
-            Command::FileNow => self.file_now(),
-            Command::EditArchive => self.state.filing.focus = true,
             Command::LettersOff => self.letters_on_or_off(),
             Command::EmptyPreviews => self.empty_previews(),
-            Command::UseProposed => {
-                self.state.filing.take_proposed = !self.state.filing.take_proposed;
-                self.plan_filing();
-            }
+            _ if self.state.screen == Screen::Filing => self.run_on_filing(command),
             _ => self.run_on_rows(command),
         }
     }

@@ -16,6 +16,8 @@ pub(crate) struct Settings {
     pub(crate) sound: bool,
     /// The days opened last, the newest first.
     pub(crate) recent: Vec<Recent>,
+    /// The archives that were filed into last: the first, and the second or an empty text.
+    pub(crate) archives: [String; 2],
 }
 
 /// Most days that are remembered.

@@ -3,8 +3,11 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
+use filing::Unfinished;
 use record::{Body, FrameId};
 
+use super::filing_lines::Column;
+use super::names_draft::NamesDraft;
 use super::over::Over;
 use super::preview::Preview;
 use super::sheet_order::{Only, Sort};
@@ -62,6 +65,12 @@ pub(crate) enum Overlay {
         /// The frame whose camera's clock is corrected.
         moves: FrameId,
     },
+    /// How folders and files are named.
+    Names(Box<NamesDraft>),
+    /// Whether to take the last filing back.
+    TakeBack,
+    /// Whether to go on with a filing that was cut short.
+    GoOn,
     /// Whether to forget what was learned of the plan's views.
     Forget,
     /// The retake list, large.
@@ -295,12 +304,28 @@ pub(crate) enum Field {
 /// The filing step.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct FilingState {
-    /// The archive being typed.
-    pub(crate) archive: String,
+    /// The archive, and a second one, as typed.
+    pub(crate) archives: [String; 2],
     /// Whether proposed views stand in names.
     pub(crate) take_proposed: bool,
-    /// Whether the path field should take the keyboard.
-    pub(crate) focus: bool,
+    /// Which of the two fields should take the keyboard.
+    pub(crate) focus: Option<usize>,
+    /// Of which archive the plan is shown.
+    pub(crate) shown: usize,
+    /// What its lines are sorted by.
+    pub(crate) sort: Column,
+    /// Whether the last comes first.
+    pub(crate) reversed: bool,
+    /// The chosen line.
+    pub(crate) at: usize,
+    /// Whether that should be scrolled to.
+    pub(crate) reveal: bool,
+    /// How far the lines are scrolled, as last drawn, px.
+    pub(crate) offset_px: f32,
+    /// Lines that fit on the screen, as last drawn.
+    pub(crate) lines_shown: usize,
+    /// What a filing that was cut short says of itself, once it was offered to go on with it.
+    pub(crate) unfinished: Option<Unfinished>,
 }
 
 /// All of it.
@@ -334,6 +359,8 @@ pub(crate) struct UiState {
     pub(crate) specimen: SpecimenState,
     /// The filing step.
     pub(crate) filing: FilingState,
+    /// The step to open once the card is read.
+    pub(crate) opens: Option<Screen>,
 }
 
 /// What a folder was asked for.
@@ -341,8 +368,8 @@ pub(crate) struct UiState {
 pub(crate) enum FolderFor {
     /// To be read.
     Card,
-    /// To be filed into.
-    Archive,
+    /// To be filed into: the first archive or the second.
+    Archive(usize),
 }
 
 /// What a folder dialog answered.

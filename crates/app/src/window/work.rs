@@ -1,28 +1,25 @@
-//! Jobs of the window: reading a card, asking for a folder, planning a filing and carrying it out.
+//! Jobs of the window: reading a card, asking for a folder, and how running work is shown.
 //!
 //! Starts them and takes their reports. One job a purpose; a newer one replaces the one before. Watching a folder is
-//! in `watch_folder`.
+//! in `watch_folder`, filing in `work_filing`.
 
-use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use filing::claim::Claimed;
 use filing::previews::Emptied;
-use filing::{FilingFault, FilingPlan, Receipt};
 use import::ReadFault;
-use record::Session;
 
 use super::app::App;
 use super::command::Command;
-use super::job::{Job, Polled};
-use super::open_day::{OpenDay, PlannedFor};
+use super::job::{Hold, Job, Polled};
+use super::open_day::OpenDay;
 use super::over::Overs;
 use super::pictures::Pictures;
-use super::sheet::bytes_words;
 use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
+use super::work_filing::FilingJobs;
 use crate::day::{Day, DayFault, OpenOptions};
 
 /// A folder dialog that answers sooner than this never showed, s.
@@ -30,15 +27,12 @@ const DIALOG_LEAST: Duration = Duration::from_millis(400);
 /// How often running work is looked at, s.
 const LOOK_EVERY_SECS: f64 = 1.0 / 30.0;
 
-type Filed = (Box<Session>, Result<Receipt, FilingFault>);
-
 /// What runs beside the window.
 #[derive(Debug, Default)]
 pub(crate) struct Jobs {
     reading: Option<Job<Result<Box<Day>, String>>>,
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
-    planning: Option<Job<(PlannedFor, Result<FilingPlan, String>)>>,
-    filing: Option<Job<Filed>>,
+    pub(super) filing: FilingJobs,
     pub(super) emptying: Option<Job<Emptied>>,
     /// Writing a page and having it opened; gives where it lies.
     pub(super) printing: Option<Job<Result<PathBuf, String>>>,
@@ -53,23 +47,45 @@ pub(crate) struct Shown {
     pub(crate) of: usize,
     /// What is done of what there is to do.
     pub(crate) counted: String,
+    /// How much longer it takes, once that can be told.
+    pub(crate) left: Option<String>,
     pub(crate) stopping: bool,
+    pub(crate) can_stop: bool,
+    /// How it stands with being held up, where it can be.
+    pub(crate) held: Option<Held>,
+}
+
+/// How work that can be held up stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Held {
+    pub(crate) hold: Hold,
+    pub(crate) files: usize,
+    pub(crate) all: usize,
+}
+
+impl Shown {
+    /// A job, with what is done in words.
+    pub(super) fn of<T>(job: &Job<T>, counted: impl Fn(usize, usize) -> String) -> Self {
+        let (done, of) = job.progress();
+        let (words, counted, stopping) = (job.words.clone(), counted(done, of), job.is_stopping());
+        Self { words, done, of, counted, left: None, stopping, can_stop: true, held: None }
+    }
 }
 
 impl Jobs {
     /// Whether anything runs.
     pub(crate) fn any(&self) -> bool {
-        self.blocks() || self.dialog.is_some() || self.planning.is_some() || self.emptying.is_some()
+        self.blocks() || self.dialog.is_some() || self.filing.any() || self.emptying.is_some()
     }
 
     /// Whether a job runs during which nothing else can be done.
     pub(crate) fn blocks(&self) -> bool {
-        self.reading.is_some() || self.filing.is_some()
+        self.reading.is_some() || self.filing.blocks()
     }
 
     /// Whether a filing is being worked out.
     pub(crate) fn plans(&self) -> bool {
-        self.planning.is_some()
+        self.filing.planning.is_some()
     }
 
     /// Asks the job that blocks to stop.
@@ -77,22 +93,14 @@ impl Jobs {
         if let Some(job) = &self.reading {
             job.stop();
         }
-        if let Some(job) = &self.filing {
-            job.stop();
-        }
+        self.filing.stop();
     }
 
     /// The job to be shown, once it has run for a while.
     pub(crate) fn shown(&self, now_secs: f64) -> Option<Shown> {
-        fn shown<T>(job: &Job<T>, counted: impl Fn(usize, usize) -> String) -> Shown {
-            let (done, of) = job.progress();
-            let counted = counted(done, of);
-            Shown { words: job.words.clone(), done, of, counted, stopping: job.is_stopping() }
-        }
         let frames = |done, of| tell!("progress-frames", done = done, of = of);
-        let files = |done, of| tell!("progress-files", done = done, of = of);
-        let reading = self.reading.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, frames));
-        reading.or_else(|| self.filing.as_ref().filter(|j| j.shows(now_secs)).map(|j| shown(j, files)))
+        let reading = self.reading.as_ref().filter(|job| job.shows(now_secs));
+        reading.map(|job| Shown::of(job, frames)).or_else(|| self.filing.shown(now_secs))
     }
 
     /// When to look again at what runs.
@@ -160,7 +168,8 @@ impl App {
         }
         let title = match wanted {
             FolderFor::Card => tell!("folder-card"),
-            FolderFor::Archive => tell!("folder-archive"),
+            FolderFor::Archive(0) => tell!("folder-archive"),
+            FolderFor::Archive(_) => tell!("folder-second"),
         };
         let words = title.clone();
         let work = move |_: &dyn record::Progress| {
@@ -173,47 +182,6 @@ impl App {
         };
         let job = Job::start("folder dialog", words, self.now_secs, self.waker(), work);
         self.jobs.dialog = Some((wanted, job));
-    }
-
-    /// Works out what filing into the typed archive would do, unless that is known.
-    pub(crate) fn plan_filing(&mut self) {
-        let Some(open) = &mut self.open else { return };
-        let archive = self.state.filing.archive.trim().to_owned();
-        if archive.is_empty() {
-            open.filing.plan = None;
-            return;
-        }
-        let wanted =
-            PlannedFor { archive, take_proposed: self.state.filing.take_proposed, revision: open.revision };
-        if open.filing.plan.as_ref().is_some_and(|(known, _)| *known == wanted) {
-            return;
-        }
-        let (session, card, left) = (open.day.session.clone(), open.day.card.clone(), open.day.left());
-        let proposals = if wanted.take_proposed { open.day.proposed_views() } else { BTreeMap::default() };
-        let work = move |progress: &dyn record::Progress| {
-            let archive = Path::new(&wanted.archive);
-            let plan = filing::plan_filing(&session, &card, archive, &proposals, &left, progress);
-            (wanted, plan.map_err(|fault| fault.to_string()))
-        };
-        let words = tell!("plan-filing");
-        self.jobs.planning = Some(Job::start("plan filing", words, self.now_secs, self.waker(), work));
-    }
-
-    /// Begins to carry the planned filing out.
-    pub(crate) fn file_now(&mut self) {
-        let Some(open) = &mut self.open else { return };
-        let Some((planned, Ok(plan))) = &open.filing.plan else { return };
-        let words =
-            tell!("file-now", files = plan.files_to_copy(), bytes = bytes_words(plan.bytes_to_copy()));
-        let (plan, archive) = (plan.clone(), PathBuf::from(&planned.archive));
-        let (mut session, card) = (Box::new(open.day.session.clone()), open.day.card.clone());
-        open.filing.receipt = None;
-        open.filing.fault = None;
-        let work = move |progress: &dyn record::Progress| {
-            let receipt = filing::carry_out(&plan, &mut session, &card, &archive, progress);
-            (session, receipt)
-        };
-        self.jobs.filing = Some(Job::start("file", words, self.now_secs, self.waker(), work));
     }
 
     /// Takes in what jobs have to say.
@@ -230,14 +198,7 @@ impl App {
             None => {}
         }
         self.take_folder();
-        if let Some(planned) = ended(&mut self.jobs.planning) {
-            self.take_plan(planned);
-        }
-        match ended(&mut self.jobs.filing) {
-            Some(Ok((session, receipt))) => self.take_filed(*session, receipt),
-            Some(Err(Broke)) => self.complain(tell!("file-now-broke-off")),
-            None => {}
-        }
+        self.take_filing_reports();
         self.take_emptied();
         self.take_aside();
         self.take_watched();
@@ -275,6 +236,13 @@ impl App {
         self.save();
         self.remember_day();
         self.look_by_itself();
+        if self.state.filing.archives.iter().all(String::is_empty) {
+            self.state.filing.archives.clone_from(&self.settings.archives);
+        }
+        match self.state.opens.take() {
+            Some(screen) => self.go(screen),
+            None => self.look_for_unfinished(),
+        }
     }
 
     /// Says what a person should know of a day that is opened.
@@ -294,6 +262,7 @@ impl App {
     }
 
     fn refuse_card(&mut self, words: String) {
+        self.state.opens = None;
         self.complain(words);
         self.state.start.focus = self.state.screen == Screen::Start;
     }
@@ -305,8 +274,8 @@ impl App {
             None => self.jobs.dialog = job.map(|job| (wanted, job)),
             Some(Ok(FolderAnswer::Chosen(folder))) => match wanted {
                 FolderFor::Card => self.open_card(folder),
-                FolderFor::Archive => {
-                    self.state.filing.archive = folder.display().to_string();
+                FolderFor::Archive(which) => {
+                    self.state.filing.archives[which] = folder.display().to_string();
                     self.plan_filing();
                 }
             },
@@ -314,38 +283,12 @@ impl App {
             Some(Ok(FolderAnswer::NoDialog) | Err(_)) => {
                 self.say(tell!("folder-no-dialog"));
                 self.state.start.focus = wanted == FolderFor::Card;
-                self.state.filing.focus = wanted == FolderFor::Archive;
+                self.state.filing.focus = match wanted {
+                    FolderFor::Archive(which) => Some(which),
+                    FolderFor::Card => None,
+                };
             }
         }
-    }
-
-    fn take_plan(&mut self, planned: Result<(PlannedFor, Result<FilingPlan, String>), Broke>) {
-        let Some(open) = &mut self.open else { return };
-        match planned {
-            // One worked out from an older session is thrown away and worked out anew.
-            Ok((known, plan)) => {
-                let stale = known.revision != open.revision;
-                open.filing.plan = Some((known, plan));
-                if stale {
-                    self.plan_filing();
-                }
-            }
-            Err(Broke) => self.complain(tell!("plan-filing-broke-off")),
-        }
-    }
-
-    fn take_filed(&mut self, session: Session, receipt: Result<Receipt, FilingFault>) {
-        let Some(open) = &mut self.open else { return };
-        open.day.session = session;
-        // Numbers are fixed now; what was done before can no longer be taken back from under them.
-        open.history = record::History::default();
-        open.changed();
-        match receipt {
-            Ok(receipt) => open.filing.receipt = Some(receipt),
-            Err(fault) => open.filing.fault = Some(fault.to_string()),
-        }
-        self.save();
-        self.plan_filing();
     }
 
     /// Keeps the session.

@@ -180,7 +180,7 @@ fn a_day_is_filed_and_the_session_is_kept() {
     let archive = desk.folder.path().join("archive");
     desk.type_text(archive.to_str().unwrap());
     desk.key(Key::Enter);
-    desk.window.get_by_label_contains("_001_frame_01.png");
+    assert!(desk.says("_001_frame_01.png"));
     desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::F);
     desk.window.get_by_label("Filing: filed");
     desk.window.get_by_label_contains("23 files copied and read back");

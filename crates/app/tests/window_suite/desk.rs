@@ -160,6 +160,19 @@ impl Desk {
         Self { window: Self::at(folder.path(), Some(card), outside).window, folder }
     }
 
+    /// The same on a display of this many pixels a point, in a window of this size in points.
+    pub(crate) fn on_display(scale: f32, size: [f32; 2], day: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let card = folder.path().join("heath");
+        draw_card(&card, day);
+        let start = Self::start(folder.path(), Some(card));
+        let builder = Harness::builder().with_size(size).with_pixels_per_point(scale);
+        let window = builder.with_max_steps(200).build_eframe(|cc| App::new(&cc.egui_ctx, start));
+        let mut desk = Self { window, folder };
+        desk.wait();
+        desk
+    }
+
     /// Opens another window on the desk of one opened before, and on a card of it.
     pub(crate) fn again(desk: &Path, card: &Path) -> Self {
         let opened = Self::at(desk, Some(card.to_owned()), Outside::default());
@@ -178,18 +191,31 @@ impl Desk {
         Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
     }
 
-    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
-        // The desk is another's: this folder is only there to be dropped.
-        let folder = tempfile::tempdir().unwrap();
-        let start = Start {
+    /// Closes the window and opens another on the same desk, on this card of it if any.
+    pub(crate) fn open_again(self, card: Option<&str>) -> Self {
+        let Self { mut window, folder } = self;
+        // The program writes what is to be kept when it ends.
+        eframe::App::on_exit(window.state_mut(), None);
+        drop(window);
+        let card = card.map(|card| folder.path().join(card));
+        Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
+    }
+
+    fn start(desk: &Path, card: Option<PathBuf>) -> Start {
+        Start {
             card,
             home: Some(desk.join("home")),
             cache: Some(desk.join("cache")),
             dark: Some(false),
             clock: Some(clock),
-            outside,
             ..Start::default()
-        };
+        }
+    }
+
+    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
+        let start = Start { outside, ..Self::start(desk, card) };
         let window = Harness::builder()
             .with_size([1280.0, 800.0])
             .with_max_steps(200)
@@ -227,6 +253,18 @@ impl Desk {
             std::thread::sleep(std::time::Duration::from_millis(5));
         }
         panic!("{what} does not come; {:?}", self.app().notice_words());
+    }
+
+    /// Goes on until something holds, whatever still runs beside the window.
+    pub(crate) fn wait_until(&mut self, holds: impl Fn(&Self) -> bool) {
+        for _ in 0..4_000 {
+            self.window.step();
+            if holds(self) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("it does not come; {:?}", self.app().notice_words());
     }
 
     /// Moves the computer's clock ahead and lets a second of the window pass.

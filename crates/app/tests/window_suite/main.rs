@@ -1,5 +1,5 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
-//! command of the table; the cameras' clocks; a folder into which frames arrive; the
+//! command of the table; the filing step with all it asks; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it; pictures and what is kept of them.
 
 mod carry;
@@ -7,10 +7,12 @@ mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod filing;
 mod kept;
 mod looking;
 mod pictures;
 mod rows;
+mod sizes;
 mod views;
 mod watching;
 mod worth;

@@ -28,28 +28,19 @@ pub(crate) fn is_sidecar(path: &str) -> bool {
 /// The sidecar of a frame: what Endleaf knows, and the properties of those that came with it.
 ///
 /// Of properties that both have, time, hash, and terms of Audiovisual Core and Darwin Core are Endleaf's; title,
-/// description and what the camera or a person wrote besides stand as they came. What of the incoming cannot be read is
-/// said beside, in words.
+/// description and what the camera or a person wrote besides stand as they came. Of an incoming one that cannot be read
+/// nothing stands; [`fault`] says so of it.
 pub(crate) fn text(
     session: &Session,
     frame: &Frame,
     set: Option<&Set>,
     sha256: &str,
     incoming: &[Vec<u8>],
-) -> (String, Vec<&'static str>) {
-    let mut faults = Vec::new();
+) -> String {
     let mut foreign: Vec<Element> = Vec::new();
-    for bytes in incoming {
-        match packet::read(bytes) {
-            Ok(read) => {
-                let known = |name: &Name, foreign: &[Element]| foreign.iter().any(|f| f.name == *name);
-                for property in read {
-                    if !known(&property.name, &foreign) {
-                        foreign.push(property);
-                    }
-                }
-            }
-            Err(reason) => faults.push(reason),
+    for property in incoming.iter().filter_map(|bytes| packet::read(bytes).ok()).flatten() {
+        if !foreign.iter().any(|f| f.name == property.name) {
+            foreign.push(property);
         }
     }
     let own = own(session, frame, set, sha256);
@@ -62,7 +53,12 @@ pub(crate) fn text(
     let mut all: Vec<Element> =
         own.into_iter().filter(|o| !foreign.iter().any(|f| f.name == o.name)).collect();
     all.append(&mut foreign);
-    (packet::write(&all), faults)
+    packet::write(&all)
+}
+
+/// Why an incoming sidecar cannot be read, if so.
+pub(crate) fn fault(bytes: &[u8]) -> Option<&'static str> {
+    packet::read(bytes).err()
 }
 
 /// What Endleaf knows of a frame.

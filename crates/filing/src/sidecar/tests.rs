@@ -40,7 +40,8 @@ fn sidecar_of(session: &Session, frame: usize, incoming: &[&str]) -> (String, Ve
     let incoming: Vec<Vec<u8>> = incoming.iter().map(|text| text.as_bytes().to_vec()).collect();
     let id = session.frames[frame].id;
     let set = session.set_of(id).map(|at| &session.sets[at]);
-    text(session, &session.frames[frame], set, "abc", &incoming)
+    let faults = incoming.iter().filter_map(|bytes| fault(bytes)).collect();
+    (text(session, &session.frames[frame], set, "abc", &incoming), faults)
 }
 
 #[test]

@@ -5,12 +5,15 @@ pub(crate) mod ask;
 pub(crate) mod commands;
 pub(crate) mod evidence;
 pub(crate) mod forget;
+pub(crate) mod go_on;
 pub(crate) mod help;
 pub(crate) mod line_up;
 pub(crate) mod menu;
+pub(crate) mod names;
 pub(crate) mod plans;
 pub(crate) mod progress;
 pub(crate) mod retakes;
+pub(crate) mod take_back;
 
 use egui::{Align2, Frame, Id, Margin, Modal, Ui, Vec2, vec2};
 

@@ -1,10 +1,12 @@
-//! How far work is, with a button that stops it.
+//! How far work is, with a button that stops it, and one that holds it up where it can be.
 
 use egui::accesskit::Role;
 use egui::{Align2, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::panel;
 use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::job::Hold;
 use crate::window::look::{Type, tokens};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
@@ -13,7 +15,8 @@ use crate::window::work::Shown;
 
 /// Draws the panel.
 pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>) {
-    panel(ui, "progress", vec2(460.0, 150.0), None, actions, |ui, actions| {
+    let size = if work.held.is_some() { vec2(520.0, 196.0) } else { vec2(460.0, 150.0) };
+    panel(ui, "progress", size, None, actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
         let (left, right) = (rect.left() + 24.0, rect.right() - 24.0);
@@ -43,12 +46,36 @@ pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>
             (false, _) => work.counted.clone(),
         };
         text::line(ui, pos2(left, rect.top() + 68.0), Align2::LEFT_TOP, Type::Small, t.soft, &words);
+        let at = pos2(right, rect.top() + 68.0);
+        if let Some(words) = work.left.as_ref().filter(|_| !work.stopping) {
+            text::line(ui, at, Align2::RIGHT_TOP, Type::Small, t.soft, words);
+        }
+        let bottom = rect.bottom() - 20.0;
+        let mut next = left;
+        if let Some(held) = work.held {
+            let (files, all) = (held.files, held.all);
+            let safe = match held.hold {
+                Hold::Off => String::new(),
+                Hold::Asked => tell!("progress-pausing"),
+                Hold::Rests => tell!("progress-paused", files = files, all = all),
+            };
+            if !safe.is_empty() && !work.stopping {
+                text::para(ui, pos2(left, rect.top() + 88.0), room, Type::Small, t.ink, &safe);
+            }
+            let key = Command::HoldFiling.key_words(ui);
+            let words =
+                if held.hold == Hold::Off { tell!("progress-pause") } else { tell!("progress-go-on") };
+            let weight = if held.hold == Hold::Off { Weight::Plain } else { Weight::Main };
+            let button = Button::new(&words, weight).key(&key).enabled(!work.stopping);
+            let at = pos2(next, bottom);
+            if button.show(ui, Id::unique("hold job"), at, Align2::LEFT_BOTTOM).clicked() {
+                actions.push(Action::HoldFiling);
+            }
+            next += button.size(ui).x + 10.0;
+        }
         let stop = tell!("progress-stop");
-        let stop = Button::new(&stop, Weight::Plain).key("Esc").enabled(!work.stopping);
-        if stop
-            .show(ui, Id::unique("stop job"), pos2(left, rect.bottom() - 20.0), Align2::LEFT_BOTTOM)
-            .clicked()
-        {
+        let stop = Button::new(&stop, Weight::Plain).key("Esc").enabled(!work.stopping && work.can_stop);
+        if stop.show(ui, Id::unique("stop job"), pos2(next, bottom), Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::StopJob);
         }
     });

@@ -7,6 +7,7 @@ pub(crate) mod carry;
 pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
+pub(crate) mod filing_side;
 pub(crate) mod filing_table;
 pub(crate) mod frame_line;
 pub(crate) mod record_panel;
