@@ -543,8 +543,8 @@ queries-answer-name = { $question }: { $answer }
 ## The specimen step: the picture and the line below it.
 
 viewer-name = Picture of the chosen frame
-viewer-name-beside = Picture of the frame held beside
 viewer-only-preview = Only a preview can be shown. { $why }
+viewer-name-beside = Picture of the frame held beside
 viewer-fitted = fitted, { $percent } %
 viewer-pixels = pixel for pixel
 viewer-zoomed = { $percent } %

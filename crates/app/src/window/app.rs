@@ -46,10 +46,10 @@ pub struct App {
     pub(super) learned: Learned,
     /// The computer's clock.
     pub(super) clock: fn() -> Taken,
-    /// What is asked of the computer.
-    pub(super) outside: Outside,
     /// Small pictures of earlier days; `None` where the system names no place for them.
     pub(super) kept_previews: Option<KeptPreviews>,
+    /// What is asked of the computer.
+    pub(super) outside: Outside,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,

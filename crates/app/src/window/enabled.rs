@@ -22,8 +22,8 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::Commands
         | C::SwitchTheme
         | C::LettersOff
-        | C::Sound
         | C::EmptyPreviews
+        | C::Sound
         | C::Back
         | C::ChooseFolder
         | C::ChoosePlan => return Ok(()),

@@ -40,6 +40,7 @@ mod run_aside;
 mod run_clocks;
 mod run_filing;
 mod run_look;
+mod run_previews;
 mod run_rows;
 mod run_settings;
 mod run_view;
@@ -87,10 +88,10 @@ pub struct Start {
     pub clock: Option<fn() -> Taken>,
     /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
     pub home: Option<PathBuf>,
-    /// What is asked of the computer.
-    pub outside: Outside,
     /// Where small pictures that were slow to make are kept; `None` is the person's cache folder.
     pub cache: Option<PathBuf>,
+    /// What is asked of the computer.
+    pub outside: Outside,
 }
 
 /// Least size of the window, px.

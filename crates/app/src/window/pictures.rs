@@ -77,10 +77,8 @@ impl Pictures {
     pub(crate) fn keep(&mut self, ctx: &Context, frames: &[&Frame]) {
         while let Some(Ready { key, picture, is_last }) = self.decoder.take() {
             let held = self.held.entry(key).or_insert(Held { texture: None, full: None });
-            let full = picture.map(|picture| {
-                held.texture =
-                    Some(ctx.load_texture(format!("picture {} {is_last}", key.0), picture, smooth()));
-            });
+            let load = |picture| ctx.load_texture(format!("picture {}", key.0), picture, smooth());
+            let full = picture.map(|picture| held.texture = Some(load(picture)));
             held.full = is_last.then_some(full);
         }
         self.held.retain(|id, _| frames.iter().any(|f| f.id == *id));

@@ -16,7 +16,6 @@ use super::job::{Hold, Job, Polled};
 use super::open_day::OpenDay;
 use super::over::Overs;
 use super::pictures::Pictures;
-use super::sheet::bytes_words;
 use super::state::{FolderAnswer, FolderFor, Part, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
@@ -34,10 +33,10 @@ pub(crate) struct Jobs {
     reading: Option<Job<Result<Box<Day>, String>>>,
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     pub(super) filing: FilingJobs,
+    pub(super) emptying: Option<Job<Emptied>>,
     /// Writing a page and having it opened; gives where it lies.
     pub(super) printing: Option<Job<Result<PathBuf, String>>>,
     pub(super) playing: Option<Job<Result<(), String>>>,
-    emptying: Option<Job<Emptied>>,
 }
 
 /// How running work is shown.
@@ -185,26 +184,6 @@ impl App {
         self.jobs.dialog = Some((wanted, job));
     }
 
-    /// Begins to empty the preview cache.
-    pub(crate) fn empty_previews(&mut self) {
-        let Some(kept) = self.kept_previews.clone() else { return self.say(tell!("previews-none")) };
-        let words = tell!("previews-emptying");
-        self.jobs.emptying =
-            Some(Job::start("empty previews", words, self.now_secs, self.waker(), move |_| kept.empty()));
-    }
-
-    fn take_emptied(&mut self, emptied: Emptied) {
-        let folder = self.kept_previews.as_ref().map(|kept| kept.folder().display().to_string());
-        let freed = bytes_words(emptied.freed_bytes);
-        match folder.filter(|_| emptied.left_bytes > 0) {
-            None => self.say(tell!("previews-emptied", freed = freed)),
-            Some(folder) => {
-                let left = bytes_words(emptied.left_bytes);
-                self.complain(tell!("previews-left", freed = freed, left = left, folder = folder));
-            }
-        }
-    }
-
     /// Takes in what jobs have to say.
     pub(crate) fn take_reports(&mut self) {
         let stopped = self.jobs.reading.as_ref().is_some_and(Job::is_stopping);
@@ -220,10 +199,8 @@ impl App {
         }
         self.take_folder();
         self.take_filing_reports();
+        self.take_emptied();
         self.take_aside();
-        if let Some(Ok(emptied)) = ended(&mut self.jobs.emptying) {
-            self.take_emptied(emptied);
-        }
         self.take_watched();
         self.take_looked();
         self.take_learned();
