@@ -86,6 +86,7 @@ pub struct Store {
     sessions: PathBuf,
     views: PathBuf,
     settings: PathBuf,
+    pages: PathBuf,
 }
 
 impl Store {
@@ -110,7 +111,12 @@ impl Store {
     pub fn open(home: &Path) -> Result<Self, StoreFault> {
         let sessions = home.join("sessions");
         match disk::make_folder(&LocalDisk, &sessions) {
-            Ok(()) => Ok(Self { sessions, views: home.join("views"), settings: home.join("window.ron") }),
+            Ok(()) => Ok(Self {
+                sessions,
+                views: home.join("views"),
+                settings: home.join("window.ron"),
+                pages: home.join("pages"),
+            }),
             Err(reason) => Err(StoreFault::Unwritable { reason, path: sessions }),
         }
     }
@@ -221,6 +227,20 @@ impl Store {
     pub fn keep_settings(&self, text: &str) -> Result<(), StoreFault> {
         let path = self.settings.clone();
         disk::replace_text(&LocalDisk, &path, text).map_err(|reason| StoreFault::Unwritable { reason, path })
+    }
+
+    /// Writes what another program is to open, in place of what it was last; gives where it lies.
+    ///
+    /// # Errors
+    /// [`StoreFault::Unwritable`].
+    pub fn keep_page(&self, name: &str, content: &[u8]) -> Result<PathBuf, StoreFault> {
+        let path = self.pages.join(name);
+        match disk::make_folder(&LocalDisk, &self.pages)
+            .and_then(|()| disk::replace_bytes(&LocalDisk, &path, content))
+        {
+            Ok(()) => Ok(path),
+            Err(reason) => Err(StoreFault::Unwritable { reason, path }),
+        }
     }
 
     /// Where what was learned of a plan's views is kept. A plan's key is letters, digits and dashes.

@@ -14,6 +14,7 @@ use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
 use super::open_day::OpenDay;
+use super::outside::Outside;
 use super::over::Overs;
 use super::pictures::Pictures;
 use super::saver::Saver;
@@ -43,9 +44,13 @@ pub struct App {
     pub(super) learned: Learned,
     /// The computer's clock.
     pub(super) clock: fn() -> Taken,
+    /// What is asked of the computer.
+    pub(super) outside: Outside,
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
+    /// The command asked for last.
+    pub(super) asked: Option<Command>,
     /// Seconds since the window opened, as of this frame.
     pub(super) now_secs: f64,
     /// When the clock was looked at last.
@@ -94,10 +99,12 @@ impl App {
             watching: None,
             learned: Learned::default(),
             clock: start.clock.unwrap_or(crate::day::now),
+            outside: start.outside,
             looked_secs: 0.0,
             thumbs: None,
             pictures: None,
             overs: None,
+            asked: None,
             now_secs: 0.0,
             floated: false,
             typing: false,
@@ -175,6 +182,16 @@ impl App {
     pub fn history_words(&self) -> (Option<&str>, Option<&str>) {
         let history = self.open.as_ref().map(|o| &o.history);
         (history.and_then(record::History::undo_words), history.and_then(record::History::redo_words))
+    }
+
+    /// The command asked for last, by a key, a button or the list, whether or not it could be run.
+    pub fn asked(&self) -> Option<Command> {
+        self.asked
+    }
+
+    /// Whether something floats over the screen.
+    pub fn floats(&self) -> bool {
+        self.state.overlay.is_some()
     }
 
     /// The message that is shown.

@@ -270,7 +270,9 @@ pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, action
     let height = text::laid(ui, Type::Body, ink, &notice.words, width, 4).size().y + 18.0;
     let rect = Rect::from_min_size(pos2(whole.left(), top), vec2(whole.width(), height));
     ui.painter().rect_filled(rect, 0.0, ground);
-    text::para(ui, rect.min + vec2(MARGIN_PX, 9.0), width, Type::Body, ink, &notice.words);
+    let galley = text::laid(ui, Type::Body, ink, &notice.words, width, 4);
+    ui.painter().galley((rect.min + vec2(MARGIN_PX, 9.0)).round(), galley, ink);
+    text::tell_at_once(ui, rect, Id::unique("notice"), &notice.words);
     let key = Command::Back.key_words(ui);
     let (words, name) = (tell!("close"), tell!("close-message"));
     let close = Button::new(&words, Weight::Quiet).key(&key).name(&name);

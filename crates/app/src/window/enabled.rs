@@ -22,6 +22,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         | C::Commands
         | C::SwitchTheme
         | C::LettersOff
+        | C::Sound
         | C::Back
         | C::ChooseFolder
         | C::ChoosePlan => return Ok(()),
@@ -148,7 +149,7 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         C::SmallerPictures => require(ui.sheet.scale > 0, || tell!("not-smallest")),
         C::PreviousSpecimen | C::TakeAsRetake => require(ui.set > 0, || tell!("not-first-specimen")),
         C::JoinPrevious => require(ui.set > 0 || several > 1, || tell!("not-first-specimen")),
-        C::CopyRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
+        C::CopyRetakes | C::PrintRetakes => require(!open.held.is_empty(), || tell!("not-no-retakes")),
         C::NextSpecimen | C::JoinNext => {
             require(ui.set + 1 < open.sheet.rows.len(), || tell!("not-last-specimen"))
         }

@@ -270,6 +270,9 @@ fn style(dark: bool) -> Style {
     v.text_cursor.stroke = Stroke::new(2.0, t.accent);
     // A steady cursor: the window draws nothing while nothing happens.
     v.text_cursor.blink = false;
+    // Under letters that an input method is still composing.
+    v.ime_composition.active_underline_stroke = Stroke::new(2.0, t.accent);
+    v.ime_composition.inactive_underline_stroke = Stroke::new(2.0, t.edge);
     let w = &mut v.widgets;
     for part in [&mut w.noninteractive, &mut w.inactive, &mut w.hovered, &mut w.active, &mut w.open] {
         part.corner_radius = CONTROL_CORNER;
@@ -301,6 +304,8 @@ pub(crate) fn shadow(dark: bool) -> Shadow {
 
 #[cfg(test)]
 mod tests {
+    use std::collections::BTreeSet;
+
     use super::*;
 
     /// Relative luminance after WCAG 2.2.
@@ -347,6 +352,75 @@ mod tests {
         }
         for kind in [Type::Far, Type::FarLight] {
             assert!(kind.font().size >= 32.0);
+        }
+    }
+
+    /// Every colour that a style holds, wherever in it: egui writes them as `#RR_GG_BB_AA`.
+    fn colors(style: &Style) -> BTreeSet<String> {
+        let all = format!("{:?}", style.visuals);
+        let after = all.split('#').skip(1);
+        after.map(|rest| rest.chars().take_while(|c| c.is_ascii_hexdigit() || *c == '_').collect()).collect()
+    }
+
+    #[test]
+    fn no_stock_colour_corner_or_font_is_left() {
+        for dark in [false, true] {
+            let (style, t) = (style(dark), tokens_of(dark));
+            let own = [
+                t.ground,
+                t.sheet,
+                t.well,
+                t.rule,
+                t.edge,
+                t.ink,
+                t.soft,
+                t.accent,
+                t.accent_ground,
+                t.warn,
+                t.gone,
+                shadow(dark).color,
+                Color32::TRANSPARENT,
+            ];
+            let own: BTreeSet<String> =
+                own.iter().map(|c| format!("{c:?}").trim_start_matches('#').into()).collect();
+            let found = colors(&style);
+            assert!(found.len() > 6, "the walk sees colours: {found:?}");
+            let stock: Vec<&String> = found.difference(&own).collect();
+            assert_eq!(stock, Vec::<&String>::new(), "dark {dark}: {:#?}", style.visuals);
+            let v = &style.visuals;
+            let parts =
+                [&v.widgets.noninteractive, &v.widgets.inactive, &v.widgets.hovered, &v.widgets.active];
+            for corner in parts
+                .map(|p| p.corner_radius)
+                .into_iter()
+                .chain([v.window_corner_radius, v.menu_corner_radius])
+            {
+                assert_eq!(corner, CONTROL_CORNER);
+            }
+            for font in style.text_styles.values() {
+                let ours = [Type::Small, Type::Body, Type::Section].map(Type::font);
+                assert!(ours.contains(font), "{font:?}");
+            }
+            assert!(style.animation_time == 0.0 && !v.text_cursor.blink, "nothing moves by itself");
+        }
+    }
+
+    #[test]
+    fn the_fonts_hold_what_names_and_places_are_written_with() {
+        // Latin with diacritics, Greek and Cyrillic as in names of people and places; the signs of sexes; and all that the
+        // window itself says.
+        let words = include_str!("../../../../assets/words/en.ftl");
+        let names = "ÀÁÂÃÄÅÆÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞßàáâãäåæçèéêëìíîïðñòóôõöøùúûüýþÿĀāĂăĄąĆćČčĎďĐđĒēĘęĚěĞğĢģĪīĮįİıĶķĹĺĽľŁł\
+                     ŃńŅņŇňŐőŒœŔŕŘřŚśŞşŠšŢţŤťŪūŮůŰűŲųŴŵŶŷŸŹźŻżŽžȘșȚțΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩάέήίόύώαβγδεζηθικλμνξοπρςστυφχψω\
+                     АБВГДЕЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯабвгдежзийклмнопрстуфхцчшщъыьэюяЁёЄєІіЇїҐґЈјЉљЊњЋћЏџ♀♂☿×°′″µ±→–—“”‘’…";
+        let ctx = Context::default();
+        install(&ctx, None);
+        // Fonts are there once a first frame begins.
+        ctx.run_ui(egui::RawInput::default(), |_| {}).textures_delta.clear();
+        for kind in [Type::Body, Type::Medium, Type::Strong] {
+            for c in names.chars().chain(words.chars()).filter(|c| !c.is_whitespace()) {
+                assert!(ctx.fonts_mut(|fonts| fonts.has_glyph(&kind.font(), c)), "{kind:?}: {c}");
+            }
         }
     }
 }

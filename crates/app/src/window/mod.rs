@@ -26,13 +26,16 @@ mod look_line;
 mod looking;
 mod names_draft;
 mod open_day;
+mod outside;
 mod over;
 mod overlays;
 mod pictures;
 mod preview;
 mod quiet_line;
 mod replies;
+mod retake_page;
 mod run;
+mod run_aside;
 mod run_clocks;
 mod run_filing;
 mod run_look;
@@ -65,6 +68,7 @@ use self::words::tell;
 pub use app::App;
 pub use chord::Chord;
 pub use command::{COMMANDS, Command, Entry, Group};
+pub use outside::{HandOver, Outside};
 pub use state::Screen;
 
 /// How the window begins.
@@ -82,6 +86,8 @@ pub struct Start {
     pub clock: Option<fn() -> Taken>,
     /// Where sessions and the person's own plans are kept; `None` is the person's data folder.
     pub home: Option<PathBuf>,
+    /// What is asked of the computer.
+    pub outside: Outside,
 }
 
 /// Least size of the window, px.

@@ -32,7 +32,14 @@ type Key = (FrameId, Over);
 /// What lies over the pictures that are looked at.
 pub(crate) struct Overs {
     decoder: Decoder<Key>,
-    held: BTreeMap<Key, Option<TextureHandle>>,
+    held: BTreeMap<Key, Option<Shown>>,
+}
+
+/// What lies over a picture.
+struct Shown {
+    texture: TextureHandle,
+    /// Whether no place is meant.
+    nothing: bool,
 }
 
 impl Overs {
@@ -41,15 +48,18 @@ impl Overs {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
         let work_out = |card: &Path, frame: &Frame, key: &Key| work_out(card, frame, key.1);
-        Self { decoder: Decoder::start("over pictures", 1, card, work_out, &wake), held: BTreeMap::new() }
+        Self { decoder: Decoder::start("overs", 1, card, work_out, &wake), held: BTreeMap::new() }
     }
 
     /// Takes in what was worked out, and wants this over these frames; all else is let go.
     pub(crate) fn keep(&mut self, ctx: &Context, over: Option<Over>, frames: &[&Frame]) {
         while let Some((key, image)) = self.decoder.take() {
             // The picture itself says why it cannot be shown.
-            let name = format!("over {} {:?}", key.0.0, key.1);
-            self.held.insert(key, image.ok().map(|image| ctx.load_texture(name, image, smooth())));
+            let load = |image: ColorImage| Shown {
+                nothing: image.pixels.iter().all(|pixel| *pixel == Color32::TRANSPARENT),
+                texture: ctx.load_texture(format!("over {} {:?}", key.0.0, key.1), image, smooth()),
+            };
+            self.held.insert(key, image.ok().map(load));
         }
         let wanted: Vec<(Key, &Frame)> =
             over.iter().flat_map(|over| frames.iter().map(|f| ((f.id, *over), *f))).collect();
@@ -60,7 +70,12 @@ impl Overs {
 
     /// What lies over a frame, once it is there.
     pub(crate) fn get(&self, frame: FrameId, over: Over) -> Option<TextureId> {
-        self.held.get(&(frame, over))?.as_ref().map(TextureHandle::id)
+        self.held.get(&(frame, over))?.as_ref().map(|shown| shown.texture.id())
+    }
+
+    /// Whether no place of a frame is meant.
+    pub(crate) fn finds_nothing(&self, frame: FrameId, over: Over) -> bool {
+        self.held.get(&(frame, over)).is_some_and(|held| held.as_ref().is_some_and(|shown| shown.nothing))
     }
 
     /// Whether it still comes.

@@ -18,6 +18,7 @@ impl App {
         if !matches!(command, Command::Back | Command::EditJar) {
             self.commit_typing();
         }
+        self.asked = Some(command);
         if enabled(command, self.open.as_ref(), &self.state).is_err() {
             return;
         }
@@ -27,6 +28,8 @@ impl App {
             Command::Menu => self.toggle(&Overlay::menu(self.state.chosen_at)),
             Command::RetakeList => self.toggle(&Overlay::Retakes),
             Command::CopyRetakes => self.copy_retakes(),
+            Command::PrintRetakes => self.print_retakes(),
+            Command::Sound => self.sound_on_or_off(),
             Command::FindRow => self.state.overlay = Some(Overlay::ask(Question::Find)),
             Command::Evidence => self.toggle(&Overlay::Evidence),
             Command::ChoosePlan => self.choose_plan(),

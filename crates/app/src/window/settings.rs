@@ -12,6 +12,8 @@ use super::key_map::KeyMap;
 pub(crate) struct Settings {
     /// The keys.
     pub(crate) keys: KeyMap,
+    /// Whether a sound tells that a set closed incomplete.
+    pub(crate) sound: bool,
     /// The days opened last, the newest first.
     pub(crate) recent: Vec<Recent>,
     /// The archives that were filed into last: the first, and the second or an empty text.

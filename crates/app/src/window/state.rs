@@ -131,6 +131,8 @@ pub(crate) struct WatchState {
     pub(crate) nothing: Option<&'static str>,
     /// How many frames came while it was watched.
     pub(crate) came: usize,
+    /// That the last set closed, and how it stands.
+    pub(crate) closed: Option<String>,
     /// Frames read and frames to read, while it reads.
     pub(crate) reading: Option<(usize, usize)>,
 }

@@ -5,6 +5,7 @@ use record::FrameId;
 use super::app::App;
 use super::open_day::OpenDay;
 use super::preview::Preview;
+use super::run_aside;
 use super::state::{Screen, Typing, WatchState};
 use super::watching::{Begin, Came, Watching};
 use import::watch::State;
@@ -36,7 +37,8 @@ impl App {
         if let Some(open) = self.open.as_mut().filter(|_| begin.is_none()) {
             open.set_watched(true);
         }
-        self.state.watch = Some(WatchState { folder: folder.clone(), nothing: None, came: 0, reading: None });
+        self.state.watch =
+            Some(WatchState { folder: folder.clone(), nothing: None, came: 0, closed: None, reading: None });
         self.watching = Some(Watching::start(folder, begin, self.now_secs, self.waker()));
     }
 
@@ -84,6 +86,7 @@ impl App {
 
     fn take_state(&mut self, state: State) {
         let now = (self.clock)();
+        let was_shot = self.open.as_ref().and_then(run_aside::being_shot);
         self.while_kept(|open| {
             open.day.now = Some(now);
             open.take_in(state);
@@ -92,6 +95,7 @@ impl App {
             thumbs.forget_broken();
             pictures.forget_broken();
         }
+        self.tell_closed(was_shot);
         self.look_by_itself();
     }
 

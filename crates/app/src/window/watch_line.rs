@@ -1,6 +1,6 @@
 //! The quiet line that says how watching a folder stands, with the way to stop it.
 
-use egui::{Rect, Stroke, Ui};
+use egui::{Id, Rect, Stroke, Ui};
 
 use super::action::Action;
 use super::command::Command;
@@ -8,6 +8,7 @@ use super::look::tokens;
 use super::open_day::OpenDay;
 use super::quiet_line::{self, Line};
 use super::state::WatchState;
+use super::widgets::text;
 use super::words::tell;
 
 /// Draws the line.
@@ -34,6 +35,10 @@ pub(crate) fn ui(
         }
     };
     quiet_line::ui(ui, rect, &line, eye, actions);
+    // Told as it happens to those who hear the window: that alone, not each frame that comes.
+    if let Some(closed) = &watch.closed {
+        text::tell_at_once(ui, rect, Id::unique("closed"), closed);
+    }
 }
 
 /// `Watching: 12 frames came, specimen 4 is being shot. /media/tether`.
@@ -47,6 +52,10 @@ fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
         (None, 0) => tell!("watch-none-yet"),
         (None, n) => tell!("watch-came", frames = n),
     };
+    let stands = watch
+        .closed
+        .as_ref()
+        .map_or(stands.clone(), |closed| tell!("watch-closed", closed = closed, stands = stands));
     let shot = open.and_then(|open| Some(open.set_number(open.being_shot()?)));
     if let Some(shot) = shot {
         tell!("watch-being-shot", stands = stands, specimen = shot, folder = folder)

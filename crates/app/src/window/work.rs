@@ -32,6 +32,9 @@ pub(crate) struct Jobs {
     reading: Option<Job<Result<Box<Day>, String>>>,
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     pub(super) filing: FilingJobs,
+    /// Writing a page and having it opened; gives where it lies.
+    pub(super) printing: Option<Job<Result<PathBuf, String>>>,
+    pub(super) playing: Option<Job<Result<(), String>>>,
 }
 
 /// How running work is shown.
@@ -194,6 +197,7 @@ impl App {
         }
         self.take_folder();
         self.take_filing_reports();
+        self.take_aside();
         self.take_watched();
         self.take_looked();
         self.take_learned();

@@ -1,9 +1,9 @@
 //! Every command can be reached by its key alone, and everything that can be acted on has a name.
 
-use crate::desk::Desk;
+use crate::desk::{Desk, draw_bodies};
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
-use endleaf::window::{COMMANDS, Screen};
+use endleaf::window::{COMMANDS, Command, Screen};
 
 const DAY: &str = "fffff_fffff_ffff_";
 
@@ -28,31 +28,155 @@ fn screen_key(screen: Screen) -> Option<Key> {
     }
 }
 
-/// No key of the table breaks the window on a screen it works on, and each screen is left in order.
-#[test]
-fn every_key_of_the_table_can_be_pressed() {
-    // A folder dialog asks the system, which is no part of this.
-    let asks_system = ["Choose a folder", "Choose the archive", "Choose the second archive"];
-    let mut desk = Desk::on(DAY);
-    for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing] {
-        let first_here = |on: &[Screen]| on.iter().find(|s| **s != Screen::Start) == Some(&screen);
-        let here = COMMANDS.iter().filter(|e| first_here(e.on) && !asks_system.contains(&e.words().as_str()));
-        for entry in here {
-            if desk.app().screen() != screen {
-                desk.press(Modifiers::NONE, screen_key(screen).unwrap());
-            }
-            assert_eq!(desk.app().screen(), screen, "{:?}", desk.app().notice_words());
-            desk.press(modifiers(entry.keys[0]), entry.keys[0].key);
-            // Closes what it may have opened, leaves the field it may have gone to, and the page of cards.
+/// Goes to a screen of an open day by its key.
+fn go(desk: &mut Desk, screen: Screen) {
+    // From the page of cards one first goes back to the day, from a field first out of it.
+    while screen != Screen::Start && desk.app().screen() == Screen::Start {
+        desk.press(Modifiers::NONE, Key::Escape);
+    }
+    match screen_key(screen) {
+        Some(key) => desk.press(Modifiers::NONE, key),
+        None => desk.press(Modifiers::COMMAND, Key::O),
+    }
+    assert_eq!(desk.app().screen(), screen, "{:?}", desk.app().notice_words());
+}
+
+/// Closes what a command opened and leaves the field it went to.
+fn leave(desk: &mut Desk) {
+    for _ in 0..4 {
+        if desk.app().floats() || desk.app().notice_words().is_some() || desk.window.ctx.text_edit_focused() {
             desk.press(Modifiers::NONE, Key::Escape);
-            if desk.app().screen() == Screen::Start {
-                desk.press(Modifiers::NONE, Key::Escape);
+            desk.window.step();
+        }
+    }
+    assert!(!desk.app().floats(), "{:?} is closed by Esc", desk.app().asked());
+}
+
+#[test]
+fn every_command_is_reached_by_every_key_of_it_on_every_screen_it_works_on() {
+    // A folder dialog asks the system, which is no part of this.
+    let asks_system = [Command::ChooseFolder, Command::ChooseArchive, Command::ChooseSecond];
+    let mut desk = Desk::on(DAY);
+    let mut reached = 0;
+    for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing, Screen::Start] {
+        let here = COMMANDS.iter().filter(|e| e.on.contains(&screen) && !asks_system.contains(&e.command));
+        for (entry, chord) in here.flat_map(|e| e.keys.iter().map(move |chord| (e, *chord))) {
+            if desk.app().screen() != screen {
+                go(&mut desk, screen);
             }
+            leave(&mut desk);
+            desk.press(modifiers(chord), chord.key);
+            assert_eq!(desk.app().asked(), Some(entry.command), "{screen:?} {chord:?}");
+            reached += 1;
+            // While a card is read only Esc means something.
+            desk.wait();
+            leave(&mut desk);
             assert!(desk.app().day().is_some(), "{:?}", entry.command);
         }
+        go(&mut desk, screen);
+        leave(&mut desk);
         desk.wait();
         assert_eq!(desk.window.unnamed_widgets(), Vec::<String>::new(), "{screen:?}");
     }
+    assert!(reached > 200, "{reached} keys");
+}
+
+/// What is typed where a command asks.
+fn answer(command: Command) -> Option<&'static str> {
+    Some(match command {
+        Command::MoveFrame => "3",
+        Command::TakeAsRetake => "1",
+        Command::HoldingLimit => "12",
+        Command::SetClock => "-1:00:00",
+        Command::ClockShown => "10:30:00",
+        Command::EditJar | Command::EditNote => "44",
+        _ => return None,
+    })
+}
+
+#[test]
+fn what_a_command_changes_is_taken_back_exactly_and_done_again() {
+    let day = (0..3).flat_map(|set| {
+        let frames = (0..4).map(move |n| format!("One:f:10:{:02}:{:02}", 2 * set, 10 * n));
+        frames.chain([format!("One:_:10:{:02}:50", 2 * set)])
+    });
+    let day = day.collect::<Vec<_>>().join(" ");
+    let mut desk = Desk::on_card(|card| draw_bodies(card, &day));
+    // The second animal, two frames of it of one view, the second of these chosen.
+    desk.key(Key::F7);
+    desk.key(Key::PageDown);
+    desk.key(Key::S);
+    desk.key(Key::S);
+    desk.key(Key::ArrowLeft);
+    let text = |desk: &Desk| record::session_to_text(&desk.app().day().unwrap().session);
+    let (before, frame) = (text(&desk), desk.app().chosen_frame());
+    let first_words = desk.undo_words().map(str::to_owned);
+    let not_here = [
+        Command::ChooseFolder,
+        Command::ChooseArchive,
+        Command::Undo,
+        Command::Redo,
+        Command::ForgetViews,
+        Command::Watch,
+    ];
+    let mut changed = Vec::new();
+    for entry in COMMANDS.iter().filter(|e| !not_here.contains(&e.command)) {
+        let Some(screen) =
+            [Screen::Specimen, Screen::Card, Screen::DaySheet].into_iter().find(|s| entry.on.contains(s))
+        else {
+            continue;
+        };
+        // Back to the same place, whatever the last command chose.
+        go(&mut desk, Screen::DaySheet);
+        desk.key(Key::Home);
+        desk.key(Key::ArrowDown);
+        go(&mut desk, Screen::Specimen);
+        while desk.app().chosen_frame() != frame {
+            desk.key(Key::ArrowRight);
+        }
+        go(&mut desk, screen);
+        desk.key_with(modifiers(entry.keys[0]), entry.keys[0].key);
+        if let Some(typed) = answer(entry.command) {
+            desk.type_text(typed);
+            desk.key(Key::Enter);
+        }
+        leave(&mut desk);
+        desk.wait();
+        if desk.undo_words().map(str::to_owned) == first_words {
+            assert_eq!(text(&desk), before, "{:?} changes nothing without a word", entry.command);
+            continue;
+        }
+        let after = text(&desk);
+        desk.ctrl(Key::Z);
+        assert_eq!(text(&desk), before, "{:?} is taken back", entry.command);
+        desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+        assert_eq!(text(&desk), after, "{:?} is done again", entry.command);
+        desk.ctrl(Key::Z);
+        changed.push(entry.command);
+    }
+    let all = [
+        Command::LineUp,
+        Command::LineDown,
+        Command::SetClock,
+        Command::ClockShown,
+        Command::HoldingLimit,
+        Command::Released,
+        Command::Flew,
+        Command::EditJar,
+        Command::EditNote,
+        Command::ClearLabel,
+        Command::PreferFrame,
+        Command::SplitBefore,
+        Command::JoinPrevious,
+        Command::JoinNext,
+        Command::SetAside,
+        Command::TakeForBlank,
+        Command::TakeForReference,
+        Command::MoveFrame,
+        Command::TakeAsRetake,
+    ];
+    let missing: Vec<_> = all.iter().filter(|command| !changed.contains(command)).collect();
+    assert!(missing.is_empty(), "{missing:?} changed nothing");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use endleaf::window::{App, Start};
+use endleaf::window::{App, Outside, Start};
 use image::{GrayImage, ImageEncoder as _, Luma};
 use record::Taken;
 use tempfile::TempDir;
@@ -146,22 +146,49 @@ impl Desk {
         desk
     }
 
+    /// Opens the window without a card, with this in place of what it asks of the computer.
+    pub(crate) fn with_outside(outside: Outside) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        Self { window: Self::at(folder.path(), None, outside).window, folder }
+    }
+
+    /// The same on a card of this day.
+    pub(crate) fn on_with(outside: Outside, day: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let card = folder.path().join("heath");
+        draw_card(&card, day);
+        Self { window: Self::at(folder.path(), Some(card), outside).window, folder }
+    }
+
+    /// The same on a display of this many pixels a point, in a window of this size in points.
+    pub(crate) fn on_display(scale: f32, size: [f32; 2], day: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let card = folder.path().join("heath");
+        draw_card(&card, day);
+        let start = Self::start(folder.path(), Some(card));
+        let builder = Harness::builder().with_size(size).with_pixels_per_point(scale);
+        let window = builder.with_max_steps(200).build_eframe(|cc| App::new(&cc.egui_ctx, start));
+        let mut desk = Self { window, folder };
+        desk.wait();
+        desk
+    }
+
     /// Opens another window on the desk of one opened before, and on a card of it.
     pub(crate) fn again(desk: &Path, card: &Path) -> Self {
-        let opened = Self::at(desk, Some(card.to_owned()));
+        let opened = Self::at(desk, Some(card.to_owned()), Outside::default());
         assert!(opened.app().day().is_some(), "{:?}", opened.app().notice_words());
         opened
     }
 
     /// The same without a card.
     pub(crate) fn again_empty(desk: &Path) -> Self {
-        Self::at(desk, None)
+        Self::at(desk, None, Outside::default())
     }
 
     fn with(card: impl FnOnce(&Path) -> Option<PathBuf>) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let card = card(folder.path());
-        Self { window: Self::at(folder.path(), card).window, folder }
+        Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
     }
 
     /// Closes the window and opens another on the same desk, on this card of it if any.
@@ -171,19 +198,23 @@ impl Desk {
         eframe::App::on_exit(window.state_mut(), None);
         drop(window);
         let card = card.map(|card| folder.path().join(card));
-        Self { window: Self::at(folder.path(), card).window, folder }
+        Self { window: Self::at(folder.path(), card, Outside::default()).window, folder }
     }
 
-    fn at(desk: &Path, card: Option<PathBuf>) -> Self {
-        // The desk is another's: this folder is only there to be dropped.
-        let folder = tempfile::tempdir().unwrap();
-        let start = Start {
+    fn start(desk: &Path, card: Option<PathBuf>) -> Start {
+        Start {
             card,
             home: Some(desk.join("home")),
             dark: Some(false),
             clock: Some(clock),
             ..Start::default()
-        };
+        }
+    }
+
+    fn at(desk: &Path, card: Option<PathBuf>, outside: Outside) -> Self {
+        // The desk is another's: this folder is only there to be dropped.
+        let folder = tempfile::tempdir().unwrap();
+        let start = Start { outside, ..Self::start(desk, card) };
         let window = Harness::builder()
             .with_size([1280.0, 800.0])
             .with_max_steps(200)

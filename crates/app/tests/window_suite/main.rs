@@ -11,6 +11,7 @@ mod filing;
 mod kept;
 mod looking;
 mod rows;
+mod sizes;
 mod views;
 mod watching;
 mod worth;

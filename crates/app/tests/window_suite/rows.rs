@@ -2,8 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that finds nothing ends")]
 
+use std::path::Path;
+
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use endleaf::window::Outside;
 use record::Way;
 
 use crate::desk::Desk;
@@ -194,4 +197,46 @@ fn the_retake_list_is_copied_as_text() {
     assert!(lines[0].starts_with("3: Two views short"), "{copied}");
     desk.wait();
     assert!(desk.app().notice_words().unwrap().contains("2 animals"));
+}
+
+fn keep_page(page: &Path) -> Result<(), String> {
+    let copy = page.with_file_name("opened.html");
+    std::fs::write(copy, std::fs::read(page).map_err(|e| e.to_string())?).map_err(|e| e.to_string())
+}
+
+#[test]
+fn the_retake_list_is_printed_from_a_page_of_its_own() {
+    let mut desk = Desk::on_with(Outside { open: keep_page, ..Outside::default() }, "fffff_ffff_fff_");
+    desk.key(Key::F6);
+    desk.key(Key::ArrowDown);
+    desk.key(Key::F2);
+    desk.type_text("a <b> & c");
+    desk.key(Key::Escape);
+    desk.key(Key::F2);
+    desk.type_text("a <b> & c");
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::P);
+    desk.wait_for("the page", |desk| desk.says("The retake list was opened"));
+    let home = desk.folder.path().join("home/pages");
+    let page = std::fs::read_to_string(home.join("opened.html")).expect("a page");
+    assert_eq!(page.matches("<tr>").count(), 1 + 2, "a head and two animals");
+    assert!(page.contains("One view short") && page.contains("Two views short"), "{page}");
+    assert!(
+        page.contains("a &lt;b&gt; &amp; c") && !page.contains("<b>"),
+        "what is typed is no markup: {page}"
+    );
+    // HTML Living Standard, 13.1.1 and 13.1.2: the doctype, and cells that are closed even when empty.
+    assert!(page.starts_with("<!DOCTYPE html>") && !page.contains("<td/>"), "{page}");
+}
+
+#[test]
+fn a_page_that_cannot_be_opened_is_named() {
+    let refuse = |_: &Path| Err("nothing shows pages".to_owned());
+    let mut desk = Desk::on_with(Outside { open: refuse, ..Outside::default() }, "fffff_ffff_");
+    desk.key(Key::F6);
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::P);
+    desk.wait_for("the reason", |desk| desk.says("nothing shows pages"));
+    let page = desk.folder.path().join("home/pages/retake-list.html");
+    assert!(desk.says(&page.display().to_string()) && page.is_file());
 }

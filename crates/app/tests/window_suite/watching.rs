@@ -2,12 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a desk that cannot be set up ends its test")]
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::desk::{Desk, add_frames, draw_bodies, draw_card};
+use egui::accesskit::Role;
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
-use endleaf::window::Screen;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use endleaf::window::{Outside, Screen};
 
 /// A window that watches a folder in which these frames lie already.
 fn watching(day: &str) -> (Desk, PathBuf) {
@@ -20,7 +22,7 @@ fn watching(day: &str) -> (Desk, PathBuf) {
     (desk, folder)
 }
 
-fn watch_typed(desk: &mut Desk, folder: &std::path::Path) {
+fn watch_typed(desk: &mut Desk, folder: &Path) {
     desk.type_text(folder.to_str().unwrap());
     desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Enter);
     assert!(desk.app().is_watching(), "{:?}", desk.app().notice_words());
@@ -171,4 +173,47 @@ fn times_of_holding_go_on_until_the_limit_says_release() {
     desk.key(Key::Enter);
     desk.key(Key::F6);
     desk.window.get_by_label("Your limit: 15 min, as last time");
+}
+
+/// Sounds that were asked for. Only the tests here ask for any.
+static SOUNDS: AtomicUsize = AtomicUsize::new(0);
+
+fn count_sound(sound: &Path) -> Result<(), String> {
+    // RIFF WAVE: Microsoft and IBM, Multimedia Programming Interface and Data Specifications 1.0 (1991).
+    let bytes = std::fs::read(sound).map_err(|e| e.to_string())?;
+    assert_eq!((&bytes[..4], &bytes[8..12]), (&b"RIFF"[..], &b"WAVE"[..]));
+    SOUNDS.fetch_add(1, Ordering::Relaxed);
+    Ok(())
+}
+
+#[test]
+fn that_a_set_closed_is_told_and_heard_when_a_view_is_missing() {
+    let mut desk = Desk::with_outside(Outside { play: count_sound, ..Outside::default() });
+    let folder = desk.folder.path().join("tether");
+    draw_card(&folder, "fffff_fff");
+    desk.type_text(folder.to_str().expect("a path of letters"));
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Enter);
+    desk.wait_for("the day", |desk| desk.app().day().is_some());
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    desk.wait_for("the sound of switching it on", |_| SOUNDS.load(Ordering::Relaxed) == 1);
+    desk.key(Key::Escape);
+    let told = |desk: &Desk| {
+        let status = desk.window.query_all_by_role(Role::Status).next();
+        status.and_then(|node| node.accesskit_node().label())
+    };
+    add_frames(&folder, 10, "_fffff");
+    desk.wait_for("the end of the second set", |desk| told(desk).is_some());
+    assert_eq!(told(&desk).as_deref(), Some("Specimen 2 closed: Two views short, which is not known yet"));
+    desk.wait_for("its sound", |_| SOUNDS.load(Ordering::Relaxed) == 2);
+    add_frames(&folder, 16, "_f");
+    desk.wait_for("the end of the third", |desk| {
+        told(desk).as_deref() == Some("Specimen 3 closed, complete")
+    });
+    assert_eq!(SOUNDS.load(Ordering::Relaxed), 2, "no sound for what is complete");
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    add_frames(&folder, 18, "_f");
+    desk.wait_for("the end of the fourth", |desk| {
+        told(desk).is_some_and(|words| words.starts_with("Specimen 4"))
+    });
+    assert_eq!(SOUNDS.load(Ordering::Relaxed), 2, "switched off");
 }

@@ -206,7 +206,12 @@ pub(crate) struct Text {
 
 /// Writes one of Endleaf's own texts, in place of the old one: afterwards the one or the other is there whole.
 pub(crate) fn replace_text(disk: &dyn Disk, path: &Path, text: &str) -> io::Result<()> {
-    replace_texts(disk, &[Text { path: path.to_owned(), bytes: text.into(), changed: None }])
+    replace_bytes(disk, path, text.as_bytes())
+}
+
+/// As [`replace_text`] for what is no text.
+pub(crate) fn replace_bytes(disk: &dyn Disk, path: &Path, bytes: &[u8]) -> io::Result<()> {
+    replace_texts(disk, &[Text { path: path.to_owned(), bytes: bytes.into(), changed: None }])
 }
 
 /// As [`replace_text`] for several, in this order.

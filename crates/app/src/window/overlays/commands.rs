@@ -83,7 +83,7 @@ pub(crate) fn ui(
         ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             for (n, entry) in found.iter().enumerate() {
-                let response = line(ui, entry, n == *at, open, state);
+                let response = line(ui, entry, n == *at, Beside::Help, open, state);
                 if moved && n == *at {
                     response.scroll_to_me(None);
                 }
@@ -188,10 +188,21 @@ pub(super) fn run(entry: Option<&Entry>, open: Option<&OpenDay>, state: &UiState
     }
 }
 
+/// What stands beside a command.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// What it does, or why it cannot be run just now.
+    Help,
+    /// Only why it cannot be run.
+    WhyNot,
+}
+
+/// Draws a command with its key and what stands beside it.
 pub(super) fn line(
     ui: &mut Ui,
     entry: &Entry,
     chosen: bool,
+    beside: Beside,
     open: Option<&OpenDay>,
     state: &UiState,
 ) -> Response {
@@ -209,7 +220,9 @@ pub(super) fn line(
     let key = if own.is_empty() { tell!("keys-off") } else { own };
     let key_left = rect.right() - 20.0 - text::size(ui, Type::Key, &key).x;
     keycap(ui, pos2(key_left, middle.y), t.soft, Color32::TRANSPARENT, &key);
-    let note = why_not.unwrap_or_else(|| entry.help());
+    let Some(note) = why_not.or_else(|| (beside == Beside::Help).then(|| entry.help())) else {
+        return response;
+    };
     let note_left = (words.right() + 14.0).max(rect.left() + 190.0);
     let room = key_left - 14.0 - note_left;
     text::cut(ui, pos2(note_left, middle.y), Align2::LEFT_CENTER, Type::Small, t.soft, room, &note);

@@ -2,7 +2,7 @@
 
 use egui::{Area, Frame, Id, Key, Margin, Modifiers, Order, Pos2, Sense, Ui, vec2};
 
-use super::commands::{line, run, step};
+use super::commands::{Beside, line, run, step};
 use crate::window::action::Action;
 use crate::window::command::{Command, Entry};
 use crate::window::look::{CONTROL_CORNER, shadow, tokens};
@@ -10,7 +10,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::{Screen, UiState};
 
 /// Width of the list, px: room for a command, its key, and why it cannot be run just now.
-const WIDTH_PX: f32 = 430.0;
+const WIDTH_PX: f32 = 520.0;
 
 /// What can be done to a frame.
 const FRAME: &[Command] = &[
@@ -88,7 +88,7 @@ pub(crate) fn ui(
                 run(entries.get(*at).copied(), open, state, actions);
             }
             for (n, entry) in entries.iter().enumerate() {
-                let response = line(ui, entry, n == *at, open, state);
+                let response = line(ui, entry, n == *at, Beside::WhyNot, open, state);
                 if response.hovered() && ui.input(|i| i.pointer.is_moving()) {
                     *at = n;
                 }

@@ -23,7 +23,7 @@ pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, t
     );
     // The panels below take what they need, the trace the rest.
     let clocks = open.day.clocks.len() as f32;
-    let panels_height = (94.0 + 42.0 * clocks).clamp(136.0, main.height() * 0.32);
+    let panels_height = (94.0 + 42.0 * clocks).max(136.0).min(main.height() * 0.32);
     let strip_height = 78.0;
     let panels = Rect::from_min_max(pos2(main.left(), main.bottom() - panels_height), main.max);
     let strip_bottom = panels.top() - 16.0;

@@ -71,6 +71,12 @@ pub(crate) fn ui(
 fn over_words(ui: &mut Ui, right: egui::Pos2, frame: &Frame, over: Over, tools: &mut Tools<'_>) -> f32 {
     let (command, words) = match over {
         _ if tools.overs.waits(frame.id, over) => (Command::ShowSharp, tell!("viewer-over-coming")),
+        Over::Sharp if tools.overs.finds_nothing(frame.id, over) => {
+            (Command::ShowSharp, tell!("viewer-over-no-sharp"))
+        }
+        Over::Lost if tools.overs.finds_nothing(frame.id, over) => {
+            (Command::ShowLost, tell!("viewer-over-no-lost"))
+        }
         Over::Sharp => (Command::ShowSharp, tell!("viewer-over-sharp")),
         Over::Lost => (Command::ShowLost, tell!("viewer-over-lost")),
     };

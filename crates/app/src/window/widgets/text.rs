@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use egui::accesskit::Role;
+use egui::accesskit::{Live, Role};
 use egui::text::{LayoutJob, TextWrapping};
-use egui::{Align2, Color32, Galley, Pos2, Rect, Sense, TextFormat, Ui, Vec2, WidgetInfo};
+use egui::{Align2, Color32, Galley, Id, Pos2, Rect, Sense, TextFormat, Ui, Vec2, WidgetInfo};
 
 use crate::window::look::Type;
 
@@ -32,6 +32,13 @@ pub(crate) fn cut(
 pub(crate) fn para(ui: &mut Ui, at: Pos2, width: f32, kind: Type, color: Color32, words: &str) -> Rect {
     let galley = laid(ui, kind, color, words, width, usize::MAX);
     put(ui, at, Align2::LEFT_TOP, &galley, words)
+}
+
+/// Has those who hear the window told these words as soon as they stand here; they are drawn by others, or not at all.
+pub(crate) fn tell_at_once(ui: &Ui, place: Rect, id: Id, words: &str) {
+    let response = ui.interact(place, id, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Status, true, words));
+    ui.ctx().accesskit_node_builder(id, |node| node.set_live(Live::Polite));
 }
 
 /// The size one line takes.
