@@ -179,11 +179,22 @@ walk() {
     save change-key
     press Escape
     press Escape F8; write "$home/archive"; press Return
+    press shift+F2; write "$home/backup"; press Return Tab
     sleep 1
     save filing
-    press ctrl+shift+f
+    press ctrl+shift+n Down Down space ctrl+Up
+    save names
+    press Escape ctrl+shift+f
     sleep 3
     save filed
+    # A label more: its file moves.
+    press F7 s F8 ctrl+shift+s ctrl+shift+s ctrl+shift+s ctrl+shift+s
+    sleep 2
+    save filing-moves
+    press ctrl+shift+u
+    sleep 3
+    save take-back
+    press Escape
     # The keys did the job, not only the pictures.
     if ! ls "$home"/archive/*/manifest-sha256.txt >/dev/null 2>&1; then
         echo "Nothing was filed by the keys pressed" >&2

@@ -24,7 +24,9 @@ pub(crate) fn ui(
     actions: &mut Vec<Action>,
 ) {
     let t = tokens(ui);
-    if !open.filing.done.is_empty() {
+    // What was done comes first, unless more is to be done.
+    let all_done = open.filing.plans().iter().all(|one| one.plan.is_all_filed());
+    if all_done {
         receipts(ui, flow, open);
     }
     flow.head(ui, &tell!("filing-head"), "");
@@ -53,6 +55,9 @@ pub(crate) fn ui(
         flow.para(ui, Type::Small, t.soft, &tell!("filing-nothing-yet"));
     }
     flow.gap(16.0);
+    if !all_done {
+        receipts(ui, flow, open);
+    }
     if state.archives.iter().any(|archive| !archive.trim().is_empty()) {
         flow.rule(ui);
         flow.gap(12.0);

@@ -35,7 +35,7 @@ impl Edges {
         let right = rect.right() - 10.0;
         let state = right - 148.0;
         let size = state - 82.0;
-        let from = rect.left() + 56.0;
+        let from = rect.left() + 72.0;
         Self { frame: rect.left() + 6.0, from, to: from + (size - from) * 0.4, size, state, right }
     }
 
