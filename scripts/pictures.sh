@@ -100,7 +100,9 @@ walk_watching() {
 # Goes through the job and saves each screen.
 walk() {
     save card
-    press F3 y
+    press ctrl+plus ctrl+plus ctrl+plus ctrl+plus shift+Right
+    save trace
+    press ctrl+0 F3 y
     # The first and the third bee are checked, the others still proposed.
     press F6 Home ctrl+Return Down Down ctrl+Return Home
     # Jars down the first rows.
@@ -117,7 +119,13 @@ walk() {
     save plans
     press Escape ctrl+1; sleep 0.5
     save pixels
-    press ctrl+1 F6
+    press ctrl+0 ctrl+i; sleep 1.5
+    save sharp
+    press ctrl+i ctrl+shift+b Right ctrl+plus ctrl+plus ctrl+plus; sleep 1
+    save beside
+    press shift+F10
+    save menu
+    press Escape ctrl+shift+b ctrl+0 F6
     save day-sheet-short
     # Three rows chosen, the incomplete ones alone; the last of them flew.
     press Home ctrl+shift+f ctrl+shift+s ctrl+shift+s ctrl+shift+u shift+Down shift+Down
