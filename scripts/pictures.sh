@@ -99,6 +99,8 @@ walk_watching() {
 
 # Goes through the job and saves each screen.
 walk() {
+    # Until the closer look has ended, and its line is gone.
+    sleep 5
     save card
     press ctrl+plus ctrl+plus ctrl+plus ctrl+plus shift+Right
     save trace

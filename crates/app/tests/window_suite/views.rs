@@ -68,6 +68,9 @@ fn a_drag_pans_the_trace_and_a_click_still_chooses() {
     desk.wait();
     assert!(desk.app().trace_part().0 > 0.05, "{:?}", desk.app().trace_part());
     assert_eq!(desk.app().chosen_frame(), chosen, "a drag chooses nothing");
+    desk.window.get_by_label_contains("The arrow keys go from frame to frame").click();
+    desk.wait();
+    assert_ne!(desk.app().chosen_frame(), chosen, "a click does");
 }
 
 /// A day whose first frame is large enough to be panned.

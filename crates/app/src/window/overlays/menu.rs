@@ -1,12 +1,11 @@
 //! What can be done to what is chosen, where the pointer is: a short list from the table of commands.
 
-use egui::{Area, Frame, Id, Margin, Order, Pos2, Sense, Ui, vec2};
+use egui::{Area, Id, Margin, Order, Pos2, Sense, Ui, vec2};
 
 use super::commands::{Beside, line, run, step};
-use super::entered;
+use super::{entered, floating};
 use crate::window::action::Action;
 use crate::window::command::{Command, Entry};
-use crate::window::look::{CONTROL_CORNER, shadow, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::state::{Screen, UiState};
 
@@ -74,14 +73,7 @@ pub(crate) fn ui(
     });
     let area = Area::new(Id::unique("menu")).order(Order::Foreground).constrain(true).fade_in(false);
     area.fixed_pos(corner).show(ui.ctx(), |ui| {
-        let t = tokens(ui);
-        let frame = Frame::new()
-            .fill(t.sheet)
-            .stroke(t.edge_stroke())
-            .corner_radius(CONTROL_CORNER)
-            .shadow(shadow(ui.visuals().dark_mode))
-            .inner_margin(Margin::same(6));
-        frame.show(ui, |ui| {
+        floating(ui).inner_margin(Margin::same(6)).show(ui, |ui| {
             ui.set_width(WIDTH_PX);
             ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
             step(ui, at, entries.len());

@@ -15,7 +15,7 @@ pub(crate) mod progress;
 pub(crate) mod retakes;
 pub(crate) mod take_back;
 
-use egui::{Align2, Frame, Id, Key, Margin, Modal, Modifiers, Ui, Vec2, vec2};
+use egui::{Align2, Frame, Id, Key, Modal, Modifiers, Ui, Vec2, vec2};
 
 use super::action::Action;
 use super::look::{CONTROL_CORNER, shadow, tokens};
@@ -24,6 +24,13 @@ use super::look::{CONTROL_CORNER, shadow, tokens};
 fn entered(ui: &Ui) -> bool {
     let of_a_button = ui.memory(|m| m.focused().is_some()) && !ui.ctx().text_edit_focused();
     !of_a_button && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter))
+}
+
+/// The ground and outline of what floats.
+fn floating(ui: &Ui) -> Frame {
+    let t = tokens(ui);
+    let frame = Frame::new().fill(t.sheet).stroke(t.edge_stroke()).corner_radius(CONTROL_CORNER);
+    frame.shadow(shadow(ui.visuals().dark_mode))
 }
 
 /// Draws a floating panel of this size in the middle of the window; a click beside it closes it.
@@ -35,13 +42,7 @@ fn panel(
     actions: &mut Vec<Action>,
     draw: impl FnOnce(&mut Ui, &mut Vec<Action>),
 ) {
-    let t = tokens(ui);
-    let frame = Frame::new()
-        .fill(t.sheet)
-        .stroke(t.edge_stroke())
-        .corner_radius(CONTROL_CORNER)
-        .shadow(shadow(ui.visuals().dark_mode))
-        .inner_margin(Margin::same(0));
+    let (t, frame) = (tokens(ui), floating(ui));
     let id = Id::unique(("panel", name));
     let area = Modal::default_area(id).anchor(Align2::CENTER_CENTER, vec2(0.0, 0.0)).fade_in(false);
     let modal = Modal::new(id).area(area).frame(frame).backdrop_color(t.veil());
