@@ -4,7 +4,7 @@
 //! where a good copy lies. It only reads. All paths are relative, so an archive may have been moved or be mounted
 //! elsewhere; it is known by its id.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use record::Progress;
@@ -64,6 +64,12 @@ pub struct Finding {
     pub good: Option<String>,
 }
 
+impl Finding {
+    fn of_no_list(path: &str, wrong: Wrong) -> Self {
+        Self { path: path.to_owned(), wrong, sha256: String::new(), good: None }
+    }
+}
+
 /// What an audit found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Audit {
@@ -119,7 +125,8 @@ pub(crate) fn audit_on(
     let history = History::read(disk, archive)?;
     let unusable =
         |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
-    let tree = files_of(disk, archive).map_err(unusable)?;
+    let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(unusable)?;
+    let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
     let expected = expected(disk, archive, &history).map_err(unusable)?;
     let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
     let mut meter = Meter::new(expected.len(), bytes, progress);
@@ -139,6 +146,7 @@ pub(crate) fn audit_on(
     }
     for (path, wanted) in &expected {
         let wrong = match tree.get(path) {
+            None if is_closed(path) => Some(Wrong::Unreadable),
             None => Some(Wrong::Missing),
             Some(bytes) => {
                 (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + bytes);
@@ -153,13 +161,9 @@ pub(crate) fn audit_on(
             good: None,
         }));
     }
+    audit.findings.extend(closed.iter().map(|folder| Finding::of_no_list(folder, Wrong::Unreadable)));
     let unlisted = tree.keys().filter(|path| !expected.contains_key(*path) && !is_own(path));
-    audit.findings.extend(unlisted.map(|path| Finding {
-        path: path.clone(),
-        wrong: Wrong::Unlisted,
-        sha256: String::new(),
-        good: None,
-    }));
+    audit.findings.extend(unlisted.map(|path| Finding::of_no_list(path, Wrong::Unlisted)));
     audit.findings.sort_by(|a, b| a.path.cmp(&b.path));
     if let Some(beside) = options.beside {
         find_good(disk, beside, &mut audit, &meter)?;
@@ -176,21 +180,35 @@ fn is_own(path: &str) -> bool {
     path == JOURNAL_FILE || path.starts_with(&format!("{BEFORE_FOLDER}/")) || is_aside
 }
 
-/// Sizes of all files of an archive, by path.
-fn files_of(disk: &dyn Disk, archive: &Path) -> std::io::Result<BTreeMap<String, u64>> {
-    let mut files = BTreeMap::new();
-    let mut open = vec![String::new()];
-    while let Some(folder) = open.pop() {
-        for (name, is_folder) in disk.entries(&archive.join(&folder))? {
-            let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
-            if is_folder {
-                open.push(path);
-            } else {
-                files.insert(path.clone(), disk::size_of(disk, &archive.join(&path)).unwrap_or(0));
+/// What stands in an archive, but for what the system keeps at its root.
+struct Tree {
+    /// Sizes of all files, by path.
+    files: BTreeMap<String, u64>,
+    /// Folders that cannot be listed.
+    closed: BTreeSet<String>,
+}
+
+impl Tree {
+    fn of(disk: &dyn Disk, archive: &Path) -> std::io::Result<Self> {
+        let mut tree = Self { files: BTreeMap::new(), closed: BTreeSet::new() };
+        let mut root = disk.entries(archive)?;
+        root.retain(|(name, _)| !record::is_the_systems(name));
+        let mut open = vec![(String::new(), root)];
+        while let Some((folder, entries)) = open.pop() {
+            for (name, is_folder) in entries {
+                let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
+                let there = archive.join(&path);
+                if !is_folder {
+                    tree.files.insert(path, disk::size_of(disk, &there).unwrap_or(0));
+                } else if let Ok(entries) = disk.entries(&there) {
+                    open.push((path, entries));
+                } else {
+                    tree.closed.insert(path);
+                }
             }
         }
+        Ok(tree)
     }
-    Ok(files)
 }
 
 /// What the lists of all sessions name, and what the journal says besides: sizes, times, and Endleaf's own texts.

@@ -45,7 +45,8 @@ impl Place {
             reason: io_words(&e),
             path: archive.to_owned(),
         };
-        let entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        let mut entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        entries.retain(|(name, _)| !record::is_the_systems(name));
         let log = Log::read(disk, archive)?;
         let mut best: Option<(usize, String, Session)> = None;
         let mut unread = Vec::new();
@@ -53,6 +54,10 @@ impl Place {
             let text = archive.join(name).join(disk::SESSION_FILE);
             match disk.about(&text) {
                 Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+                    continue;
+                }
+                Err(error) if error.kind() == ErrorKind::PermissionDenied => {
+                    unread.push((name.clone(), closed_words(&archive.join(name))));
                     continue;
                 }
                 about => _ = about.map_err(unusable)?,
@@ -170,6 +175,14 @@ impl Place {
     pub(crate) fn size_of(&self, path: &str) -> Option<u64> {
         self.sizes.get(&names::folded(path)).copied()
     }
+}
+
+/// Of a folder that this person may not look into.
+fn closed_words(folder: &Path) -> String {
+    format!(
+        "A folder of the archive may not be looked into, so what it holds is not known. Make it readable if it is yours: {}",
+        folder.display()
+    )
 }
 
 /// A free name for a new folder. An empty folder under the name wanted, as a run cut short leaves it, is free.

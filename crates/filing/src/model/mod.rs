@@ -5,6 +5,7 @@
 
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
+mod audit_tests;
 pub(crate) mod bench;
 mod more_tests;
 mod operations;
@@ -59,6 +60,8 @@ pub(crate) struct Fate {
     pub(crate) spoils_a_part: bool,
     /// Times of last change cannot be set.
     pub(crate) keeps_no_times: bool,
+    /// Nothing in a folder of this name can be looked at, as in `lost+found` on a disk of one's own.
+    pub(crate) closes: Option<&'static str>,
     /// Operations from this one on find nothing below the archive, as when its disk was pulled out.
     pub(crate) archive_gone_at: Option<usize>,
 }
@@ -244,6 +247,13 @@ impl ModelDisk {
         }
         if state.fate.archive_gone_at.is_some_and(|at| n >= at) && path.starts_with("/archive") {
             return Err(io::Error::from(ErrorKind::NotFound));
+        }
+        if state
+            .fate
+            .closes
+            .is_some_and(|name| path.parent().is_some_and(|p| p.iter().any(|part| part == name)))
+        {
+            return Err(ErrorKind::PermissionDenied.into());
         }
         Ok(state)
     }

@@ -50,7 +50,8 @@ impl Disk for ModelDisk {
     }
 
     fn entries(&self, folder: &Path) -> io::Result<Vec<(String, bool)>> {
-        let state = self.call(folder)?;
+        // Listing looks into the folder.
+        let state = self.call(&folder.join("any"))?;
         let Node::Folder(id) = state.find(folder)? else { return Err(ErrorKind::NotADirectory.into()) };
         let entries = state.folders[id].now.iter();
         Ok(entries.map(|(name, node)| (name.clone(), matches!(node, Node::Folder(_)))).collect())

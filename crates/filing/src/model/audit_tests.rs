@@ -1,0 +1,55 @@
+//! Auditing on disks that are not all Endleaf's.
+
+use record::Silent;
+
+use super::bench::{Bench, archive, file, is_picture};
+use super::{Fate, ModelDisk};
+use crate::FilingFault;
+use crate::audit::{Audit, AuditOptions, Wrong, audit_on};
+
+fn audit(disk: &ModelDisk) -> Result<Audit, FilingFault> {
+    audit_on(disk, &archive(), AuditOptions::default(), &Silent)
+}
+
+fn found(audit: &Audit) -> Vec<(&str, Wrong)> {
+    audit.findings.iter().map(|finding| (finding.path.as_str(), finding.wrong)).collect()
+}
+
+#[test]
+fn the_root_of_a_disk_is_filed_into_and_audited_past_what_the_system_keeps_there() {
+    // Made by mkfs.ext4 for root alone, and by Windows for itself alone, on every disk.
+    for name in ["lost+found", "System Volume Information"] {
+        let bench = Bench::new("wf_");
+        bench.disk.put(&archive().join(name).join("x"), b"");
+        let disk = bench.disk.with(Fate { closes: Some(name), ..Fate::default() });
+        assert_eq!(file(&disk, &mut bench.session.clone()).unwrap().remarks, [""; 0]);
+        assert_eq!(found(&audit(&disk).unwrap()), [("mine.txt", Wrong::Unlisted)], "{name}");
+    }
+}
+
+#[test]
+fn a_folder_that_may_not_be_looked_into_is_said_and_ends_nothing() {
+    let bench = Bench::new("wf_");
+    bench.disk.put(&archive().join("hers/x"), b"");
+    let closed = Fate { closes: Some("hers"), ..Fate::default() };
+    let disk = bench.disk.with(closed);
+    let plan = file(&disk, &mut bench.session.clone()).map(|_| ());
+    assert_eq!(plan, Ok(()));
+    let audited = audit(&disk).unwrap();
+    assert_eq!(found(&audited), [("hers", Wrong::Unreadable), ("mine.txt", Wrong::Unlisted)]);
+    assert!(!audited.is_sound());
+
+    // What is listed in it may be there.
+    let disk = disk.with(Fate { closes: Some("001"), ..Fate::default() });
+    let folder = "2026-06-14_Hay-meadow/001";
+    let audited = audit(&disk).unwrap();
+    assert_eq!(found(&audited)[0], (folder, Wrong::Unreadable));
+    let inside = audited.findings.iter().filter(|f| f.path.starts_with(&format!("{folder}/")));
+    assert!(
+        inside.clone().any(|f| is_picture(&f.path)) && inside.clone().all(|f| f.wrong == Wrong::Unreadable)
+    );
+
+    // A root that cannot be looked into is no empty archive.
+    let shut = bench.disk.with(Fate { closes: Some("archive"), ..Fate::default() });
+    assert!(matches!(file(&shut, &mut bench.session.clone()), Err(FilingFault::ArchiveUnusable { .. })));
+}
