@@ -106,7 +106,7 @@ pub struct AuditOptions<'a> {
 /// Reads everything in an archive against its lists and journal. Progress is told in bytes.
 ///
 /// # Errors
-/// When there is no archive, its journal is damaged, or it is asked to stop.
+/// When there is no archive here or beside, its journal is damaged, or it is asked to stop.
 pub fn audit(
     archive: &Path,
     options: AuditOptions<'_>,
@@ -122,12 +122,11 @@ pub(crate) fn audit_on(
     options: AuditOptions<'_>,
     progress: &dyn Progress,
 ) -> Result<Audit, FilingFault> {
-    let history = History::read(disk, archive)?;
+    let (history, expected) = told_of(disk, archive)?;
     let unusable =
         |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
     let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(unusable)?;
     let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
-    let expected = expected(disk, archive, &history).map_err(unusable)?;
     let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
     let mut meter = Meter::new(expected.len(), bytes, progress);
     let mut audit = Audit {
@@ -160,6 +159,9 @@ pub(crate) fn audit_on(
             sha256: wanted.sha256.clone(),
             good: None,
         }));
+    }
+    if !history.is_there {
+        audit.findings.push(Finding::of_no_list(JOURNAL_FILE, Wrong::Missing));
     }
     audit.findings.extend(closed.iter().map(|folder| Finding::of_no_list(folder, Wrong::Unreadable)));
     let unlisted = tree.keys().filter(|path| !expected.contains_key(*path) && !is_own(path));
@@ -209,6 +211,21 @@ impl Tree {
         }
         Ok(tree)
     }
+}
+
+/// What an archive's journal and lists say that it holds.
+///
+/// # Errors
+/// As [`History::read`]; and when there is neither journal nor list.
+fn told_of(disk: &dyn Disk, archive: &Path) -> Result<(History, BTreeMap<String, Expected>), FilingFault> {
+    let history = History::read(disk, archive)?;
+    let unusable =
+        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
+    let expected = expected(disk, archive, &history).map_err(unusable)?;
+    if !history.is_there && expected.is_empty() {
+        return Err(FilingFault::NoArchive { path: archive.to_owned() });
+    }
+    Ok((history, expected))
 }
 
 /// What the lists of all sessions name, and what the journal says besides: sizes, times, and Endleaf's own texts.
@@ -268,10 +285,7 @@ fn find_good(
     audit: &mut Audit,
     meter: &Meter<'_>,
 ) -> Result<(), FilingFault> {
-    let history = History::read(disk, beside)?;
-    let unusable =
-        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: beside.to_owned() };
-    let listed = expected(disk, beside, &history).map_err(unusable)?;
+    let (_, listed) = told_of(disk, beside)?;
     let mut places: BTreeMap<&str, Vec<&String>> = BTreeMap::new();
     for (path, expected) in &listed {
         places.entry(&expected.sha256).or_default().push(path);

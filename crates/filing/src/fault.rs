@@ -58,6 +58,15 @@ pub enum FilingFault {
         /// The folder.
         path: PathBuf,
     },
+    /// A folder that nothing was ever filed into.
+    #[error(
+        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so nothing was \
+         compared. Choose the folder that sessions are filed into, and not a folder in it: {}", path.display()
+    )]
+    NoArchive {
+        /// The folder.
+        path: PathBuf,
+    },
     /// A folder of the archive that may be this session's has a session text that cannot be read.
     #[error(
         "A folder of the archive may hold this session already, but its record cannot be read. \
@@ -253,6 +262,7 @@ impl FilingFault {
             | Self::ArchiveIsFile { .. }
             | Self::ArchivesAlike { .. }
             | Self::ArchiveUnusable { .. }
+            | Self::NoArchive { .. }
             | Self::SessionUnreadable { .. }
             | Self::JournalDamaged { .. }
             | Self::NothingToFile { .. }

@@ -24,6 +24,11 @@ fn messages_say_what_happened_what_is_safe_and_what_to_do() {
          not changed. Choose another folder, or make this one writable, and file again: /a",
     );
     check(
+        FilingFault::NoArchive { path: path() },
+        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so \
+         nothing was compared. Choose the folder that sessions are filed into, and not a folder in it: /a",
+    );
+    check(
         FilingFault::SessionUnreadable { reason: text("This is not a session: /a/session.ron") },
         "A folder of the archive may hold this session already, but its record cannot be read. Nothing \
          was done, so that nothing is filed twice. This is not a session: /a/session.ron",

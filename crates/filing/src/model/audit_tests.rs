@@ -6,6 +6,7 @@ use super::bench::{Bench, archive, file, is_picture};
 use super::{Fate, ModelDisk};
 use crate::FilingFault;
 use crate::audit::{Audit, AuditOptions, Wrong, audit_on};
+use crate::journal::JOURNAL_FILE;
 
 fn audit(disk: &ModelDisk) -> Result<Audit, FilingFault> {
     audit_on(disk, &archive(), AuditOptions::default(), &Silent)
@@ -52,4 +53,24 @@ fn a_folder_that_may_not_be_looked_into_is_said_and_ends_nothing() {
     // A root that cannot be looked into is no empty archive.
     let shut = bench.disk.with(Fate { closes: Some("archive"), ..Fate::default() });
     assert!(matches!(file(&shut, &mut bench.session.clone()), Err(FilingFault::ArchiveUnusable { .. })));
+}
+
+#[test]
+fn a_folder_that_nothing_was_filed_into_is_no_sound_archive() {
+    let bench = Bench::new("f_");
+    let no_archive = FilingFault::NoArchive { path: archive() };
+    assert_eq!(audit(&bench.disk), Err(no_archive));
+
+    // Lists without a journal: something is missing, and what is listed is compared all the same.
+    let disk = bench.uncut.with(Fate::default());
+    let files = audit(&disk).unwrap().files;
+    disk.take(&archive().join(JOURNAL_FILE));
+    let audited = audit(&disk).unwrap();
+    assert!(found(&audited).contains(&(JOURNAL_FILE, Wrong::Missing)) && !audited.is_sound());
+    assert!(audited.files > 0 && audited.files < files, "{audited:?}");
+
+    // An archive of which all was taken back holds nothing, and that is as filed.
+    let disk = bench.uncut.with(Fate::default());
+    crate::undo::undo_on(&disk, &archive(), None, &Silent).unwrap();
+    assert_eq!(found(&audit(&disk).unwrap()), [("mine.txt", Wrong::Unlisted)]);
 }
