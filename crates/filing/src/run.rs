@@ -90,7 +90,7 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Whether everything is filed and written as it would be.
+    /// Whether everything is filed and written as it would be, but for the time in the account.
     pub(crate) fn is_done(&mut self, opened: &Opened<'_>) -> bool {
         if opened.log.open().is_some() || self.plan.files_to_copy() > 0 || self.plan.moves().next().is_some()
         {
@@ -101,13 +101,14 @@ impl<'a> Run<'a> {
         let reads = |name: &str, text: &str| {
             disk::read_text(disk, &folder.join(name)).is_ok_and(|there| there == text)
         };
+        // An account of other files does not vouch for these.
+        let earlier = self.plan.place.previous.as_ref().and_then(|earlier| earlier.account.as_ref());
+        let at = earlier.map(|earlier| earlier.at.clone()).unwrap_or_default();
+        let account = Account { at, ..self.account() };
         self.sidecars_stand()
             && self.manifest(&BTreeSet::new()).is_ok_and(|text| reads(MANIFEST_FILE, &text))
-            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here, self.earlier_account()))
-    }
-
-    fn earlier_account(&self) -> Option<Account> {
-        self.plan.place.previous.as_ref()?.account.clone()
+            && reads(RECEIPT_FILE, &receipt::text(&self.session, &account, self.plan, &self.here))
+            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here, Some(account)))
     }
 
     fn manifest(&self, moved: &BTreeSet<String>) -> io::Result<String> {

@@ -451,3 +451,32 @@ fn a_filing_that_leaves_a_file_does_not_let_the_card_be_wiped() {
     let text = fs::read_to_string(stopped.folder().join("receipt.txt")).unwrap();
     assert!(text.contains("Do not wipe the card.") && text.contains(": filing ended before it"), "{text}");
 }
+
+#[test]
+fn a_receipt_stands_only_while_its_account_is_that_of_the_card() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    let path = day.folder().join("receipt.txt");
+    let receipt = fs::read_to_string(&path).unwrap();
+    // What stands as it would be written is left alone.
+    let before = tree(&day.archive);
+    day.file().unwrap();
+    assert_eq!(tree(&day.archive), before);
+
+    // Words of another, or none, are not what the account says.
+    fs::write(&path, "The card may be wiped.").unwrap();
+    day.file().unwrap();
+    assert_eq!(fs::read_to_string(&path).unwrap().lines().count(), receipt.lines().count());
+    fs::remove_file(&path).unwrap();
+    day.file().unwrap();
+    assert!(path.exists());
+
+    // All is filed, and more lies on the card since.
+    let left = [Left { path: "new.jpg".into(), reason: "it could not be read".into(), of_frame: true }];
+    let plan =
+        plan_filing(&day.session, &day.card, &day.archive, &BTreeMap::new(), &left, &record::Silent).unwrap();
+    assert!(plan.is_all_filed());
+    filing::carry_out(&plan, &mut day.session, &day.card, &day.archive, &record::Silent).unwrap();
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains("1 file is left. Do not wipe the card."), "{text}");
+}
