@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use record::{Account, Filed, FrameKind, Left, Session};
+use record::{Account, Filed, FrameId, FrameKind, Left, Session};
 
 use crate::begin::knows_more;
 use crate::disk::{self, CopyTrouble, Disk, SESSION_FILE};
@@ -15,6 +15,7 @@ use crate::journal::{Entry, Journal, time_words};
 use crate::lists::{self, Here};
 use crate::manifest::MANIFEST_FILE;
 use crate::opened::Opened;
+use crate::place::Ledger;
 use crate::receipt::{self, RECEIPT_FILE, Receipt};
 use crate::{FilingFault, FilingPlan, Step};
 
@@ -134,7 +135,26 @@ impl<'a> Run<'a> {
             }
         }
         self.plan.copies.iter().for_each(|copy| account.copies.add(copy.bytes));
+        account.left.extend(self.unplanned());
         account
+    }
+
+    /// Files that the card held before the filing began and the plan does not know: it may be older than the session.
+    fn unplanned(&self) -> Vec<Left> {
+        let planned: BTreeSet<(FrameId, &str)> =
+            self.plan.steps.iter().map(|step| (step.frame, step.from.as_str())).collect();
+        let ledger = Ledger::of(&self.session);
+        let still_there = self.session.frames.iter().filter(|frame| {
+            !self.session.gone.contains(&frame.id) && !ledger.is_replaced(frame, frame.path())
+        });
+        let files =
+            still_there.flat_map(|frame| frame.files.iter().map(|file| (frame.id, file.path.as_str())));
+        let left = |path: &str| Left {
+            path: path.to_owned(),
+            reason: "it was read after this filing was worked out; file again".to_owned(),
+            of_frame: true,
+        };
+        files.filter(|file| !planned.contains(file)).map(|(_, path)| left(path)).collect()
     }
 
     pub(crate) fn to_copy(&self) -> impl Iterator<Item = &'a Step> + use<'a> {

@@ -480,3 +480,27 @@ fn a_receipt_stands_only_while_its_account_is_that_of_the_card() {
     let text = fs::read_to_string(&path).unwrap();
     assert!(text.contains("1 file is left. Do not wipe the card."), "{text}");
 }
+
+#[test]
+fn a_plan_older_than_the_session_lets_nothing_be_wiped() {
+    let mut later = day("wf_w");
+    let frames = later.session.frames.clone();
+    later.session.frames.truncate(3);
+    common::arrange(&mut later.session);
+    let old = later.plan().unwrap();
+    later.session.frames = frames;
+    common::arrange(&mut later.session);
+    let receipt =
+        filing::carry_out(&old, &mut later.session, &later.card, &later.archive, &record::Silent).unwrap();
+    assert_eq!(receipt.account.left.iter().filter(|left| left.of_frame).count(), 3);
+    assert!(!receipt.account.is_whole());
+    let text = fs::read_to_string(later.folder().join("receipt.txt")).unwrap();
+    assert!(text.contains("3 files are left. Do not wipe the card."), "{text}");
+    assert!(text.contains("ABCD0004.WAV: it was read after this filing was worked out"), "{text}");
+    assert!(later.file().unwrap().account.is_whole());
+
+    // What went away, or was replaced on the card, is not there to be lost.
+    let id = later.session.frames[3].id;
+    later.session.gone.insert(id);
+    assert!(later.file().unwrap().account.is_whole());
+}
