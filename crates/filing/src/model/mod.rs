@@ -62,6 +62,8 @@ pub(crate) struct Fate {
     pub(crate) keeps_no_times: bool,
     /// Nothing in a folder of this name can be looked at, as in `lost+found` on a disk of one's own.
     pub(crate) closes: Option<&'static str>,
+    /// A file gets a new name in two operations: an empty one takes the name, and is replaced.
+    pub(crate) reserves: bool,
     /// Operations from this one on find nothing below the archive, as when its disk was pulled out.
     pub(crate) archive_gone_at: Option<usize>,
 }

@@ -92,6 +92,10 @@ impl Disk for ModelDisk {
         if self.0.lock().unwrap().find(to).is_ok() {
             return Err(ErrorKind::AlreadyExists.into());
         }
+        if self.0.lock().unwrap().fate.reserves {
+            self.call(to)?.create(to)?;
+            return self.replace(from, to).inspect_err(|_| _ = self.remove_file(to));
+        }
         self.replace(from, to)
     }
 
