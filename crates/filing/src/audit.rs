@@ -9,7 +9,6 @@ use std::path::Path;
 
 use record::Progress;
 
-use crate::FilingFault;
 use crate::batch::seconds;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk};
 use crate::fault::io_words;
@@ -19,6 +18,7 @@ use crate::lists::BEFORE_FOLDER;
 use crate::manifest::{self, MANIFEST_FILE};
 use crate::repair::ASIDE;
 use crate::settle::Meter;
+use crate::{FilingFault, names};
 
 /// Seconds by which the time of a file may differ: FAT keeps steps of two.
 const SAME_TIME_SECS: i64 = 2;
@@ -127,7 +127,18 @@ pub(crate) fn audit_on(
         |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
     let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(unusable)?;
     let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
-    let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
+    // A disk that knows no case, or one form of accents, may list a file other than it was named.
+    let spellings: BTreeMap<String, &String> = tree.keys().map(|path| (names::folded(path), path)).collect();
+    let listed = |path: &String| {
+        let other = || {
+            let spelt = spellings.get(&names::folded(path))?;
+            disk.about(&archive.join(path)).is_ok().then(|| tree.get_key_value(*spelt)).flatten()
+        };
+        tree.get_key_value(path).or_else(other)
+    };
+    let there: BTreeMap<&String, (&String, &u64)> =
+        expected.keys().filter_map(|path| Some((path, listed(path)?))).collect();
+    let bytes = if options.quick { 0 } else { there.values().map(|(_, bytes)| *bytes).sum() };
     let mut meter = Meter::new(expected.len(), bytes, progress);
     let mut audit = Audit {
         id: history.id.clone(),
@@ -144,15 +155,15 @@ pub(crate) fn audit_on(
         );
     }
     for (path, wanted) in &expected {
-        let wrong = match tree.get(path) {
+        let wrong = match there.get(path) {
             None if is_closed(path) => Some(Wrong::Unreadable),
             None => Some(Wrong::Missing),
-            Some(bytes) => {
-                (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + bytes);
-                wrong(disk, &archive.join(path), *bytes, wanted, options.quick, &meter)?
+            Some((_, bytes)) => {
+                (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + *bytes);
+                wrong(disk, &archive.join(path), **bytes, wanted, options.quick, &meter)?
             }
         };
-        meter.finished(tree.get(path).copied().unwrap_or(0));
+        meter.finished(there.get(path).map_or(0, |(_, bytes)| **bytes));
         audit.findings.extend(wrong.map(|wrong| Finding {
             path: path.clone(),
             wrong,
@@ -164,7 +175,8 @@ pub(crate) fn audit_on(
         audit.findings.push(Finding::of_no_list(JOURNAL_FILE, Wrong::Missing));
     }
     audit.findings.extend(closed.iter().map(|folder| Finding::of_no_list(folder, Wrong::Unreadable)));
-    let unlisted = tree.keys().filter(|path| !expected.contains_key(*path) && !is_own(path));
+    let named: BTreeSet<&String> = there.values().map(|(path, _)| *path).collect();
+    let unlisted = tree.keys().filter(|path| !named.contains(path) && !is_own(path));
     audit.findings.extend(unlisted.map(|path| Finding::of_no_list(path, Wrong::Unlisted)));
     audit.findings.sort_by(|a, b| a.path.cmp(&b.path));
     if let Some(beside) = options.beside {

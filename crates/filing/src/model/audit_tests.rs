@@ -1,8 +1,8 @@
 //! Auditing on disks that are not all Endleaf's.
 
-use record::Silent;
+use record::{NameField, Silent};
 
-use super::bench::{Bench, archive, file, is_picture};
+use super::bench::{Bench, archive, common, file, is_picture};
 use super::{Fate, ModelDisk};
 use crate::FilingFault;
 use crate::audit::{Audit, AuditOptions, Wrong, audit_on};
@@ -73,4 +73,43 @@ fn a_folder_that_nothing_was_filed_into_is_no_sound_archive() {
     let disk = bench.uncut.with(Fate::default());
     crate::undo::undo_on(&disk, &archive(), None, &Silent).unwrap();
     assert_eq!(found(&audit(&disk).unwrap()), [("mine.txt", Wrong::Unlisted)]);
+}
+
+#[test]
+fn a_name_changes_in_case_alone_where_disks_know_no_case_and_where_they_do() {
+    for folds_case in [true, false] {
+        let fate = Fate { folds_case, ..Fate::default() };
+        let mut bench = Bench::new("wf_");
+        bench.session.naming.folder.name.push(NameField::Jar);
+        bench.session.naming.file.name.push(NameField::Jar);
+        let mut session = bench.session.clone();
+        let mut call = |jar: &str, disk: &ModelDisk| {
+            let edit = session.write_jar(0, jar).unwrap();
+            session.apply(&edit).unwrap();
+            common::arrange(&mut session);
+            file(disk, &mut session)
+        };
+        let disk = bench.disk.with(fate);
+        call("ab", &disk).unwrap();
+        let before = disk.with(fate);
+        assert_eq!(call("AB", &disk).map(|receipt| receipt.moved), Ok(4), "{folds_case}");
+        let tree = disk.tree(&archive());
+        assert!(tree.keys().any(|path| path.ends_with("_AB.nef")), "{:?}", tree.keys());
+        assert!(!tree.keys().any(|path| path.contains("_ab.")), "{:?}", tree.keys());
+        // Folders keep the case they were made with; what is in them is as filed all the same.
+        assert_eq!(found(&audit(&disk).unwrap()), [("mine.txt", Wrong::Unlisted)], "{folds_case}");
+        crate::undo::undo_on(&disk, &archive(), None, &Silent).unwrap();
+        assert_eq!(found(&audit(&disk).unwrap()), [("mine.txt", Wrong::Unlisted)], "{folds_case}");
+        assert!(disk.tree(&archive()).keys().any(|path| path.ends_with("_ab.nef")));
+
+        // Another file under the new name, where there can be one, is no reason to begin what cannot be ended.
+        if !folds_case {
+            let theirs = tree.keys().find(|path| path.ends_with("_AB.nef")).unwrap();
+            before.put(&archive().join(theirs), b"theirs");
+            let held = before.tree(&archive());
+            let refused = call("AB", &before);
+            assert!(refused.is_err() || before.tree(&archive()).contains_key(theirs), "{refused:?}");
+            assert!(held.values().all(|file| before.tree(&archive()).values().any(|there| there == file)));
+        }
+    }
 }
