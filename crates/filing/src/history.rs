@@ -73,7 +73,9 @@ impl History {
                 self.put(to, Some(Expected { sha256, changed, bytes }));
             }
             Entry::Repair { path, sha256, changed, .. } => {
-                self.expected.insert(path, Expected { sha256, changed, bytes: None });
+                let bytes =
+                    self.expected.get(&path).filter(|was| was.sha256 == sha256).and_then(|was| was.bytes);
+                self.expected.insert(path, Expected { sha256, changed, bytes });
             }
             Entry::Moves { files } => {
                 self.moves = files.into_iter().map(|moved| (moved.from, moved.to)).collect();

@@ -113,3 +113,24 @@ fn a_name_changes_in_case_alone_where_disks_know_no_case_and_where_they_do() {
         }
     }
 }
+
+#[test]
+fn a_quick_audit_sees_damage_to_texts_and_opens_no_picture() {
+    let bench = Bench::new("wf_");
+    let quick = AuditOptions { quick: true, ..AuditOptions::default() };
+    let look = |disk: &ModelDisk| audit_on(disk, &archive(), quick, &Silent).unwrap();
+    let folder = "2026-06-14_Hay-meadow";
+    let all = bench.uncut.tree(&archive());
+    let own = all.keys().filter(|path| path.starts_with(folder));
+    for path in own {
+        let mut bytes = all[path].0.clone();
+        let at = bytes.len() / 2;
+        bytes[at] ^= 1;
+        let disk = bench.uncut.with(Fate::default());
+        disk.put(&archive().join(path), &bytes);
+        let seen = look(&disk).findings.iter().any(|finding| finding.path == *path);
+        // The time of the picture is as it was.
+        assert_eq!(seen, !is_picture(path), "{path}");
+    }
+    assert!(look(&bench.uncut).is_sound());
+}
