@@ -106,6 +106,7 @@ fn carry_out_all<const N: usize>(
     }
     for ((plan, _), opened) in targets.iter().zip(&mut opened) {
         opened.end_what_was_cut(&plan.folder)?;
+        plan.place.refuse_if_changed(disk, session, opened.archive, &opened.log)?;
     }
     let mut fixed = session.clone();
     fix_numbers(&mut fixed);

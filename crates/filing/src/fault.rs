@@ -126,6 +126,15 @@ pub enum FilingFault {
         /// The archive.
         folder: PathBuf,
     },
+    /// The session's folder was changed after the filing was worked out.
+    #[error(
+        "Something else was filed into this session's folder after this filing was worked out. Nothing was done, so \
+         that two cards are not mixed. Plan again, and file: {}", path.display()
+    )]
+    PlanOld {
+        /// The session's folder.
+        path: PathBuf,
+    },
     /// The person asked to stop while the filing was being worked out.
     #[error("Working out what to file was stopped as asked. Nothing was done")]
     PlanStopped,
@@ -270,6 +279,7 @@ impl FilingFault {
             | Self::NoRoom { .. }
             | Self::NothingToUndo { .. }
             | Self::UndoRefused { .. }
+            | Self::PlanOld { .. }
             | Self::Busy { .. } => FaultKind::Refusal,
             Self::PlanStopped | Self::Stopped { .. } => FaultKind::Stopped,
             Self::CardGone { .. }

@@ -24,11 +24,6 @@ fn messages_say_what_happened_what_is_safe_and_what_to_do() {
          not changed. Choose another folder, or make this one writable, and file again: /a",
     );
     check(
-        FilingFault::NoArchive { path: path() },
-        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so \
-         nothing was compared. Choose the folder that sessions are filed into, and not a folder in it: /a",
-    );
-    check(
         FilingFault::SessionUnreadable { reason: text("This is not a session: /a/session.ron") },
         "A folder of the archive may hold this session already, but its record cannot be read. Nothing \
          was done, so that nothing is filed twice. This is not a session: /a/session.ron",
@@ -104,5 +99,20 @@ fn messages_say_what_happened_what_is_safe_and_what_to_do() {
         "The archive's journal is damaged from line 7 on, so it cannot be said what was done last. Nothing was done. \
          Put the journal back from a backup, or move it out of the archive to begin a new one; what lies in the \
          archive is known without it, but can no longer be taken back: /a",
+    );
+}
+
+#[test]
+fn what_is_no_archive_and_a_plan_that_is_old_are_said() {
+    let path = || PathBuf::from("/a");
+    assert_eq!(
+        FilingFault::NoArchive { path: path() }.to_string(),
+        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so \
+         nothing was compared. Choose the folder that sessions are filed into, and not a folder in it: /a",
+    );
+    assert_eq!(
+        FilingFault::PlanOld { path: path() }.to_string(),
+        "Something else was filed into this session's folder after this filing was worked out. Nothing was \
+         done, so that two cards are not mixed. Plan again, and file: /a",
     );
 }
