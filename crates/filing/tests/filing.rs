@@ -504,3 +504,28 @@ fn a_plan_older_than_the_session_lets_nothing_be_wiped() {
     later.session.gone.insert(id);
     assert!(later.file().unwrap().account.is_whole());
 }
+
+#[test]
+fn what_changed_on_the_card_at_the_same_length_is_filed_too_before_it_may_be_wiped() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    let (path, before) = (day.card.join("DCIM/100ABCDE/ABCD0001.WAV"), tree(&day.folder()));
+    let spoken_over: Vec<u8> = fs::read(&path).unwrap().iter().map(|byte| !byte).collect();
+    common::write_old(&path, &spoken_over);
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.filed_before), (1, 4));
+    assert!(receipt.account.is_whole());
+    let now = tree(&day.folder());
+    let place = &day.session.filed["DCIM/100ABCDE/ABCD0001.WAV"].path;
+    assert_eq!(now[place].0, spoken_over);
+    let first = before.keys().find(|path| path.ends_with("_01.wav")).unwrap();
+    assert_eq!(now[first], before[first], "what was filed stays");
+    let is_said =
+        receipt.remarks.iter().any(|remark| remark.contains("other bytes") && remark.contains(first));
+    assert!(is_said, "{:?}", receipt.remarks);
+    assert_eq!(day.file().unwrap().copied, 0, "both are known");
+
+    // A card that was emptied says nothing against what was filed.
+    fs::remove_file(&path).unwrap();
+    assert_eq!(day.file().unwrap().copied, 0);
+}
