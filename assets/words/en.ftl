@@ -121,7 +121,7 @@ command-copy-retakes = Copy the retake list
 command-print-retakes = Print the retake list
     .help = Makes a page of the retake list and opens it, to be printed from there.
 command-sound = Sound on incomplete sets
-    .help = Plays two tones when a set closes with a view missing, or no longer.
+    .help = Turns the two tones on or off that tell when a set closes with a view missing.
 command-released = Released, or take back
     .help = Notes that the animal was let go now: it leaves the retake list and stays incomplete for that reason.
 command-flew = Flew, or take back
@@ -554,7 +554,8 @@ viewer-frame = Frame { $number }
 carry-to = To specimen { $number }
 viewer-beside = Frame { $number }, { $view }
 viewer-over-coming = Looking…
-viewer-over-no-sharp = Nothing stands out of the grain
+viewer-over-blind = The picture cannot be looked at
+viewer-over-no-sharp = Nothing sharp stands out
 viewer-over-no-lost = Nothing blown out or black
 viewer-over-sharp = Tinted where sharpest
 viewer-over-lost = Hatched: / blown out, \ black
@@ -676,8 +677,8 @@ filing-sidecars = Sidecars
 filing-same = Same twice
 filing-left = Left
 filing-more = { $n ->
-    [one] And 1 remark more, in the receipt.
-   *[other] And { $n } remarks more, in the receipt.
+    [one] And 1 remark more.
+   *[other] And { $n } remarks more.
     }
 filing-moved = { $files ->
     [one] 1 file was moved to another name.
@@ -967,7 +968,7 @@ sound-off = No sound any more.
 sound-not-played = The sound could not be played: { $why }.
 sound-no-player = no program that plays sounds was found, or none could: { $players }
 day-others = This session is open in another window of Endleaf, so here it can only be looked at. Close it there and open the card again to change it.
-day-card-away = The card is not there, so no pictures can be shown; its records are here, whole, and can be worked on. Put the card back, or open the folder where its frames are now: { $card }
+day-card-away = The card is not there, so no pictures can be shown; its records are here, whole, and can be worked on. Put the card back and open it again, or open the folder where its frames are now. It was here: { $card }
 day-other-plan = The plan “{ $plan }” has changed since this session was begun. The session keeps the views it was begun with; { $key } takes the other.
 read-card = Reading { $card }
 read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again

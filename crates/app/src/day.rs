@@ -231,6 +231,7 @@ impl Day {
 
     /// Takes in the state of a folder that is being watched. What was decided stands.
     pub fn take_in(&mut self, state: State) {
+        self.card_is_away = false;
         self.arrivals.extend(state.arrived.into_iter().map(|a| (a.path, a.at)));
         self.session.merge_watched(state.intake.frames, &state.gone);
         self.skipped = state.intake.skipped;

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+use anyhow::bail;
 use clap::Args;
+use filing::claim::Claimed;
 use filing::store::Store;
 use filing::{FilingFault, FilingPlan, Receipt};
 use record::{Edit, NameForm, Session, count, shown};
@@ -85,6 +87,15 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
     let day = Day::open(&args.card, &options, Some(&store), &meter);
     meter.clear();
     let mut day = day?;
+    // Held until all is done: a window that is opened meanwhile only looks.
+    let claimed = day.key.as_ref().map(|key| store.claim(key));
+    if !args.dry_run && matches!(claimed, Some(Claimed::Others)) {
+        bail!(
+            "This card's session is open in a window of Endleaf, or is being filed already. Nothing was done. Close it \
+             there, or file from there: {}",
+            args.card.display()
+        );
+    }
     for warning in &day.warnings {
         print::note(warning);
     }

@@ -16,6 +16,7 @@ impl App {
         match action {
             Action::Run(command) => self.run(command),
             Action::Open(card) => self.open_card(card),
+            Action::OpenAgain(card, key) => self.open_again(card, &key),
             Action::Watch(folder) => self.watch(folder),
             Action::OpenDemo(demo) => {
                 self.name = Some(demo.name);
@@ -67,10 +68,21 @@ impl App {
 
     /// Makes a change under these words; nothing when there is none to make.
     pub(super) fn edit(&mut self, words: &str, edit: Option<Edit>) {
-        let (Some(open), Some(edit)) = (&mut self.open, edit) else { return };
+        self.try_edit(words, edit);
+    }
+
+    /// The same; says whether there was a change to make and it was made.
+    pub(super) fn try_edit(&mut self, words: &str, edit: Option<Edit>) -> bool {
+        let (Some(open), Some(edit)) = (&mut self.open, edit) else { return false };
         match open.edit(words, &edit) {
-            Ok(()) => self.settle(),
-            Err(refused) => self.complain(refused),
+            Ok(()) => {
+                self.settle();
+                true
+            }
+            Err(refused) => {
+                self.complain(refused);
+                false
+            }
         }
     }
 

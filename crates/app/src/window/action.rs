@@ -17,6 +17,8 @@ pub(crate) enum Action {
     Run(Command),
     /// Reads a folder.
     Open(PathBuf),
+    /// Opens a day that was open before: the folder of its card, and the key of its session.
+    OpenAgain(PathBuf, String),
     /// Watches a folder.
     Watch(PathBuf),
     /// Reads the card of a demo session, under its own name.

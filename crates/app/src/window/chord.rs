@@ -73,6 +73,7 @@ impl Chord {
     /// Whether a text field being typed in needs this key for itself.
     pub(crate) fn belongs_to_text(self) -> bool {
         let edits = [
+            Key::A,
             Key::Z,
             Key::Backspace,
             Key::Delete,
@@ -80,6 +81,8 @@ impl Chord {
             Key::ArrowRight,
             Key::ArrowUp,
             Key::ArrowDown,
+            Key::Home,
+            Key::End,
         ];
         !self.is_function() && self.key != Key::Escape && (!self.ctrl || edits.contains(&self.key))
     }
@@ -91,8 +94,15 @@ mod tests {
 
     #[test]
     fn text_fields_keep_what_they_need() {
-        for chord in [bare(Key::Y), ctrl(Key::Z), ctrl_shift(Key::Z), bare(Key::Enter), bare(Key::ArrowLeft)]
-        {
+        for chord in [
+            bare(Key::Y),
+            ctrl(Key::A),
+            ctrl(Key::Home),
+            ctrl(Key::Z),
+            ctrl_shift(Key::Z),
+            bare(Key::Enter),
+            bare(Key::ArrowLeft),
+        ] {
             assert!(chord.belongs_to_text(), "{chord:?}");
         }
         for chord in [ctrl(Key::D), bare(Key::F2), ctrl(Key::Enter), bare(Key::Escape), ctrl_shift(Key::F)] {

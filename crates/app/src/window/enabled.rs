@@ -60,8 +60,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
             || tell!("not-clock-undecided"),
         ),
+        C::FileNow | C::TakeBack | C::ForgetViews if open.is_others() => Err(tell!("not-others")),
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
-        C::LookCloser if open.day.card_is_away => Err(tell!("not-card-away")),
+        C::LookCloser | C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         C::LookCloser => {
             require(open.look.going.is_some() || open.can_look_closer(), || tell!("not-all-looked-at"))
         }
@@ -89,8 +90,6 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
         C::ZoomPixels | C::HoldBeside | C::ShowSharp | C::ShowLost | C::Evidence => {
             require(frame.is_some(), || tell!("not-no-frame"))
         }
-        C::FileNow | C::TakeBack if open.is_others() => Err(tell!("not-others")),
-        C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         _ if ui.screen == Screen::Filing => for_filing(command, open, ui),
         _ => for_rows(command, open, ui),
     }
@@ -101,7 +100,7 @@ fn for_filing(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), Stri
     use Command as C;
     let plans = open.filing.plans();
     match command {
-        C::FileNow => require(open.filing.can_file(), || tell!("not-nothing-planned")),
+        C::FileNow => require(open.can_file(&ui.filing), || tell!("not-nothing-planned")),
         C::OtherPlan => require(plans.len() > 1, || tell!("not-one-archive")),
         C::RowUp
         | C::RowDown

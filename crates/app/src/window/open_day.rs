@@ -13,6 +13,7 @@ use super::evidence::Evidences;
 use super::filing_lines::OnePlan;
 use super::looking::Looking;
 use super::sheet::Sheet;
+use super::state::FilingState;
 use super::widgets::mark::{Stand, Worth};
 use super::words::tell;
 use crate::closer::{self, Closer};
@@ -73,11 +74,6 @@ impl Filing {
     pub(crate) fn plans(&self) -> &[OnePlan] {
         self.plan.as_ref().and_then(|(_, plans)| plans.as_deref().ok()).unwrap_or_default()
     }
-
-    /// Whether there is anything to file, or to look at again.
-    pub(crate) fn can_file(&self) -> bool {
-        self.plans().iter().any(|one| !one.plan.steps.is_empty())
-    }
 }
 
 /// What a plan of filing was worked out from.
@@ -89,6 +85,14 @@ pub(crate) struct PlannedFor {
     pub(crate) take_proposed: bool,
     /// The session's revision.
     pub(crate) revision: u64,
+}
+
+impl PlannedFor {
+    /// What a plan is wanted for as things are now.
+    pub(crate) fn of(open: &OpenDay, state: &FilingState) -> Self {
+        let (archives, take_proposed) = (state.archives_typed(), state.take_proposed);
+        Self { archives, take_proposed, revision: open.revision }
+    }
 }
 
 impl OpenDay {
@@ -112,6 +116,14 @@ impl OpenDay {
         open
     }
 
+    /// Whether there is anything to file, or to look at again, and the plan is of the session as it is now and of what is
+    /// typed now.
+    pub(crate) fn can_file(&self, state: &FilingState) -> bool {
+        let planned =
+            self.filing.plan.as_ref().is_some_and(|(known, _)| *known == PlannedFor::of(self, state));
+        planned && self.filing.plans().iter().any(|one| !one.plan.steps.is_empty())
+    }
+
     /// Whether another window has the session, so that nothing can be changed here.
     pub(crate) fn is_others(&self) -> bool {
         matches!(self.claimed, Claimed::Others)
@@ -123,6 +135,8 @@ impl OpenDay {
             return Err(tell!("day-others"));
         }
         self.history.apply(&mut self.day.session, words, edit).map_err(|refused| refused.to_string())?;
+        // What the receipt said was said of the session as it was.
+        self.filing.done.clear();
         self.changed();
         Ok(())
     }
@@ -153,6 +167,7 @@ impl OpenDay {
         self.day.take_in(state);
         self.show();
         self.revision += 1;
+        self.filing.done.clear();
     }
 
     /// Whether some frame in use was not looked at closer.

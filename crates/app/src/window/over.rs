@@ -84,6 +84,16 @@ impl Overs {
     pub(crate) fn waits(&self, frame: FrameId, over: Over) -> bool {
         !self.held.contains_key(&(frame, over))
     }
+
+    /// Whether the picture could not be looked at.
+    pub(crate) fn is_blind(&self, frame: FrameId, over: Over) -> bool {
+        self.held.get(&(frame, over)).is_some_and(Option::is_none)
+    }
+
+    /// Tries again what could not be looked at: its file may have come back.
+    pub(crate) fn forget_broken(&mut self) {
+        self.held.retain(|_, held| held.is_some());
+    }
 }
 
 fn work_out(card: &Path, frame: &Frame, over: Over) -> Result<ColorImage, String> {

@@ -19,7 +19,11 @@ impl App {
             self.commit_typing();
         }
         self.asked = Some(command);
-        if enabled(command, self.open.as_ref(), &self.state).is_err() {
+        if let Err(why) = enabled(command, self.open.as_ref(), &self.state) {
+            // What moves files is never refused without a word.
+            if matches!(command, Command::FileNow | Command::TakeBack | Command::ForgetViews) {
+                self.say(format!("{why}."));
+            }
             return;
         }
         match command {
@@ -211,9 +215,9 @@ impl App {
         let next = self.neighbour(frame);
         let edit = open.day.session.decide_kind(&[frame], kind);
         let on_specimen = self.state.screen == Screen::Specimen;
-        self.edit(&words, Some(edit));
+        let taken = self.try_edit(&words, Some(edit));
         // The specimen page stays with the specimen the frame was in.
-        if let Some(next) = next.filter(|_| on_specimen && kind != FrameKind::Specimen) {
+        if let Some(next) = next.filter(|_| taken && on_specimen && kind != FrameKind::Specimen) {
             self.choose_frame(next);
         }
     }
@@ -243,19 +247,20 @@ impl App {
         let session = &open.day.session;
         let (number, name) = (open.sheet.number(frame), session.plan.name_of(view).to_lowercase());
         let edit = session.label_frame(frame, Some(view.clone()));
-        let changes = edit.is_some();
-        self.edit(&tell!("undo-label", number = number, view = name), edit);
-        changes
+        self.try_edit(&tell!("undo-label", number = number, view = name), edit)
     }
 
     /// Moves a frame to another specimen. The specimen page stays with the one it was in.
     pub(super) fn move_frame(&mut self, frame: FrameId, set: usize) {
         let next = self.neighbour(frame).filter(|_| self.state.screen == Screen::Specimen);
-        match self.moved_to(frame, set) {
-            Ok((words, edit)) => self.edit(&words, Some(edit)),
-            Err(why) => self.say(why),
-        }
-        if let Some(next) = next {
+        let moved = match self.moved_to(frame, set) {
+            Ok((words, edit)) => self.try_edit(&words, Some(edit)),
+            Err(why) => {
+                self.say(why);
+                false
+            }
+        };
+        if let Some(next) = next.filter(|_| moved) {
             self.choose_frame(next);
         }
     }

@@ -1,5 +1,6 @@
 //! What goes on aside: the retake list on paper, the sound when a set closes incomplete, and saying that one closed.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use filing::store::Store;
@@ -63,13 +64,20 @@ impl App {
         }
     }
 
-    /// Says that the set of this frame closed, if it did, and plays the sound when it is incomplete.
-    pub(super) fn tell_closed(&mut self, was_shot: Option<FrameId>) {
+    /// Says which sets closed since, of which these frames are none, and plays the sound when one is incomplete.
+    pub(super) fn tell_closed(&mut self, before: &BTreeSet<FrameId>) {
         let Some(open) = &self.open else { return };
-        let Some(words) = was_shot.and_then(|frame| closed_words(open, frame)) else { return };
-        let (words, incomplete) = words;
+        let sets = open.day.session.sets.iter().enumerate();
+        let sets = sets.filter(|(at, set)| {
+            open.being_shot() != Some(*at) && !set.frames.iter().any(|frame| before.contains(frame))
+        });
+        let told: Vec<(String, bool)> = sets.map(|(at, _)| closed_words(open, at)).collect();
+        if told.is_empty() {
+            return;
+        }
+        let incomplete = told.iter().any(|(_, incomplete)| *incomplete);
         if let Some(watch) = &mut self.state.watch {
-            watch.closed = Some(words);
+            watch.closed = Some(told.into_iter().map(|(words, _)| words).collect::<Vec<_>>().join(". "));
         }
         if incomplete && self.settings.sound {
             self.play();
@@ -77,22 +85,22 @@ impl App {
     }
 }
 
-/// The first frame of the set that is being shot.
-pub(super) fn being_shot(open: &OpenDay) -> Option<FrameId> {
-    open.day.session.sets.get(open.being_shot()?)?.frames.first().copied()
+/// The frames of the sets that are closed.
+pub(super) fn closed(open: &OpenDay) -> BTreeSet<FrameId> {
+    let sets = open.day.session.sets.iter().enumerate().filter(|(at, _)| open.being_shot() != Some(*at));
+    sets.flat_map(|(_, set)| set.frames.iter().copied()).collect()
 }
 
-/// That the set of this frame closed and how it stands, and whether it is incomplete; `None` while it is being shot.
-fn closed_words(open: &OpenDay, frame: FrameId) -> Option<(String, bool)> {
-    let set = open.day.session.set_of(frame).filter(|set| open.being_shot() != Some(*set))?;
+/// That a set closed and how it stands, and whether it is incomplete.
+fn closed_words(open: &OpenDay, set: usize) -> (String, bool) {
     let number = open.set_number(set);
-    Some(match open.held.iter().find(|held| held.retake.set == set) {
+    match open.held.iter().find(|held| held.retake.set == set) {
         Some(held) => {
             let lacks = held.retake.words(&open.day.session.plan);
             (tell!("closed-incomplete", number = number, lacks = lacks), true)
         }
         None => (tell!("closed-complete", number = number), false),
-    })
+    }
 }
 
 /// The sound as a file, for programs that play files.

@@ -23,6 +23,10 @@ impl App {
     /// Keeps the settings as they are now.
     pub(super) fn keep_settings(&mut self) {
         self.settings.keys.install(&self.ctx);
+        // The window that has the session keeps them for both.
+        if self.open.as_ref().is_some_and(super::open_day::OpenDay::is_others) {
+            return;
+        }
         if let Some(saver) = &self.saver {
             saver.keep_settings(self.settings.to_text());
         }

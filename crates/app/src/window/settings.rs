@@ -46,7 +46,15 @@ pub(crate) struct Recent {
 impl Settings {
     /// Puts a day first among those remembered.
     pub(crate) fn remember(&mut self, day: Recent) {
-        self.recent.retain(|known| known.card != day.card);
+        // Many cards come to lie at one place, one after the other: what tells days apart is their session.
+        let same = |known: &Recent| {
+            if day.key.is_empty() || known.key.is_empty() {
+                known.card == day.card
+            } else {
+                known.key == day.key
+            }
+        };
+        self.recent.retain(|known| !same(known));
         self.recent.insert(0, day);
         self.recent.truncate(RECENT_MOST);
     }

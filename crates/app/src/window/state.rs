@@ -328,6 +328,14 @@ pub(crate) struct FilingState {
     pub(crate) unfinished: Option<Unfinished>,
 }
 
+impl FilingState {
+    /// The archives that are typed, the first of them first.
+    pub(crate) fn archives_typed(&self) -> Vec<String> {
+        let typed = self.archives.iter().map(|archive| archive.trim().to_owned());
+        typed.filter(|archive| !archive.is_empty()).collect()
+    }
+}
+
 /// All of it.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct UiState {
@@ -361,6 +369,18 @@ pub(crate) struct UiState {
     pub(crate) filing: FilingState,
     /// The step to open once the card is read.
     pub(crate) opens: Option<Screen>,
+}
+
+impl UiState {
+    /// Lets go of all that belongs to one day; sizes, archives and the like stay.
+    pub(crate) fn forget_day(&mut self) {
+        self.card = CardState::default();
+        self.specimen = SpecimenState::default();
+        self.sheet.jar = None;
+        self.sheet.also.clear();
+        self.marked = None;
+        (self.filing.at, self.filing.shown) = (0, 0);
+    }
 }
 
 /// What a folder was asked for.

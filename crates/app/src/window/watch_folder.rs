@@ -86,16 +86,19 @@ impl App {
 
     fn take_state(&mut self, state: State) {
         let now = (self.clock)();
-        let was_shot = self.open.as_ref().and_then(run_aside::being_shot);
+        let closed = self.open.as_ref().map(run_aside::closed).unwrap_or_default();
         self.while_kept(|open| {
             open.day.now = Some(now);
             open.take_in(state);
         });
-        if let (Some(thumbs), Some(pictures)) = (&mut self.thumbs, &mut self.pictures) {
+        if let (Some(thumbs), Some(pictures), Some(overs)) =
+            (&mut self.thumbs, &mut self.pictures, &mut self.overs)
+        {
             thumbs.forget_broken();
             pictures.forget_broken();
+            overs.forget_broken();
         }
-        self.tell_closed(was_shot);
+        self.tell_closed(&closed);
         self.look_by_itself();
     }
 

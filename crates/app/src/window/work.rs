@@ -8,6 +8,7 @@ use std::time::{Duration, Instant};
 
 use filing::claim::Claimed;
 use filing::previews::Emptied;
+use filing::store::SessionKey;
 use import::ReadFault;
 
 use super::app::App;
@@ -16,7 +17,7 @@ use super::job::{Hold, Job, Polled};
 use super::open_day::OpenDay;
 use super::over::Overs;
 use super::pictures::Pictures;
-use super::state::{FolderAnswer, FolderFor, Part, Screen};
+use super::state::{FolderAnswer, FolderFor, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
 use super::work_filing::FilingJobs;
@@ -141,17 +142,30 @@ impl App {
 
     /// Begins to read a card.
     pub(crate) fn open_card(&mut self, card: PathBuf) {
+        self.read(card, None);
+    }
+
+    /// Opens a day that was open before: its card where it was, else its session alone.
+    pub(crate) fn open_again(&mut self, card: PathBuf, key: &str) {
+        let key = self.store.as_ref().and_then(|store| store.key_named(key));
+        self.read(card, key);
+    }
+
+    fn read(&mut self, card: PathBuf, kept: Option<SessionKey>) {
         self.commit_typing();
         let options = self.open_options();
         let store = self.store.clone();
-        let kept = self.settings.recent.iter().find(|day| day.card == card);
-        let kept = kept.and_then(|day| store.as_ref()?.key_named(&day.key));
         let words = tell!("read-card", card = card.display().to_string());
         self.state.notice = None;
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
                 let read = Day::open(&card, &options, store.as_ref(), progress);
-                let away = matches!(read, Err(DayFault::Read(ReadFault::NotThere(_))));
+                // Nothing is there, or the card of another day.
+                let away = match &read {
+                    Ok(day) => day.key != kept,
+                    Err(DayFault::Read(fault)) => !matches!(fault, ReadFault::Stopped),
+                    Err(DayFault::Store(_)) => false,
+                };
                 match (read, store.zip(kept).filter(|_| away)) {
                     (_, Some((store, key))) => Day::without_card(&card, key, options.now, &store)
                         .map(Box::new)
@@ -214,12 +228,9 @@ impl App {
         self.thumbs = Some(Thumbs::new(&self.ctx, &day.card, self.kept_previews.clone()));
         self.pictures = Some(Pictures::new(&self.ctx, &day.card, self.kept_previews.clone()));
         self.overs = Some(Overs::new(&self.ctx, &day.card));
-        self.state.card.part = Part::default();
-        self.state.specimen.beside = None;
         self.state.frame = day.session.frames.first().map(|f| f.id);
         self.state.set = 0;
         self.state.query = 0;
-        self.state.marked = None;
         self.state.sheet.reveal = true;
         let watched = self.watching.is_some();
         // Who watches wants the retake list.
@@ -228,8 +239,11 @@ impl App {
         self.state.overlay = None;
         // The next card begins with its own plan again.
         self.state.start.plan = None;
-        // The day before is let go first: it may be of the same session.
+        // The day before is let go first: it may be of the same session. What is being worked out for it is of no use.
+        self.commit_typing();
         self.open = None;
+        self.jobs.filing.planning = None;
+        self.state.forget_day();
         let claimed = self.store.as_ref().zip(day.key.as_ref()).map(|(store, key)| store.claim(key));
         self.say_of_day(&day, matches!(claimed, Some(Claimed::Others)));
         self.open = Some(OpenDay::new(day, watched, claimed.unwrap_or(Claimed::Unknown)));
@@ -268,6 +282,10 @@ impl App {
     }
 
     fn take_folder(&mut self) {
+        // An answer waits while a card is read or filed: it would open another day under that.
+        if self.jobs.blocks() {
+            return;
+        }
         let Some((wanted, job)) = self.jobs.dialog.take() else { return };
         let mut job = Some(job);
         match ended(&mut job) {

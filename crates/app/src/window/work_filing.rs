@@ -115,22 +115,14 @@ fn left_words(secs: f64) -> String {
 }
 
 impl App {
-    /// The archives that are typed, the first of them first.
-    fn archives_typed(&self) -> Vec<String> {
-        let typed = self.state.filing.archives.iter().map(|archive| archive.trim().to_owned());
-        typed.filter(|archive| !archive.is_empty()).collect()
-    }
-
     /// Works out what filing into the typed archives would do, unless that is known.
     pub(crate) fn plan_filing(&mut self) {
-        let archives = self.archives_typed();
         let Some(open) = &mut self.open else { return };
-        if archives.is_empty() {
+        let wanted = PlannedFor::of(open, &self.state.filing);
+        if wanted.archives.is_empty() {
             open.filing.plan = None;
             return;
         }
-        let wanted =
-            PlannedFor { archives, take_proposed: self.state.filing.take_proposed, revision: open.revision };
         if open.filing.plan.as_ref().is_some_and(|(known, _)| *known == wanted) {
             return;
         }
@@ -154,10 +146,11 @@ impl App {
     /// Begins to carry the planned filing out.
     pub(crate) fn file_now(&mut self) {
         let Some(open) = &mut self.open else { return };
-        let plans = open.filing.plans();
-        if plans.is_empty() {
+        // A plan worked out for less than there is now would vouch for what it never saw.
+        if !open.can_file(&self.state.filing) {
             return;
         }
+        let plans = open.filing.plans();
         let files = plans.iter().map(|one| one.plan.files_to_copy()).max().unwrap_or_default();
         let bytes = plans.iter().map(|one| one.plan.bytes_to_copy()).max().unwrap_or_default();
         let words = if files == 0 {
@@ -200,7 +193,7 @@ impl App {
 
     /// Works out what taking the last filing back would do, to ask about it.
     pub(super) fn ask_take_back(&mut self) {
-        let archives = self.archives_typed();
+        let archives = self.state.filing.archives_typed();
         let Some(open) = &self.open else { return };
         let card = open.day.card.clone();
         let work = move |progress: &dyn Progress| {

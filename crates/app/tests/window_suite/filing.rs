@@ -369,3 +369,45 @@ fn everything_that_can_be_acted_on_here_has_a_name() {
     desk.key_with(CTRL_SHIFT, Key::U);
     assert_eq!(desk.window.unnamed_widgets(), Vec::<String>::new());
 }
+
+#[test]
+fn what_was_planned_for_another_archive_is_never_carried_out() {
+    let (mut desk, first) = at_filing();
+    let second = desk.folder.path().join("elsewhere");
+    // Typed over, and filed in the same breath: the plan on the screen is still that of the first.
+    desk.key(Key::F2);
+    desk.ctrl(Key::A);
+    desk.window.event(egui::Event::Text(second.to_str().unwrap().to_owned()));
+    desk.window.step();
+    desk.tap(CTRL_SHIFT, Key::F);
+    desk.wait();
+    assert_eq!((pictures(&first), pictures(&second)), (Vec::new(), Vec::new()));
+    desk.key(Key::Enter);
+    desk.key_with(CTRL_SHIFT, Key::F);
+    desk.wait_for("the receipt", |desk| desk.says("may be wiped"));
+    assert_eq!((pictures(&first).len(), pictures(&second).len()), (0, 7));
+    // What is changed since was not filed: the word on wiping goes.
+    desk.key(Key::F7);
+    desk.key(Key::S);
+    desk.key(Key::F8);
+    assert!(!desk.says("may be wiped"));
+}
+
+#[test]
+fn enter_on_a_button_is_that_button_s() {
+    let (mut desk, archive) = at_filing();
+    desk.key_with(CTRL_SHIFT, Key::F);
+    desk.wait_for("the receipt", |desk| desk.says("may be wiped"));
+    desk.key_with(CTRL_SHIFT, Key::U);
+    desk.wait_for("the question", |desk| desk.app().floats());
+    for _ in 0..8 {
+        let leave = desk.window.query_all_by_role_and_label(Role::Button, "Leave it").next();
+        if leave.is_some_and(|button| button.accesskit_node().is_focused()) {
+            break;
+        }
+        desk.key(Key::Tab);
+    }
+    desk.key(Key::Enter);
+    assert!(!desk.app().floats());
+    assert_eq!(pictures(&archive).len(), 7, "left as it is");
+}

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use crate::desk::{Desk, draw_card};
+use crate::desk::{Desk, add_frames, draw_card};
 use egui::Key;
 use egui_kittest::kittest::Queryable as _;
 
@@ -128,4 +128,47 @@ fn a_session_that_cannot_be_saved_says_so_and_stays_open() {
     desk.wait();
     let text = kept_text(&desk.folder.path().join("home"));
     assert!(text.contains("\"side\"") && text.contains("\"head-top\""), "the next change saves all");
+}
+
+#[test]
+fn nothing_of_one_day_is_left_in_the_next() {
+    let mut desk = Desk::on(DAY);
+    let next = desk.folder.path().join("fen");
+    add_frames(&next, 501, "fffff_fffff_");
+    desk.key(Key::F6);
+    desk.ctrl(Key::A);
+    desk.key(Key::F2);
+    desk.type_text("21");
+    desk.ctrl(Key::O);
+    desk.ctrl(Key::A);
+    desk.type_text(next.to_str().expect("a path of letters"));
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().day().expect("a day").session.name, "fen");
+    desk.key(Key::F6);
+    desk.ctrl(Key::U);
+    let session = &desk.app().day().expect("a day").session;
+    assert!(session.specimens.iter().all(|s| s.jar.is_empty()), "the jar was typed for another day");
+    assert_eq!(
+        session.specimens.len(),
+        1,
+        "one animal was released, not all that were chosen on another day"
+    );
+}
+
+#[test]
+fn a_day_whose_card_gave_place_to_another_opens_without_it() {
+    let first = Desk::on(DAY);
+    let folder = first.folder.path().to_owned();
+    drop(first.window);
+    let card = folder.join("heath");
+    std::fs::remove_dir_all(&card).expect("a folder");
+    // Another card in the same reader: other frames by size, and one set.
+    let large = image::GrayImage::from_pixel(120, 80, image::Luma([90]));
+    std::fs::create_dir_all(card.join("DCIM/100INVNT")).expect("a folder");
+    large.save(card.join("DCIM/100INVNT/INV_0901.PNG")).expect("a picture");
+    let mut desk = Desk::again_empty(&folder);
+    desk.window.get_by_label_contains("Open heath").click();
+    desk.wait_for("the day", |desk| desk.app().day().is_some());
+    assert_eq!(desk.sets(), "5 4 5");
+    desk.window.get_by_label("Card away");
 }

@@ -240,3 +240,20 @@ fn a_page_that_cannot_be_opened_is_named() {
     let page = desk.folder.path().join("home/pages/retake-list.html");
     assert!(desk.says(&page.display().to_string()) && page.is_file());
 }
+
+#[test]
+fn in_a_field_ctrl_a_is_the_field_s() {
+    let mut desk = sheet();
+    desk.key(Key::F2);
+    desk.type_text("21");
+    desk.ctrl(Key::A);
+    desk.type_text("44");
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    let session = &desk.app().day().unwrap().session;
+    assert_eq!(session.specimens.iter().map(|s| s.jar.as_str()).collect::<Vec<_>>(), ["44"]);
+    desk.key(Key::Home);
+    desk.ctrl(Key::U);
+    let left = desk.app().day().unwrap().session.specimens.iter().filter(|s| s.left.is_some()).count();
+    assert_eq!(left, 1, "no row was chosen besides");
+}

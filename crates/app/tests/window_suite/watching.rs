@@ -216,4 +216,9 @@ fn that_a_set_closed_is_told_and_heard_when_a_view_is_missing() {
         told(desk).is_some_and(|words| words.starts_with("Specimen 4"))
     });
     assert_eq!(SOUNDS.load(Ordering::Relaxed), 2, "switched off");
+    // One that comes whole, blank and all, is told as well.
+    add_frames(&folder, 20, "_fff_");
+    desk.wait_for("the end of the sixth", |desk| {
+        told(desk).is_some_and(|words| words.contains("Specimen 6"))
+    });
 }

@@ -1,10 +1,10 @@
 //! A question answered by typing: where a frame belongs, whose retake a set is, how far a clock was off, which time a
 //! frame shows, how long an animal may be held.
 
-use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
+use egui::{Align2, Id, Rect, Ui, pos2, vec2};
 use record::parse_shift;
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::clocks::{body_words, off_words, shown_time, time_words};
 use crate::window::look::{FIELD_PX, Type, tokens};
@@ -84,7 +84,7 @@ pub(crate) fn ui(
         let leave = tell!("leave");
         let go = Button::new(&words.go, Weight::Main).key("Enter");
         let clicked = go.show(ui, Id::unique("reply"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        if clicked || entered(ui) {
             actions.push(Action::Reply { question: question.clone(), text: typed.clone() });
         }
         let close = Button::new(&leave, Weight::Plain).key("Esc");

@@ -6,7 +6,7 @@ use egui::{
     pos2, vec2,
 };
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::chord::Chord;
 use crate::window::command::{COMMANDS, Entry};
@@ -58,7 +58,7 @@ pub(crate) fn ui(
             if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F2)) {
                 (*changing, *refused) = (chosen.is_some(), None);
             }
-            if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            if entered(ui) {
                 run(chosen, open, state, actions);
             }
             let search = tell!("commands-search");

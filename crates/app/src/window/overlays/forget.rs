@@ -1,8 +1,8 @@
 //! Asks whether to forget what was learned of a plan's views.
 
-use egui::{Align2, Id, Key, Modifiers, Ui, pos2, vec2};
+use egui::{Align2, Id, Ui, pos2, vec2};
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::learned::Learned;
 use crate::window::look::{Type, tokens};
@@ -35,7 +35,7 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions
         let (go, leave) = (tell!("forget-go"), tell!("leave"));
         let go = Button::new(&go, Weight::Main).key("Enter").enabled(known.is_some());
         let clicked = go.show(ui, Id::unique("forget"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        let pressed = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
+        let pressed = entered(ui);
         if clicked || pressed && known.is_some() {
             actions.push(Action::ForgetViews);
         }

@@ -1,8 +1,8 @@
 //! Offers to go on with a filing that was stopped or cut short.
 
-use egui::{Align2, Id, Key, Modifiers, Ui, pos2, vec2};
+use egui::{Align2, Id, Ui, pos2, vec2};
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::state::UiState;
@@ -35,7 +35,7 @@ pub(crate) fn ui(ui: &mut Ui, state: &UiState, actions: &mut Vec<Action>) {
         let (go, leave) = (tell!("go-on-go"), tell!("go-on-later"));
         let go = Button::new(&go, Weight::Main).key("Enter");
         let clicked = go.show(ui, Id::unique("go on"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        if clicked || entered(ui) {
             actions.push(Action::GoOn);
         }
         let close = Button::new(&leave, Weight::Plain).key("Esc");

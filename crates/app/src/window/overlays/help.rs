@@ -17,7 +17,7 @@ use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
-const GROUPS: [Group; 9] = [
+const GROUPS: [Group; 10] = [
     Group::Always,
     Group::Steps,
     Group::Card,
@@ -25,6 +25,7 @@ const GROUPS: [Group; 9] = [
     Group::Queries,
     Group::DaySheet,
     Group::Specimen,
+    Group::Looking,
     Group::Sets,
     Group::Filing,
 ];
@@ -138,5 +139,17 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: Option<&OpenDay>) {
         let at = pos2(flow.left + 118.0, flow.y + 2.0);
         text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &words);
         flow.gap(24.0);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_stands_on_the_page() {
+        for entry in COMMANDS {
+            assert!(GROUPS.contains(&entry.group), "{:?}", entry.command);
+        }
     }
 }

@@ -1,9 +1,9 @@
 //! Asks whether two frames of two cameras show one moment, both pictures side by side.
 
-use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2, vec2};
+use egui::{Align2, Id, Rect, Ui, pos2, vec2};
 use record::{FrameId, shift_from_pair};
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::clocks::{body_words, off_words, signed};
 use crate::window::look::{Type, tokens};
@@ -61,7 +61,7 @@ pub(crate) fn ui(
         let go = Button::new(&go, Weight::Main).key("Enter");
         let clicked =
             go.show(ui, Id::unique("line up now"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        if clicked || entered(ui) {
             actions.push(Action::LineUp { stays: stays.id, moves: moves.id });
         }
         let close = Button::new(&leave, Weight::Plain).key("Esc");

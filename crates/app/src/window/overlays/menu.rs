@@ -1,8 +1,9 @@
 //! What can be done to what is chosen, where the pointer is: a short list from the table of commands.
 
-use egui::{Area, Frame, Id, Key, Margin, Modifiers, Order, Pos2, Sense, Ui, vec2};
+use egui::{Area, Frame, Id, Margin, Order, Pos2, Sense, Ui, vec2};
 
 use super::commands::{Beside, line, run, step};
+use super::entered;
 use crate::window::action::Action;
 use crate::window::command::{Command, Entry};
 use crate::window::look::{CONTROL_CORNER, shadow, tokens};
@@ -84,7 +85,7 @@ pub(crate) fn ui(
             ui.set_width(WIDTH_PX);
             ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
             step(ui, at, entries.len());
-            if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+            if entered(ui) {
                 run(entries.get(*at).copied(), open, state, actions);
             }
             for (n, entry) in entries.iter().enumerate() {

@@ -15,10 +15,16 @@ pub(crate) mod progress;
 pub(crate) mod retakes;
 pub(crate) mod take_back;
 
-use egui::{Align2, Frame, Id, Margin, Modal, Ui, Vec2, vec2};
+use egui::{Align2, Frame, Id, Key, Margin, Modal, Modifiers, Ui, Vec2, vec2};
 
 use super::action::Action;
 use super::look::{CONTROL_CORNER, shadow, tokens};
+
+/// Whether Enter was pressed for the panel as a whole: a button that has the keyboard takes it for itself.
+fn entered(ui: &Ui) -> bool {
+    let of_a_button = ui.memory(|m| m.focused().is_some()) && !ui.ctx().text_edit_focused();
+    !of_a_button && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter))
+}
 
 /// Draws a floating panel of this size in the middle of the window; a click beside it closes it.
 fn panel(

@@ -3,7 +3,7 @@
 use egui::accesskit::Role;
 use egui::{Align2, Id, Key, Modifiers, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::names_draft::{JOINERS, NamesDraft, Part, field_words, joiner_words};
@@ -61,7 +61,7 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, draft: &mut NamesDraft, ac
         let go = Button::new(&go, Weight::Main).key("Enter").enabled(can);
         let clicked =
             go.show(ui, Id::unique("take names"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        let pressed = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
+        let pressed = entered(ui);
         if can && (clicked || pressed) {
             actions.push(Action::TakeNames(Box::new(draft.naming.clone())));
         }
@@ -76,6 +76,8 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, draft: &mut NamesDraft, ac
 fn keys_pressed(ui: &Ui, draft: &NamesDraft) -> Option<Ask> {
     let (part, at) = (draft.part, draft.at);
     let next = [Part::Folder, Part::File, Part::Joiner];
+    // A button that has the keyboard takes Space for itself.
+    let of_a_button = ui.memory(|m| m.focused().is_some());
     let nth = next.iter().position(|p| *p == part).unwrap_or(0);
     ui.input_mut(|i| {
         let mut pressed = |modifiers, key| i.consume_key(modifiers, key);
@@ -91,7 +93,7 @@ fn keys_pressed(ui: &Ui, draft: &NamesDraft) -> Option<Ask> {
             Some(Ask::GoTo(next[nth.saturating_sub(1)]))
         } else if pressed(Modifiers::NONE, Key::ArrowRight) {
             Some(Ask::GoTo(next[(nth + 1).min(2)]))
-        } else if pressed(Modifiers::NONE, Key::Space) {
+        } else if !of_a_button && pressed(Modifiers::NONE, Key::Space) {
             Some(Ask::PutOrTake(part, at))
         } else {
             None

@@ -4,7 +4,7 @@ use egui::accesskit::Role;
 use egui::{Align2, Id, Key, Modifiers, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use record::Plan;
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::learned::Learned;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
@@ -50,10 +50,10 @@ pub(crate) fn ui(
             if i.consume_key(Modifiers::NONE, Key::ArrowUp) {
                 *at = at.saturating_sub(1);
             }
-            if i.consume_key(Modifiers::NONE, Key::Enter) {
-                actions.push(Action::TakePlan(*at));
-            }
         });
+        if entered(ui) {
+            actions.push(Action::TakePlan(*at));
+        }
         let inner = Rect::from_min_max(rect.min + vec2(12.0, 52.0), rect.max - vec2(12.0, 12.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(inner));
         ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| {

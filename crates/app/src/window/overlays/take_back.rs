@@ -1,8 +1,8 @@
 //! Asks whether to take the last filing back, saying what that does.
 
-use egui::{Align2, Id, Key, Modifiers, Ui, pos2, vec2};
+use egui::{Align2, Id, Ui, pos2, vec2};
 
-use super::panel;
+use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
@@ -51,7 +51,7 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>)
         let go = Button::new(&go, Weight::Main).key("Enter");
         let clicked =
             go.show(ui, Id::unique("take it back"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        if clicked || entered(ui) {
             actions.push(Action::TakeBack);
         }
         let close = Button::new(&leave, Weight::Plain).key("Esc");

@@ -44,7 +44,7 @@ pub(crate) fn ui(
         };
         let key = Command::FileNow.key_words(ui);
         let weight = if files + moves > 0 { Weight::Main } else { Weight::Plain };
-        let button = Button::new(&words, weight).key(&key).enabled(open.filing.can_file()).within(flow.width);
+        let button = Button::new(&words, weight).key(&key).enabled(open.can_file(state)).within(flow.width);
         if button.show(ui, Id::unique("file now"), flow.at(), Align2::LEFT_TOP).clicked() {
             actions.push(Action::Run(Command::FileNow));
         }

@@ -50,8 +50,9 @@ pub(crate) fn ui(
     }
     if let Some(at) = row.and_then(|r| r.frames.iter().position(|f| *f == frame.id)) {
         let (next, previous) = (tell!("next-frame"), tell!("previous-frame"));
-        let next = Button::new("", Weight::Quiet).key("→").name(&next);
-        let previous = Button::new("", Weight::Quiet).key("←").name(&previous);
+        let keys = [Command::NextFrame, Command::PreviousFrame].map(|command| command.key_words(ui));
+        let next = Button::new("", Weight::Quiet).key(&keys[0]).name(&next);
+        let previous = Button::new("", Weight::Quiet).key(&keys[1]).name(&previous);
         if next.show(ui, Id::unique("next frame"), pos2(right, y), Align2::RIGHT_CENTER).clicked() {
             tools.actions.push(Action::Run(Command::NextFrame));
         }
@@ -69,16 +70,18 @@ pub(crate) fn ui(
 
 /// Says what the marks over the picture mean, and gives where that begins.
 fn over_words(ui: &mut Ui, right: egui::Pos2, frame: &Frame, over: Over, tools: &mut Tools<'_>) -> f32 {
-    let (command, words) = match over {
-        _ if tools.overs.waits(frame.id, over) => (Command::ShowSharp, tell!("viewer-over-coming")),
-        Over::Sharp if tools.overs.finds_nothing(frame.id, over) => {
-            (Command::ShowSharp, tell!("viewer-over-no-sharp"))
-        }
-        Over::Lost if tools.overs.finds_nothing(frame.id, over) => {
-            (Command::ShowLost, tell!("viewer-over-no-lost"))
-        }
-        Over::Sharp => (Command::ShowSharp, tell!("viewer-over-sharp")),
-        Over::Lost => (Command::ShowLost, tell!("viewer-over-lost")),
+    let command = match over {
+        Over::Sharp => Command::ShowSharp,
+        Over::Lost => Command::ShowLost,
+    };
+    let overs = &tools.overs;
+    let words = match over {
+        _ if overs.waits(frame.id, over) => tell!("viewer-over-coming"),
+        _ if overs.is_blind(frame.id, over) => tell!("viewer-over-blind"),
+        Over::Sharp if overs.finds_nothing(frame.id, over) => tell!("viewer-over-no-sharp"),
+        Over::Lost if overs.finds_nothing(frame.id, over) => tell!("viewer-over-no-lost"),
+        Over::Sharp => tell!("viewer-over-sharp"),
+        Over::Lost => tell!("viewer-over-lost"),
     };
     let key = command.key_words(ui);
     let button = Button::new(&words, Weight::Quiet).key(&key);

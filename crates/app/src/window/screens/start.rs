@@ -192,7 +192,7 @@ fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Actio
             text::cut(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, &card);
         }
         if response.clicked() {
-            actions.push(Action::Open(day.card.clone()));
+            actions.push(Action::OpenAgain(day.card.clone(), day.key.clone()));
         }
         flow.y = place.bottom();
     }

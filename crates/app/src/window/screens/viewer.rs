@@ -107,9 +107,13 @@ fn only_preview(ui: &mut Ui, rect: Rect, why: &str) {
     text::para(ui, at, width, Type::Small, t.warn, &words);
 }
 
-/// The picture's own size: while only a preview is there, that of the frame, turned as it is shown.
+/// The picture's own size: while only a preview is there, or where a texture holds no more than a part of its pixels,
+/// that of the frame, turned as it is shown.
 fn real_size(frame: &Frame, shown: &Shown, is_full: bool) -> Vec2 {
-    let Some((w, h)) = frame.size_px.filter(|_| !is_full) else { return shown.size_px };
+    let held = shown.size_px.max_elem();
+    let Some((w, h)) = frame.size_px.filter(|(w, h)| !is_full || (*w).max(*h) as f32 > 1.5 * held) else {
+        return shown.size_px;
+    };
     let stored = vec2(w as f32, h as f32);
     if (shown.size_px.x > shown.size_px.y) == (stored.x > stored.y) {
         stored
@@ -143,7 +147,10 @@ fn pan_and_zoom(ui: &Ui, rect: Rect, leads: bool, size: Vec2, lies: Lies, state:
     // Half the share of the picture that is seen; no further than its edges.
     let half = rect.size() / (size * zoom) / 2.0;
     let held = |at: f32, half: f32| if half >= 0.5 { 0.5 } else { at.clamp(half, 1.0 - half) };
-    state.middle = vec2(held(state.middle.x, half.x), held(state.middle.y, half.y));
+    // The one that leads says where both are looked at.
+    if leads {
+        state.middle = vec2(held(state.middle.x, half.x), held(state.middle.y, half.y));
+    }
     zoom
 }
 
