@@ -118,4 +118,8 @@ fn two_archives_that_are_one_are_refused_and_no_archive_is_said() {
     assert!(refused.talk.contains("The two archives are the same folder"), "{}", refused.talk);
     assert!(!bench.archive().exists());
     assert!(bench.run("audit ARCHIVE").talk.contains("there is no such folder"));
+    fs::create_dir(bench.archive()).unwrap();
+    let empty = bench.run("audit ARCHIVE --json");
+    assert_eq!((empty.status, empty.out.as_str()), (2, ""));
+    assert!(empty.talk.contains("There is no archive here"), "{}", empty.talk);
 }

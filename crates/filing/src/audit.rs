@@ -4,12 +4,11 @@
 //! where a good copy lies. It only reads. All paths are relative, so an archive may have been moved or be mounted
 //! elsewhere; it is known by its id.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use record::Progress;
 
-use crate::FilingFault;
 use crate::batch::seconds;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk};
 use crate::fault::io_words;
@@ -19,6 +18,7 @@ use crate::lists::BEFORE_FOLDER;
 use crate::manifest::{self, MANIFEST_FILE};
 use crate::repair::ASIDE;
 use crate::settle::Meter;
+use crate::{FilingFault, names};
 
 /// Seconds by which the time of a file may differ: FAT keeps steps of two.
 const SAME_TIME_SECS: i64 = 2;
@@ -64,6 +64,12 @@ pub struct Finding {
     pub good: Option<String>,
 }
 
+impl Finding {
+    fn of_no_list(path: &str, wrong: Wrong) -> Self {
+        Self { path: path.to_owned(), wrong, sha256: String::new(), good: None }
+    }
+}
+
 /// What an audit found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Audit {
@@ -91,7 +97,7 @@ impl Audit {
 /// How an archive is looked at.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct AuditOptions<'a> {
-    /// Looks at sizes and times alone.
+    /// Looks at sizes and times alone, and reads what no size is on record of: Endleaf's own texts.
     pub quick: bool,
     /// A second archive that may hold good copies.
     pub beside: Option<&'a Path>,
@@ -100,7 +106,7 @@ pub struct AuditOptions<'a> {
 /// Reads everything in an archive against its lists and journal. Progress is told in bytes.
 ///
 /// # Errors
-/// When there is no archive, its journal is damaged, or it is asked to stop.
+/// When there is no archive here or beside, its journal is damaged, or it is asked to stop.
 pub fn audit(
     archive: &Path,
     options: AuditOptions<'_>,
@@ -116,12 +122,24 @@ pub(crate) fn audit_on(
     options: AuditOptions<'_>,
     progress: &dyn Progress,
 ) -> Result<Audit, FilingFault> {
-    let history = History::read(disk, archive)?;
+    let (history, expected) = told_of(disk, archive)?;
     let unusable =
         |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
-    let tree = files_of(disk, archive).map_err(unusable)?;
-    let expected = expected(disk, archive, &history).map_err(unusable)?;
-    let bytes = if options.quick { 0 } else { expected.keys().filter_map(|path| tree.get(path)).sum() };
+    let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(unusable)?;
+    let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
+    // A disk that knows no case, or one form of accents, may list a file other than it was named.
+    let spellings: BTreeMap<String, &String> = tree.keys().map(|path| (names::folded(path), path)).collect();
+    let listed = |path: &String| {
+        let other = || {
+            let spelt = spellings.get(&names::folded(path))?;
+            disk.about(&archive.join(path)).is_ok().then(|| tree.get_key_value(*spelt)).flatten()
+        };
+        tree.get_key_value(path).or_else(other)
+    };
+    let there: BTreeMap<&String, (&String, &u64)> =
+        expected.keys().filter_map(|path| Some((path, listed(path)?))).collect();
+    let is_read = |path: &String| !options.quick || expected[path].bytes.is_none();
+    let bytes = there.iter().filter(|(path, _)| is_read(path)).map(|(_, (_, bytes))| *bytes).sum();
     let mut meter = Meter::new(expected.len(), bytes, progress);
     let mut audit = Audit {
         id: history.id.clone(),
@@ -138,14 +156,15 @@ pub(crate) fn audit_on(
         );
     }
     for (path, wanted) in &expected {
-        let wrong = match tree.get(path) {
+        let wrong = match there.get(path) {
+            None if is_closed(path) => Some(Wrong::Unreadable),
             None => Some(Wrong::Missing),
-            Some(bytes) => {
-                (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + bytes);
-                wrong(disk, &archive.join(path), *bytes, wanted, options.quick, &meter)?
+            Some((_, bytes)) => {
+                (audit.files, audit.bytes) = (audit.files + 1, audit.bytes + *bytes);
+                wrong(disk, &archive.join(path), **bytes, wanted, options.quick, &meter)?
             }
         };
-        meter.finished(tree.get(path).copied().unwrap_or(0));
+        meter.finished(there.get(path).filter(|_| is_read(path)).map_or(0, |(_, bytes)| **bytes));
         audit.findings.extend(wrong.map(|wrong| Finding {
             path: path.clone(),
             wrong,
@@ -153,13 +172,13 @@ pub(crate) fn audit_on(
             good: None,
         }));
     }
-    let unlisted = tree.keys().filter(|path| !expected.contains_key(*path) && !is_own(path));
-    audit.findings.extend(unlisted.map(|path| Finding {
-        path: path.clone(),
-        wrong: Wrong::Unlisted,
-        sha256: String::new(),
-        good: None,
-    }));
+    if !history.is_there {
+        audit.findings.push(Finding::of_no_list(JOURNAL_FILE, Wrong::Missing));
+    }
+    audit.findings.extend(closed.iter().map(|folder| Finding::of_no_list(folder, Wrong::Unreadable)));
+    let named: BTreeSet<&String> = there.values().map(|(path, _)| *path).collect();
+    let unlisted = tree.keys().filter(|path| !named.contains(path) && !is_own(path));
+    audit.findings.extend(unlisted.map(|path| Finding::of_no_list(path, Wrong::Unlisted)));
     audit.findings.sort_by(|a, b| a.path.cmp(&b.path));
     if let Some(beside) = options.beside {
         find_good(disk, beside, &mut audit, &meter)?;
@@ -176,21 +195,50 @@ fn is_own(path: &str) -> bool {
     path == JOURNAL_FILE || path.starts_with(&format!("{BEFORE_FOLDER}/")) || is_aside
 }
 
-/// Sizes of all files of an archive, by path.
-fn files_of(disk: &dyn Disk, archive: &Path) -> std::io::Result<BTreeMap<String, u64>> {
-    let mut files = BTreeMap::new();
-    let mut open = vec![String::new()];
-    while let Some(folder) = open.pop() {
-        for (name, is_folder) in disk.entries(&archive.join(&folder))? {
-            let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
-            if is_folder {
-                open.push(path);
-            } else {
-                files.insert(path.clone(), disk::size_of(disk, &archive.join(&path)).unwrap_or(0));
+/// What stands in an archive, but for what the system keeps at its root.
+struct Tree {
+    /// Sizes of all files, by path.
+    files: BTreeMap<String, u64>,
+    /// Folders that cannot be listed.
+    closed: BTreeSet<String>,
+}
+
+impl Tree {
+    fn of(disk: &dyn Disk, archive: &Path) -> std::io::Result<Self> {
+        let mut tree = Self { files: BTreeMap::new(), closed: BTreeSet::new() };
+        let mut root = disk.entries(archive)?;
+        root.retain(|(name, _)| !record::is_the_systems(name));
+        let mut open = vec![(String::new(), root)];
+        while let Some((folder, entries)) = open.pop() {
+            for (name, is_folder) in entries {
+                let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
+                let there = archive.join(&path);
+                if !is_folder {
+                    tree.files.insert(path, disk::size_of(disk, &there).unwrap_or(0));
+                } else if let Ok(entries) = disk.entries(&there) {
+                    open.push((path, entries));
+                } else {
+                    tree.closed.insert(path);
+                }
             }
         }
+        Ok(tree)
     }
-    Ok(files)
+}
+
+/// What an archive's journal and lists say that it holds.
+///
+/// # Errors
+/// As [`History::read`]; and when there is neither journal nor list.
+fn told_of(disk: &dyn Disk, archive: &Path) -> Result<(History, BTreeMap<String, Expected>), FilingFault> {
+    let history = History::read(disk, archive)?;
+    let unusable =
+        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
+    let expected = expected(disk, archive, &history).map_err(unusable)?;
+    if !history.is_there && expected.is_empty() {
+        return Err(FilingFault::NoArchive { path: archive.to_owned() });
+    }
+    Ok((history, expected))
 }
 
 /// What the lists of all sessions name, and what the journal says besides: sizes, times, and Endleaf's own texts.
@@ -231,7 +279,8 @@ fn wrong(
         _ => None,
     };
     let other_size = wanted.bytes.is_some_and(|wanted| wanted != bytes);
-    if quick || other_size {
+    // Where no size is on record it cannot be told from the outside: so are Endleaf's own texts, which are small.
+    if other_size || (quick && wanted.bytes.is_some()) {
         return Ok((other_size || same_time == Some(false)).then_some(Wrong::Changed));
     }
     match disk::hash_file(disk, path, &|| meter.stopped()) {
@@ -250,10 +299,7 @@ fn find_good(
     audit: &mut Audit,
     meter: &Meter<'_>,
 ) -> Result<(), FilingFault> {
-    let history = History::read(disk, beside)?;
-    let unusable =
-        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: beside.to_owned() };
-    let listed = expected(disk, beside, &history).map_err(unusable)?;
+    let (_, listed) = told_of(disk, beside)?;
     let mut places: BTreeMap<&str, Vec<&String>> = BTreeMap::new();
     for (path, expected) in &listed {
         places.entry(&expected.sha256).or_default().push(path);

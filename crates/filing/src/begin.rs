@@ -13,7 +13,7 @@ use crate::lists::{self, in_folder};
 use crate::opened::Opened;
 use crate::receipt::{self, RECEIPT_FILE};
 use crate::run::Run;
-use crate::{FilingFault, Step, cut, moves};
+use crate::{FilingFault, Step, cut, moves, names};
 
 impl<'a> Run<'a> {
     /// Tells the journal of all that will be done, and makes the folders. The session in its folder marks that as this
@@ -109,8 +109,12 @@ impl<'a> Run<'a> {
         }
         // Once they are begun they must come to their end.
         let leaving: BTreeSet<&str> = moves.iter().map(|moved| moved.from.as_str()).collect();
+        let leaving_folded: BTreeSet<String> = leaving.iter().map(|from| names::folded(from)).collect();
         for moved in moves.iter().filter(|moved| !leaving.contains(moved.to.as_str())) {
-            if disk::is_there(self.disk, &self.archive.join(&moved.to))? {
+            let to = self.archive.join(&moved.to);
+            // On a disk without case the file that leaves answers to the new name too; another one is listed under it.
+            let may_leave = leaving_folded.contains(&names::folded(&moved.to));
+            if disk::is_there(self.disk, &to)? && (!may_leave || disk::is_listed(self.disk, &to)?) {
                 return Err(io::Error::other(format!("another file has taken the name {}", moved.to)));
             }
         }

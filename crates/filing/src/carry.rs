@@ -24,7 +24,8 @@ pub(crate) type Target<'a> = (&'a FilingPlan, &'a Path);
 /// Carries a filing out.
 ///
 /// Numbers of the session's specimens are fixed first, as [`Session::fix_numbers`] does, so that they never
-/// change once something is filed under them. What was filed before is read again and compared. Files that are called
+/// change once something is filed under them. What was filed before is read again and compared, also with the
+/// card where that holds it still. Files that are called
 /// otherwise by now are moved. Each file is copied beside its name, read back, compared, and
 /// then named; the archive's journal tells of each step before it is done. A file that stands there already with
 /// the same bytes is recorded and not copied again; where another file has the name, the next free one is taken.
@@ -106,6 +107,7 @@ fn carry_out_all<const N: usize>(
     }
     for ((plan, _), opened) in targets.iter().zip(&mut opened) {
         opened.end_what_was_cut(&plan.folder)?;
+        plan.place.refuse_if_changed(disk, session, opened.archive, &opened.log)?;
     }
     let mut fixed = session.clone();
     fix_numbers(&mut fixed);
@@ -144,14 +146,14 @@ fn carry_out_all<const N: usize>(
 /// Files and bytes to be read again in all archives, and to be copied, each from the card once.
 fn ahead(targets: &[Target<'_>]) -> (usize, u64) {
     let steps = targets.iter().flat_map(|(plan, _)| &plan.steps);
-    let filed: Vec<u64> =
-        steps.clone().filter_map(|step| step.filed.as_ref()).map(|filed| filed.bytes).collect();
+    let filed = steps.clone().filter(|step| step.filed.is_some()).count();
+    let again: u64 = targets.iter().map(|(plan, _)| plan.bytes_to_read_again()).sum();
     let mut to_copy: Vec<(&str, u64)> =
         steps.filter(|s| !s.done_before).map(|s| (s.from.as_str(), s.bytes)).collect();
     to_copy.sort_unstable();
     to_copy.dedup();
-    let bytes = filed.iter().sum::<u64>() + to_copy.iter().map(|(_, bytes)| bytes).sum::<u64>();
-    (filed.len() + to_copy.len(), bytes)
+    let bytes = again + to_copy.iter().map(|(_, bytes)| bytes).sum::<u64>();
+    (filed + to_copy.len(), bytes)
 }
 
 /// Fixes the numbers of all sets and brings their records up to date.

@@ -58,6 +58,15 @@ pub enum FilingFault {
         /// The folder.
         path: PathBuf,
     },
+    /// A folder that nothing was ever filed into.
+    #[error(
+        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so nothing was \
+         compared. Choose the folder that sessions are filed into, and not a folder in it: {}", path.display()
+    )]
+    NoArchive {
+        /// The folder.
+        path: PathBuf,
+    },
     /// A folder of the archive that may be this session's has a session text that cannot be read.
     #[error(
         "A folder of the archive may hold this session already, but its record cannot be read. \
@@ -116,6 +125,15 @@ pub enum FilingFault {
     Busy {
         /// The archive.
         folder: PathBuf,
+    },
+    /// The session's folder was changed after the filing was worked out.
+    #[error(
+        "Something else was filed into this session's folder after this filing was worked out. Nothing was done, so \
+         that two cards are not mixed. Plan again, and file: {}", path.display()
+    )]
+    PlanOld {
+        /// The session's folder.
+        path: PathBuf,
     },
     /// The person asked to stop while the filing was being worked out.
     #[error("Working out what to file was stopped as asked. Nothing was done")]
@@ -253,6 +271,7 @@ impl FilingFault {
             | Self::ArchiveIsFile { .. }
             | Self::ArchivesAlike { .. }
             | Self::ArchiveUnusable { .. }
+            | Self::NoArchive { .. }
             | Self::SessionUnreadable { .. }
             | Self::JournalDamaged { .. }
             | Self::NothingToFile { .. }
@@ -260,6 +279,7 @@ impl FilingFault {
             | Self::NoRoom { .. }
             | Self::NothingToUndo { .. }
             | Self::UndoRefused { .. }
+            | Self::PlanOld { .. }
             | Self::Busy { .. } => FaultKind::Refusal,
             Self::PlanStopped | Self::Stopped { .. } => FaultKind::Stopped,
             Self::CardGone { .. }

@@ -101,3 +101,18 @@ fn messages_say_what_happened_what_is_safe_and_what_to_do() {
          archive is known without it, but can no longer be taken back: /a",
     );
 }
+
+#[test]
+fn what_is_no_archive_and_a_plan_that_is_old_are_said() {
+    let path = || PathBuf::from("/a");
+    assert_eq!(
+        FilingFault::NoArchive { path: path() }.to_string(),
+        "There is no archive here: the folder holds neither Endleaf's journal nor a list of checksums, so \
+         nothing was compared. Choose the folder that sessions are filed into, and not a folder in it: /a",
+    );
+    assert_eq!(
+        FilingFault::PlanOld { path: path() }.to_string(),
+        "Something else was filed into this session's folder after this filing was worked out. Nothing was \
+         done, so that two cards are not mixed. Plan again, and file: /a",
+    );
+}

@@ -9,7 +9,7 @@ use std::path::Path;
 use crate::FilingFault;
 use crate::disk::Disk;
 use crate::entry::Entry;
-use crate::journal::Log;
+use crate::journal::{JOURNAL_FILE, Log};
 
 /// What a file should be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,6 +26,8 @@ pub(crate) struct Expected {
 pub(crate) struct History {
     /// What the archive is known by.
     pub(crate) id: Option<String>,
+    /// Whether there is a journal.
+    pub(crate) is_there: bool,
     /// By path in the archive.
     pub(crate) expected: BTreeMap<String, Expected>,
     /// Whether the last filing is not over.
@@ -47,7 +49,8 @@ impl History {
             let reason = "there is no such folder".to_owned();
             return Err(FilingFault::ArchiveUnusable { reason, path: archive.to_owned() });
         }
-        let mut history = Self::default();
+        let is_there = crate::disk::size_of(disk, &archive.join(JOURNAL_FILE)).is_some();
+        let mut history = Self { is_there, ..Self::default() };
         for entry in Log::entries(disk, archive)? {
             history.take(entry);
         }
@@ -70,7 +73,9 @@ impl History {
                 self.put(to, Some(Expected { sha256, changed, bytes }));
             }
             Entry::Repair { path, sha256, changed, .. } => {
-                self.expected.insert(path, Expected { sha256, changed, bytes: None });
+                let bytes =
+                    self.expected.get(&path).filter(|was| was.sha256 == sha256).and_then(|was| was.bytes);
+                self.expected.insert(path, Expected { sha256, changed, bytes });
             }
             Entry::Moves { files } => {
                 self.moves = files.into_iter().map(|moved| (moved.from, moved.to)).collect();

@@ -95,8 +95,10 @@ fn gather(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     for (from, to) in pairs {
         let on_its_way = beside(to);
         if is_there(disk, &on_its_way)? {
-            // A disk without a journal of its own may show a file under both names after the power went.
-            if !is_there(disk, from)? || !is_same(disk, from, &on_its_way) {
+            // A disk without a journal of its own may show a file under both names after the power went, and one that
+            // renames by reserving the new name with an empty file may show that.
+            let is_empty = disk::size_of(disk, &on_its_way) == Some(0);
+            if !is_there(disk, from)? || !(is_empty || is_same(disk, from, &on_its_way)) {
                 continue;
             }
             disk.remove_file(&on_its_way)?;
@@ -123,7 +125,10 @@ fn place(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     for (_, to) in pairs {
         let on_its_way = beside(to);
         if is_there(disk, &on_its_way)? {
-            disk::free_reserved(disk, to)?;
+            // No file is left under a name that is wanted but an empty one that reserves it.
+            if disk::size_of(disk, to) == Some(0) {
+                disk.remove_file(to)?;
+            }
             disk.rename_new(&on_its_way, to).map_err(|error| at(&error, to))?;
         }
     }

@@ -24,6 +24,8 @@ pub(crate) struct Place {
     pub(crate) previous: Option<Session>,
     /// SHA-256 of the sidecars that Endleaf wrote or listed there, by path: what stands otherwise was changed by another.
     pub(crate) sidecars: BTreeMap<String, BTreeSet<String>>,
+    /// What its `session.ron` said when it was looked at, apart from the account; `None` where there was none.
+    seen: Option<String>,
     /// Sizes of the files in it, by path in [folded](names::folded) form.
     sizes: BTreeMap<String, u64>,
     /// Folders of the archive whose session could not be read, in whole sentences.
@@ -45,7 +47,8 @@ impl Place {
             reason: io_words(&e),
             path: archive.to_owned(),
         };
-        let entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        let mut entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        entries.retain(|(name, _)| !record::is_the_systems(name));
         let log = Log::read(disk, archive)?;
         let mut best: Option<(usize, String, Session)> = None;
         let mut unread = Vec::new();
@@ -53,6 +56,10 @@ impl Place {
             let text = archive.join(name).join(disk::SESSION_FILE);
             match disk.about(&text) {
                 Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
+                    continue;
+                }
+                Err(error) if error.kind() == ErrorKind::PermissionDenied => {
+                    unread.push((name.clone(), closed_words(&archive.join(name))));
                     continue;
                 }
                 about => _ = about.map_err(unusable)?,
@@ -70,21 +77,39 @@ impl Place {
         let (folder, previous) = if let Some((_, name, found)) = best {
             (name, Some(found))
         } else {
-            // What was only begun holds no file yet: the session is written first.
-            let begun = log.open().map(|operation| operation.folder.as_str());
-            let filled = |name: &str| {
-                let path = archive.join(name);
-                let is_begun = begun == Some(name) && disk.about(&path.join(disk::SESSION_FILE)).is_err();
-                !is_begun && disk::is_filled_folder(disk, &path)
-            };
+            let filled = |name: &str| is_filled(disk, archive, name, &log);
             (new_folder(session, &entries, &unread, filled)?, None)
         };
+        let seen = previous.as_ref().map(but_account);
         let (sidecars, sizes, remarks) = (BTreeMap::new(), BTreeMap::new(), Vec::new());
-        let mut place = Self { folder, previous, sidecars, sizes, remarks };
+        let mut place = Self { folder, previous, sidecars, seen, sizes, remarks };
         place.remarks.extend(unread.into_iter().map(|(_, reason)| reason));
         place.look(disk, archive)?;
         place.take_in_what_was_cut(disk, archive, &log);
         Ok(place)
+    }
+
+    /// Refuses when another card was filed into the folder since it was looked at, or other words; to be asked once the archive is held.
+    ///
+    /// # Errors
+    /// [`FilingFault::PlanOld`].
+    pub(crate) fn refuse_if_changed(
+        &self,
+        disk: &dyn Disk,
+        session: &Session,
+        archive: &Path,
+        log: &Log,
+    ) -> Result<(), FilingFault> {
+        let path = archive.join(&self.folder);
+        let text = disk::read_text(disk, &path.join(disk::SESSION_FILE)).ok();
+        let now = text.and_then(|text| record::session_from_text(&text).ok());
+        let same = match (&self.seen, now) {
+            (Some(seen), now) => now.is_some_and(|now| but_account(&now) == *seen),
+            // The very plan may have been carried out before.
+            (None, Some(now)) => now.overlap(&session.frames) == now.frames.len(),
+            (None, None) => !is_filled(disk, archive, &self.folder, log),
+        };
+        if same { Ok(()) } else { Err(FilingFault::PlanOld { path }) }
     }
 
     /// Counts as filed what a filing of this session that was cut short read back, named or not.
@@ -170,6 +195,27 @@ impl Place {
     pub(crate) fn size_of(&self, path: &str) -> Option<u64> {
         self.sizes.get(&names::folded(path)).copied()
     }
+}
+
+/// Whether a folder of the archive holds anything. What was only begun holds no file yet: the session is written first.
+fn is_filled(disk: &dyn Disk, archive: &Path, name: &str, log: &Log) -> bool {
+    let path = archive.join(name);
+    let begun = log.open().is_some_and(|operation| operation.folder == name);
+    let is_begun = begun && disk.about(&path.join(disk::SESSION_FILE)).is_err();
+    !is_begun && disk::is_filled_folder(disk, &path)
+}
+
+/// A session as text, without what became of the card when it was filed last.
+fn but_account(session: &Session) -> String {
+    record::session_to_text(&Session { account: None, ..session.clone() })
+}
+
+/// Of a folder that this person may not look into.
+fn closed_words(folder: &Path) -> String {
+    format!(
+        "A folder of the archive may not be looked into, so what it holds is not known. Make it readable if it is yours: {}",
+        folder.display()
+    )
 }
 
 /// A free name for a new folder. An empty folder under the name wanted, as a run cut short leaves it, is free.

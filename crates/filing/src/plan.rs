@@ -88,9 +88,20 @@ pub struct FilingPlan {
 }
 
 impl FilingPlan {
-    /// Size of what was filed before and is going to be read again.
+    /// Bytes that are going to be read again of what was filed before, in the archive and on the card.
     pub fn bytes_to_read_again(&self) -> u64 {
-        self.steps.iter().filter_map(|s| s.filed.as_ref()).map(|filed| filed.bytes).sum()
+        self.steps.iter().map(|step| self.bytes_to_compare(step)).sum()
+    }
+
+    /// Bytes to be read again for one file.
+    pub(crate) fn bytes_to_compare(&self, step: &Step) -> u64 {
+        let times = if self.is_compared(step) { 2 } else { 1 };
+        step.filed.as_ref().map_or(0, |filed| times * filed.bytes)
+    }
+
+    /// Whether a file that was filed before is read on the card too: what was found by its bytes was just now.
+    pub(crate) fn is_compared(&self, step: &Step) -> bool {
+        step.filed.is_some() && !self.known.contains_key(&step.from)
     }
 
     /// Whether nothing is to be copied or moved.

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
-use record::{Account, Filed, FrameKind, Left, Session};
+use record::{Account, Filed, FrameId, FrameKind, Left, Session};
 
 use crate::begin::knows_more;
 use crate::disk::{self, CopyTrouble, Disk, SESSION_FILE};
@@ -15,6 +15,7 @@ use crate::journal::{Entry, Journal, time_words};
 use crate::lists::{self, Here};
 use crate::manifest::MANIFEST_FILE;
 use crate::opened::Opened;
+use crate::place::Ledger;
 use crate::receipt::{self, RECEIPT_FILE, Receipt};
 use crate::{FilingFault, FilingPlan, Step};
 
@@ -90,7 +91,7 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Whether everything is filed and written as it would be.
+    /// Whether everything is filed and written as it would be, but for the time in the account.
     pub(crate) fn is_done(&mut self, opened: &Opened<'_>) -> bool {
         if opened.log.open().is_some() || self.plan.files_to_copy() > 0 || self.plan.moves().next().is_some()
         {
@@ -101,13 +102,14 @@ impl<'a> Run<'a> {
         let reads = |name: &str, text: &str| {
             disk::read_text(disk, &folder.join(name)).is_ok_and(|there| there == text)
         };
+        // An account of other files does not vouch for these.
+        let earlier = self.plan.place.previous.as_ref().and_then(|earlier| earlier.account.as_ref());
+        let at = earlier.map(|earlier| earlier.at.clone()).unwrap_or_default();
+        let account = Account { at, ..self.account() };
         self.sidecars_stand()
             && self.manifest(&BTreeSet::new()).is_ok_and(|text| reads(MANIFEST_FILE, &text))
-            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here, self.earlier_account()))
-    }
-
-    fn earlier_account(&self) -> Option<Account> {
-        self.plan.place.previous.as_ref()?.account.clone()
+            && reads(RECEIPT_FILE, &receipt::text(&self.session, &account, self.plan, &self.here))
+            && reads(SESSION_FILE, &lists::session_text(&self.session, &self.here, Some(account)))
     }
 
     fn manifest(&self, moved: &BTreeSet<String>) -> io::Result<String> {
@@ -133,7 +135,26 @@ impl<'a> Run<'a> {
             }
         }
         self.plan.copies.iter().for_each(|copy| account.copies.add(copy.bytes));
+        account.left.extend(self.unplanned());
         account
+    }
+
+    /// Files that the card held before the filing began and the plan does not know: it may be older than the session.
+    fn unplanned(&self) -> Vec<Left> {
+        let planned: BTreeSet<(FrameId, &str)> =
+            self.plan.steps.iter().map(|step| (step.frame, step.from.as_str())).collect();
+        let ledger = Ledger::of(&self.session);
+        let still_there = self.session.frames.iter().filter(|frame| {
+            !self.session.gone.contains(&frame.id) && !ledger.is_replaced(frame, frame.path())
+        });
+        let files =
+            still_there.flat_map(|frame| frame.files.iter().map(|file| (frame.id, file.path.as_str())));
+        let left = |path: &str| Left {
+            path: path.to_owned(),
+            reason: "it was read after this filing was worked out; file again".to_owned(),
+            of_frame: true,
+        };
+        files.filter(|file| !planned.contains(file)).map(|(_, path)| left(path)).collect()
     }
 
     pub(crate) fn to_copy(&self) -> impl Iterator<Item = &'a Step> + use<'a> {

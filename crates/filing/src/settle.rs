@@ -155,17 +155,21 @@ impl Settling<'_, '_> {
             } else {
                 None
             };
-            self.meter.finished(filed.bytes);
-            if hash.as_ref() == Some(&filed.sha256) {
+            let is_sound = hash.as_ref() == Some(&filed.sha256);
+            let is_on_card = !is_sound || !plan.is_compared(&step) || self.is_on_card(plan, &step, filed)?;
+            self.meter.finished(plan.bytes_to_compare(&step));
+            if is_sound && is_on_card {
                 self.sound.insert(step.from);
                 continue;
             }
             any = true;
             if stands {
-                self.remarks.push(format!(
-                    "What was filed before does not read as it was filed, so it is copied from the card once more and \
-                     left as it is: {path}"
-                ));
+                let why = if is_sound {
+                    "The card holds other bytes than what was filed from it before, so they are filed too and that is"
+                } else {
+                    "What was filed before does not read as it was filed, so it is copied from the card once more and"
+                };
+                self.remarks.push(format!("{why} left as it is: {path}"));
                 if filed.session.is_none() {
                     self.foreign.insert(names::folded(&filed.path));
                 }
@@ -177,6 +181,20 @@ impl Settling<'_, '_> {
             }
         }
         Ok(any)
+    }
+
+    /// Whether the card holds the bytes that were filed from it. What is not there any more, cannot be read, or has
+    /// another length and so is told of elsewhere, says nothing against them.
+    fn is_on_card(&self, plan: &FilingPlan, step: &Step, filed: &Filed) -> Result<bool, FilingFault> {
+        let Ok(source) = disk::on_card(self.card, &step.from) else { return Ok(true) };
+        if disk::size_of(self.disk, &source) != Some(filed.bytes) {
+            return Ok(true);
+        }
+        match disk::hash_file(self.disk, &source, &|| self.meter.stopped()) {
+            Ok(hash) => Ok(hash == filed.sha256),
+            Err(CopyTrouble::Stopped) => Err(self.stopped(plan)),
+            Err(_) => Ok(true),
+        }
     }
 
     /// Compares what stands at the names wanted, and says whether another file does.

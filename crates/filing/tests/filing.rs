@@ -451,3 +451,81 @@ fn a_filing_that_leaves_a_file_does_not_let_the_card_be_wiped() {
     let text = fs::read_to_string(stopped.folder().join("receipt.txt")).unwrap();
     assert!(text.contains("Do not wipe the card.") && text.contains(": filing ended before it"), "{text}");
 }
+
+#[test]
+fn a_receipt_stands_only_while_its_account_is_that_of_the_card() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    let path = day.folder().join("receipt.txt");
+    let receipt = fs::read_to_string(&path).unwrap();
+    // What stands as it would be written is left alone.
+    let before = tree(&day.archive);
+    day.file().unwrap();
+    assert_eq!(tree(&day.archive), before);
+
+    // Words of another, or none, are not what the account says.
+    fs::write(&path, "The card may be wiped.").unwrap();
+    day.file().unwrap();
+    assert_eq!(fs::read_to_string(&path).unwrap().lines().count(), receipt.lines().count());
+    fs::remove_file(&path).unwrap();
+    day.file().unwrap();
+    assert!(path.exists());
+
+    // All is filed, and more lies on the card since.
+    let left = [Left { path: "new.jpg".into(), reason: "it could not be read".into(), of_frame: true }];
+    let plan =
+        plan_filing(&day.session, &day.card, &day.archive, &BTreeMap::new(), &left, &record::Silent).unwrap();
+    assert!(plan.is_all_filed());
+    filing::carry_out(&plan, &mut day.session, &day.card, &day.archive, &record::Silent).unwrap();
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains("1 file is left. Do not wipe the card."), "{text}");
+}
+
+#[test]
+fn a_plan_older_than_the_session_lets_nothing_be_wiped() {
+    let mut later = day("wf_w");
+    let frames = later.session.frames.clone();
+    later.session.frames.truncate(3);
+    common::arrange(&mut later.session);
+    let old = later.plan().unwrap();
+    later.session.frames = frames;
+    common::arrange(&mut later.session);
+    let receipt =
+        filing::carry_out(&old, &mut later.session, &later.card, &later.archive, &record::Silent).unwrap();
+    assert_eq!(receipt.account.left.iter().filter(|left| left.of_frame).count(), 3);
+    assert!(!receipt.account.is_whole());
+    let text = fs::read_to_string(later.folder().join("receipt.txt")).unwrap();
+    assert!(text.contains("3 files are left. Do not wipe the card."), "{text}");
+    assert!(text.contains("ABCD0004.WAV: it was read after this filing was worked out"), "{text}");
+    assert!(later.file().unwrap().account.is_whole());
+
+    // What went away, or was replaced on the card, is not there to be lost.
+    let id = later.session.frames[3].id;
+    later.session.gone.insert(id);
+    assert!(later.file().unwrap().account.is_whole());
+}
+
+#[test]
+fn what_changed_on_the_card_at_the_same_length_is_filed_too_before_it_may_be_wiped() {
+    let mut day = day("wf_");
+    day.file().unwrap();
+    let (path, before) = (day.card.join("DCIM/100ABCDE/ABCD0001.WAV"), tree(&day.folder()));
+    let spoken_over: Vec<u8> = fs::read(&path).unwrap().iter().map(|byte| !byte).collect();
+    common::write_old(&path, &spoken_over);
+    let receipt = day.file().unwrap();
+    assert_eq!((receipt.copied, receipt.filed_before), (1, 4));
+    assert!(receipt.account.is_whole());
+    let now = tree(&day.folder());
+    let place = &day.session.filed["DCIM/100ABCDE/ABCD0001.WAV"].path;
+    assert_eq!(now[place].0, spoken_over);
+    let first = before.keys().find(|path| path.ends_with("_01.wav")).unwrap();
+    assert_eq!(now[first], before[first], "what was filed stays");
+    let is_said =
+        receipt.remarks.iter().any(|remark| remark.contains("other bytes") && remark.contains(first));
+    assert!(is_said, "{:?}", receipt.remarks);
+    assert_eq!(day.file().unwrap().copied, 0, "both are known");
+
+    // A card that was emptied says nothing against what was filed.
+    fs::remove_file(&path).unwrap();
+    assert_eq!(day.file().unwrap().copied, 0);
+}

@@ -152,3 +152,44 @@ fn a_tampered_record_lists_nothing_outside_its_folder() {
     assert!(!fs::read_to_string(day.folder().join("manifest-sha256.txt")).unwrap().contains(".."));
     assert!(!fs::read_to_string(text).unwrap().contains(".."));
 }
+
+#[test]
+fn two_cards_of_one_day_and_name_planned_at_once_are_not_filed_into_one_folder() {
+    let (mut first, mut second) = (day("ff_"), day("f_"));
+    second.archive.clone_from(&first.archive);
+    for frame in &mut second.session.frames {
+        for file in &mut frame.files {
+            (file.path, file.bytes) = (file.path.replace("100ABCDE", "200ABCDE"), 15);
+            common::write_old(&second.card.join(&file.path), b"of another card");
+        }
+    }
+    let old = second.plan().unwrap();
+    first.file().unwrap();
+    let before = tree(&first.archive);
+    let carry_out = |plan, day: &mut Day| {
+        filing::carry_out(plan, &mut day.session, &day.card, &day.archive, &record::Silent)
+    };
+    let refused = FilingFault::PlanOld { path: first.folder() };
+    assert_eq!(carry_out(&old, &mut second).unwrap_err(), refused);
+    assert_eq!(tree(&first.archive), before);
+    // Planned again each has its folder.
+    let receipt = second.file().unwrap();
+    assert_eq!((receipt.copied, receipt.folder), (2, first.archive.join("2026-06-14_Hay-meadow_2")));
+
+    // A session known there that another window filed with other words since.
+    let old = first.plan().unwrap();
+    let text = first.folder().join("session.ron");
+    let mut other = first.session.clone();
+    other.name = "Other words".into();
+    fs::write(&text, record::session_to_text(&other)).unwrap();
+    assert_eq!(carry_out(&old, &mut first).unwrap_err(), refused);
+    assert_eq!(first.file().unwrap().filed_before, 3);
+
+    // A folder that was free is not any more.
+    let mut third = day("f_");
+    let old = third.plan().unwrap();
+    fs::create_dir_all(third.folder()).unwrap();
+    fs::write(third.folder().join("mine.txt"), "mine").unwrap();
+    let refused = FilingFault::PlanOld { path: third.folder() };
+    assert_eq!(carry_out(&old, &mut third).unwrap_err(), refused);
+}

@@ -49,18 +49,6 @@ pub(crate) struct Walked {
     pub(crate) skipped: Vec<Skipped>,
 }
 
-/// Names that systems put on cards; none of them holds pictures of the day. In lower case.
-const SYSTEM_NAMES: [&str; 8] = [
-    "system volume information",
-    "$recycle.bin",
-    "recycler",
-    "lost.dir",
-    "lost+found",
-    "__macosx",
-    "thumbs.db",
-    "desktop.ini",
-];
-
 /// Walks a card. Entries that cannot be opened are reported and the rest goes on.
 ///
 /// # Errors
@@ -121,7 +109,7 @@ fn unwanted(entry: &DirEntry, is_text: bool) -> Option<&'static str> {
         Some("a shadow file that a computer left beside the real one")
     } else if name.starts_with('.') {
         Some("hidden")
-    } else if SYSTEM_NAMES.contains(&name.as_str()) {
+    } else if record::is_the_systems(&name) {
         Some("belongs to the system")
     } else if entry.path_is_symlink() {
         Some("a link; links are not followed")

@@ -15,7 +15,7 @@ use super::{Exit, print};
 pub(super) struct AuditArgs {
     /// The folder that sessions are filed into
     archive: PathBuf,
-    /// Looks at sizes and times alone
+    /// Looks at sizes and times alone, and reads only Endleaf's own texts
     #[arg(long)]
     quick: bool,
     /// A second archive, to look for good copies in
@@ -73,7 +73,7 @@ fn said(audit: &Audit, repaired: &[String]) -> String {
         line(remark.clone());
     }
     let files = count(audit.files, "file", "files");
-    let looked = if audit.whole { "read again" } else { "looked at by size and time" };
+    let looked = if audit.whole { "read again" } else { "looked at by size and time (texts read)" };
     let id = audit.id.as_ref().map_or(String::new(), |id| format!("Archive {id}: "));
     let wrong = audit.findings.iter().filter(|f| f.wrong != filing::Wrong::Unlisted).count();
     let unlisted = audit.findings.len() - wrong;

@@ -155,6 +155,13 @@ pub(crate) fn entries_of(disk: &dyn Disk, folder: &Path) -> io::Result<Vec<(Stri
     }
 }
 
+/// Whether the folder of a path names it letter for letter.
+pub(crate) fn is_listed(disk: &dyn Disk, path: &Path) -> io::Result<bool> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let entries = entries_of(disk, path.parent().unwrap_or(Path::new("")))?;
+    Ok(entries.iter().any(|(entry, _)| *entry == name))
+}
+
 /// Reads a text whole.
 pub(crate) fn read_text(disk: &dyn Disk, path: &Path) -> io::Result<String> {
     String::from_utf8(read_bytes(disk, path)?).map_err(|e| io::Error::new(ErrorKind::InvalidData, e))

@@ -5,6 +5,7 @@
 
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
+mod audit_tests;
 pub(crate) mod bench;
 mod more_tests;
 mod operations;
@@ -44,6 +45,7 @@ struct Folder {
 
 /// What befalls the disk, by the number of the operation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a way of its own that disks have")]
 pub(crate) struct Fate {
     /// From this operation on nothing is done any more.
     pub(crate) ends_at: Option<usize>,
@@ -59,6 +61,12 @@ pub(crate) struct Fate {
     pub(crate) spoils_a_part: bool,
     /// Times of last change cannot be set.
     pub(crate) keeps_no_times: bool,
+    /// Nothing in a folder of this name can be looked at, as in `lost+found` on a disk of one's own.
+    pub(crate) closes: Option<&'static str>,
+    /// A file gets a new name in two operations: an empty one takes the name, and is replaced.
+    pub(crate) reserves: bool,
+    /// Names are the same in whatever case, and keep the one they were made with.
+    pub(crate) folds_case: bool,
     /// Operations from this one on find nothing below the archive, as when its disk was pulled out.
     pub(crate) archive_gone_at: Option<usize>,
 }
@@ -245,6 +253,13 @@ impl ModelDisk {
         if state.fate.archive_gone_at.is_some_and(|at| n >= at) && path.starts_with("/archive") {
             return Err(io::Error::from(ErrorKind::NotFound));
         }
+        if state
+            .fate
+            .closes
+            .is_some_and(|name| path.parent().is_some_and(|p| p.iter().any(|part| part == name)))
+        {
+            return Err(ErrorKind::PermissionDenied.into());
+        }
         Ok(state)
     }
 }
@@ -258,9 +273,15 @@ impl State {
         let mut node = Node::Folder(0);
         for part in parts(path) {
             let Node::Folder(id) = node else { return Err(ErrorKind::NotADirectory.into()) };
-            node = *self.folders[id].now.get(&part).ok_or(ErrorKind::NotFound)?;
+            node = *self.folders[id].now.get(&self.stored(id, part)).ok_or(ErrorKind::NotFound)?;
         }
         Ok(node)
+    }
+
+    /// The name that a folder has for a name.
+    fn stored(&self, folder: usize, name: String) -> String {
+        let is_it = |stored: &&String| self.fate.folds_case && stored.to_lowercase() == name.to_lowercase();
+        self.folders[folder].now.keys().find(is_it).cloned().unwrap_or(name)
     }
 
     fn file(&self, path: &Path) -> io::Result<usize> {
@@ -283,7 +304,7 @@ impl State {
     /// The folder that holds a path, and the name there.
     fn place(&self, path: &Path) -> io::Result<(usize, String)> {
         match self.find(path.parent().unwrap())? {
-            Node::Folder(id) => Ok((id, parts(path).pop().unwrap())),
+            Node::Folder(id) => Ok((id, self.stored(id, parts(path).pop().unwrap()))),
             Node::File(_) => Err(ErrorKind::NotADirectory.into()),
         }
     }

@@ -103,6 +103,31 @@ fn moving_cut_at_any_operation_goes_on_or_is_taken_back() {
 }
 
 #[test]
+fn moving_cut_where_names_are_reserved_goes_on_or_is_taken_back() {
+    let reserves = Fate { reserves: true, ..Fate::default() };
+    let mut bench = relabelled();
+    bench.uncut = bench.disk.with(reserves);
+    file(&bench.uncut, &mut bench.session.clone()).unwrap();
+    for n in 1..=bench.calls() + 1 {
+        let disk = bench.disk.with(Fate { ends_at: Some(n), ..reserves });
+        file(&disk, &mut bench.session.clone()).ok();
+        for after in [After::Kill, After::PowerNamesKept] {
+            assert_eq!(wrong(&bench, &disk.after(after)), None, "cut at {n}, {after:?}");
+        }
+    }
+    // And when it is cut while it is taken back.
+    for n in 1..=bench.calls() {
+        let disk = bench.uncut.with(Fate { ends_at: Some(n), ..reserves });
+        undo_on(&disk, &archive(), None, &Silent).ok();
+        let disk = disk.after(After::Kill);
+        let again = undo_on(&disk, &archive(), None, &Silent);
+        let undone = matches!(again, Ok(_) | Err(FilingFault::NothingToUndo { .. }));
+        assert!(undone, "cut at {n}, then {again:?}");
+        assert_eq!(but_journal(&disk), but_journal(&bench.disk), "cut at {n}");
+    }
+}
+
+#[test]
 fn any_operation_of_moving_may_fail_once() {
     let bench = relabelled();
     for n in 1..=bench.calls() {

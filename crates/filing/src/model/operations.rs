@@ -50,7 +50,8 @@ impl Disk for ModelDisk {
     }
 
     fn entries(&self, folder: &Path) -> io::Result<Vec<(String, bool)>> {
-        let state = self.call(folder)?;
+        // Listing looks into the folder.
+        let state = self.call(&folder.join("any"))?;
         let Node::Folder(id) = state.find(folder)? else { return Err(ErrorKind::NotADirectory.into()) };
         let entries = state.folders[id].now.iter();
         Ok(entries.map(|(name, node)| (name.clone(), matches!(node, Node::Folder(_)))).collect())
@@ -90,6 +91,10 @@ impl Disk for ModelDisk {
     fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
         if self.0.lock().unwrap().find(to).is_ok() {
             return Err(ErrorKind::AlreadyExists.into());
+        }
+        if self.0.lock().unwrap().fate.reserves {
+            self.call(to)?.create(to)?;
+            return self.replace(from, to).inspect_err(|_| _ = self.remove_file(to));
         }
         self.replace(from, to)
     }
