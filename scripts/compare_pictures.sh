@@ -20,7 +20,7 @@ trap 'rm -rf "$scratch"' EXIT INT TERM
 small() { convert "$1" -resize 320x200 -colors 96 "png8:$2"; }
 
 status=0
-for name in start-1280-light card-1280-light card-1280-dark trace-1280-light gone-1280-light day-sheet-1280-light \
+for name in empty-1280-light card-1280-light card-1280-dark trace-1280-light gone-1280-light day-sheet-1280-light \
     day-sheet-1280-dark specimen-1280-light specimen-1280-dark beside-1280-light retake-list-1280-light \
     commands-1280-light filing-1280-light filed-1280-light filed-1280-dark; do
     small "$1/$name.png" "$scratch/$name.png"

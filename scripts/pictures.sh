@@ -81,6 +81,7 @@ walk_clocks() {
 
 # A folder into which frames arrive.
 walk_watching() {
+    save empty
     arrive 1 40
     write "$home/tether"; press ctrl+shift+Return
     sleep 3
