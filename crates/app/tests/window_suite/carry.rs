@@ -60,6 +60,7 @@ fn on_the_day_sheet_a_row_takes_a_frame_and_nothing_else_does() {
     // Let go over its own row, or over no row, it stays where it was.
     let from = middle(&desk, "Side of 1: proposed");
     carry(&mut desk, from, "Specimen 1:");
+    assert_eq!(desk.app().notice_words(), None, "its own row is no place for it");
     carry(&mut desk, from, "Help");
     assert_eq!((desk.sets().as_str(), desk.undo_words()), ("5 4 5", None));
 }

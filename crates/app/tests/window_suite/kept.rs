@@ -172,3 +172,21 @@ fn a_day_whose_card_gave_place_to_another_opens_without_it() {
     assert_eq!(desk.sets(), "5 4 5");
     desk.window.get_by_label("Card away");
 }
+
+#[test]
+fn once_its_frames_come_again_the_card_is_no_longer_away() {
+    let first = Desk::on(DAY);
+    let folder = first.folder.path().to_owned();
+    drop(first.window);
+    let card = folder.join("heath");
+    std::fs::remove_dir_all(&card).expect("a folder");
+    let mut desk = Desk::again_empty(&folder);
+    desk.window.get_by_label_contains("Open heath").click();
+    desk.wait_for("the day", |desk| desk.app().day().is_some());
+    desk.window.get_by_label("Card away");
+    draw_card(&card, DAY);
+    desk.key(Key::Escape);
+    desk.key(Key::F9);
+    desk.wait_for("its frames", |desk| !desk.says("Card away"));
+    assert_eq!(desk.sets(), "5 4 5");
+}
