@@ -95,13 +95,14 @@ walk_watching() {
     rm "$home/tether/MRS_9984.JPG"
     sleep 2
     press F5
+    sleep 8
     save gone
 }
 
 # Goes through the job and saves each screen.
 walk() {
-    # Until the closer look has ended, and its line is gone.
-    sleep 5
+    # Until the closer look has ended, and its line is gone; also where the program is built in a hurry.
+    sleep 15
     save card
     press ctrl+plus ctrl+plus ctrl+plus ctrl+plus shift+Right
     save trace
