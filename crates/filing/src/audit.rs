@@ -11,7 +11,6 @@ use record::Progress;
 
 use crate::batch::seconds;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk};
-use crate::fault::io_words;
 use crate::history::{Expected, History};
 use crate::journal::JOURNAL_FILE;
 use crate::lists::BEFORE_FOLDER;
@@ -123,9 +122,7 @@ pub(crate) fn audit_on(
     progress: &dyn Progress,
 ) -> Result<Audit, FilingFault> {
     let (history, expected) = told_of(disk, archive)?;
-    let unusable =
-        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
-    let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(unusable)?;
+    let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(FilingFault::unusable(archive))?;
     let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
     // A disk that knows no case, or one form of accents, may list a file other than it was named.
     let spellings: BTreeMap<String, &String> = tree.keys().map(|path| (names::folded(path), path)).collect();
@@ -232,9 +229,7 @@ impl Tree {
 /// As [`History::read`]; and when there is neither journal nor list.
 fn told_of(disk: &dyn Disk, archive: &Path) -> Result<(History, BTreeMap<String, Expected>), FilingFault> {
     let history = History::read(disk, archive)?;
-    let unusable =
-        |e: std::io::Error| FilingFault::ArchiveUnusable { reason: io_words(&e), path: archive.to_owned() };
-    let expected = expected(disk, archive, &history).map_err(unusable)?;
+    let expected = expected(disk, archive, &history).map_err(FilingFault::unusable(archive))?;
     if !history.is_there && expected.is_empty() {
         return Err(FilingFault::NoArchive { path: archive.to_owned() });
     }

@@ -7,7 +7,6 @@ use record::Session;
 
 use crate::disk::{self, SESSION_FILE, Text};
 use crate::entry::Moved;
-use crate::fault::io_words;
 use crate::journal::{self, Entry, Journal, time_words};
 use crate::lists::{self, in_folder};
 use crate::opened::Opened;
@@ -28,7 +27,7 @@ impl<'a> Run<'a> {
             let path = self.receipt.folder.clone();
             match error.kind() {
                 ErrorKind::WouldBlock => FilingFault::Busy { folder: self.archive.to_owned() },
-                _ => FilingFault::ArchiveUnusable { reason: io_words(&error), path },
+                _ => FilingFault::unusable(&path)(error),
             }
         })
     }

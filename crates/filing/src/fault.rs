@@ -4,7 +4,7 @@
 //! is printed here.
 
 use std::io::{self, ErrorKind};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What kind of end a filing came to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -300,6 +300,13 @@ fn some_of(reasons: &[String]) -> String {
     match reasons.len().saturating_sub(SHOWN) {
         0 => shown,
         more => format!("{shown}; and {more} more"),
+    }
+}
+
+impl FilingFault {
+    /// What the system said of something in an archive.
+    pub(crate) fn unusable(path: &Path) -> impl Fn(io::Error) -> Self + use<'_> {
+        |error| Self::ArchiveUnusable { reason: io_words(&error), path: path.to_owned() }
     }
 }
 

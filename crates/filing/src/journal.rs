@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 use crate::disk::{self, Disk, Handle};
 pub(crate) use crate::entry::{Copied, Entry, Operation};
-use crate::fault::{FilingFault, io_words};
+use crate::fault::FilingFault;
 
 /// Name of the journal.
 pub(crate) const JOURNAL_FILE: &str = "endleaf-journal.txt";
@@ -45,7 +45,7 @@ impl Log {
             Ok(bytes) => Self::of(&String::from_utf8_lossy(&bytes))
                 .map_err(|line| FilingFault::JournalDamaged { line, path }),
             Err(error) if error.kind() == ErrorKind::NotFound => Ok(Self::default()),
-            Err(error) => Err(FilingFault::ArchiveUnusable { reason: io_words(&error), path }),
+            Err(error) => Err(FilingFault::unusable(&path)(error)),
         }
     }
 

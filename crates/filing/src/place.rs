@@ -9,7 +9,6 @@ use std::path::Path;
 use record::{Filed, Frame, Session};
 
 use crate::disk::{self, Disk};
-use crate::fault::io_words;
 use crate::journal::{Log, Operation};
 use crate::lists::own_path;
 use crate::manifest::{self, MANIFEST_FILE};
@@ -43,11 +42,8 @@ impl Place {
         if disk.about(archive).is_ok_and(|about| about.is_file) {
             return Err(FilingFault::ArchiveIsFile { path: archive.to_owned() });
         }
-        let unusable = |e: std::io::Error| FilingFault::ArchiveUnusable {
-            reason: io_words(&e),
-            path: archive.to_owned(),
-        };
-        let mut entries = disk::entries_of(disk, archive).map_err(unusable)?;
+        let unusable = FilingFault::unusable(archive);
+        let mut entries = disk::entries_of(disk, archive).map_err(&unusable)?;
         entries.retain(|(name, _)| !record::is_the_systems(name));
         let log = Log::read(disk, archive)?;
         let mut best: Option<(usize, String, Session)> = None;
@@ -62,7 +58,7 @@ impl Place {
                     unread.push((name.clone(), closed_words(&archive.join(name))));
                     continue;
                 }
-                about => _ = about.map_err(unusable)?,
+                about => _ = about.map_err(&unusable)?,
             }
             match store::read_if_sharing(disk, &text, &session.frames) {
                 Ok(None) => {}
@@ -171,9 +167,8 @@ impl Place {
         match disk::files_below(disk, &path) {
             Ok(files) => {
                 let list = path.join(MANIFEST_FILE);
-                let list = disk::read_text_if_there(disk, &list)
-                    .map_err(|e| FilingFault::ArchiveUnusable { reason: io_words(&e), path: list })?
-                    .unwrap_or_default();
+                let list = disk::read_text_if_there(disk, &list).map_err(FilingFault::unusable(&list))?;
+                let list = list.unwrap_or_default();
                 for (path, sha256) in manifest::from_text(&list) {
                     if sidecar::is_sidecar(&path) {
                         self.sidecars.entry(path).or_default().insert(sha256);
@@ -182,7 +177,7 @@ impl Place {
                 self.sizes = files.into_iter().map(|(p, bytes)| (names::folded(&p), bytes)).collect();
                 Ok(())
             }
-            Err(e) => Err(FilingFault::ArchiveUnusable { reason: io_words(&e), path }),
+            Err(error) => Err(FilingFault::unusable(&path)(error)),
         }
     }
 

@@ -182,11 +182,12 @@ impl Previews {
     fn entries(&self) -> Vec<(PathBuf, About)> {
         let names = disk::entries_of(&LocalDisk, &self.folder).unwrap_or_default();
         let own = names.into_iter().filter(|(name, is_folder)| !is_folder && is_own(name));
-        let paths = own.map(|(name, _)| self.folder.join(name));
-        paths
-            .filter_map(|path| Some((LocalDisk.about(&path).ok()?, path)))
-            .map(|(about, path)| (path, about))
-            .collect()
+        let entry = |(name, _)| {
+            let path = self.folder.join(name);
+            let about = LocalDisk.about(&path).ok()?;
+            Some((path, about))
+        };
+        own.filter_map(entry).collect()
     }
 }
 

@@ -7,7 +7,6 @@ use std::path::Path;
 use record::Session;
 
 use crate::disk::{self, Disk};
-use crate::fault::io_words;
 use crate::{FilingFault, FilingPlan};
 
 /// Refuses what must not be begun.
@@ -25,10 +24,7 @@ pub(crate) fn refuse_beforehand(
         return Err(FilingFault::ArchiveIsFile { path: archive.to_owned() });
     }
     let folder = archive.join(&plan.folder);
-    let resolved = |path: &Path| {
-        let unusable = |e| FilingFault::ArchiveUnusable { reason: io_words(&e), path: path.to_owned() };
-        disk.true_path(path).map_err(unusable)
-    };
+    let resolved = |path: &Path| disk.true_path(path).map_err(FilingFault::unusable(path));
     let (true_card, true_folder) = (resolved(card)?, resolved(&folder)?);
     if true_folder.starts_with(&true_card) || true_card.starts_with(&true_folder) {
         return Err(FilingFault::ArchiveOnCard { path: archive.to_owned() });

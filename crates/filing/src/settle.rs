@@ -10,7 +10,6 @@ use std::path::Path;
 use record::{Filed, Progress, Session};
 
 use crate::disk::{self, CopyTrouble, Disk};
-use crate::fault::io_words;
 use crate::plan::lay_out;
 use crate::{FilingFault, FilingPlan, Step, names};
 
@@ -140,15 +139,13 @@ impl Settling<'_, '_> {
             let path = filed.path_in_archive(&plan.folder);
             let there = self.archive.join(&path);
             // Time may have passed since the plan was made.
-            let size = disk::size_if_file(self.disk, &there)
-                .map_err(|e| FilingFault::ArchiveUnusable { reason: io_words(&e), path: there.clone() })?;
+            let size = disk::size_if_file(self.disk, &there).map_err(FilingFault::unusable(&there))?;
             let stands = size == Some(filed.bytes);
             let hash = if stands {
                 match disk::hash_file(self.disk, &there, &|| self.meter.stopped()) {
                     Ok(hash) => Some(hash),
                     Err(CopyTrouble::Source(e) | CopyTrouble::Target(e)) => {
-                        let reason = io_words(&e);
-                        return Err(FilingFault::ArchiveUnusable { reason, path: there });
+                        return Err(FilingFault::unusable(&there)(e));
                     }
                     Err(_) => return Err(self.stopped(plan)),
                 }
