@@ -52,10 +52,10 @@ fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
         (None, 0) => tell!("watch-none-yet"),
         (None, n) => tell!("watch-came", frames = n),
     };
-    let stands = watch
-        .closed
-        .as_ref()
-        .map_or(stands.clone(), |closed| tell!("watch-closed", closed = closed, stands = stands));
+    let stands = match &watch.closed {
+        Some(closed) => tell!("watch-closed", closed = closed, stands = stands),
+        None => stands,
+    };
     let shot = open.and_then(|open| Some(open.set_number(open.being_shot()?)));
     if let Some(shot) = shot {
         tell!("watch-being-shot", stands = stands, specimen = shot, folder = folder)

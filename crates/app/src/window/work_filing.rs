@@ -314,9 +314,9 @@ impl App {
     fn take_plan(&mut self, planned: Result<Planned, Broke>) {
         let Some(open) = &mut self.open else { return };
         match planned {
-            // One worked out from an older session is thrown away and worked out anew.
+            // One that is not of what is wanted now is thrown away and worked out anew.
             Ok((known, plans)) => {
-                let stale = known.revision != open.revision;
+                let stale = known != PlannedFor::of(open, &self.state.filing);
                 open.filing.plan = Some((known, plans));
                 let filing = &mut self.state.filing;
                 filing.shown = filing.shown.min(open.filing.plans().len().saturating_sub(1));

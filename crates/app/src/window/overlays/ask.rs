@@ -4,14 +4,14 @@
 use egui::{Align2, Id, Rect, Ui, pos2, vec2};
 use record::parse_shift;
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::clocks::{body_words, off_words, shown_time, time_words};
 use crate::window::look::{FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::state::Question;
 use crate::window::thumbs::Thumbs;
-use crate::window::widgets::control::{Button, Weight, field};
+use crate::window::widgets::control::field;
 use crate::window::widgets::{picture, text};
 use crate::window::words::tell;
 
@@ -82,15 +82,8 @@ pub(crate) fn ui(
         text::para(ui, pos2(left, place.bottom() + 8.0), room, Type::Small, ink, note);
         let bottom = rect.bottom() - 20.0;
         let leave = tell!("leave");
-        let go = Button::new(&words.go, Weight::Main).key("Enter");
-        let clicked = go.show(ui, Id::unique("reply"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || entered(ui) {
+        if answered(ui, "ask", pos2(left, bottom), [&words.go, &leave], true, actions) {
             actions.push(Action::Reply { question: question.clone(), text: typed.clone() });
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("no reply"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

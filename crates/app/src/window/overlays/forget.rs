@@ -1,13 +1,12 @@
 //! Asks whether to forget what was learned of a plan's views.
 
-use egui::{Align2, Id, Ui, pos2, vec2};
+use egui::{Align2, Ui, pos2, vec2};
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::learned::Learned;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
-use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
@@ -33,16 +32,8 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, learned: &Learned, actions
         text::para(ui, pos2(left, below), room, Type::Small, t.soft, &tell!("forget-stays"));
         let bottom = rect.bottom() - 20.0;
         let (go, leave) = (tell!("forget-go"), tell!("leave"));
-        let go = Button::new(&go, Weight::Main).key("Enter").enabled(known.is_some());
-        let clicked = go.show(ui, Id::unique("forget"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        let pressed = entered(ui);
-        if clicked || pressed && known.is_some() {
+        if answered(ui, "forget", pos2(left, bottom), [&go, &leave], known.is_some(), actions) {
             actions.push(Action::ForgetViews);
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("forget not"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

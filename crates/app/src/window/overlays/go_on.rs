@@ -1,12 +1,11 @@
 //! Offers to go on with a filing that was stopped or cut short.
 
-use egui::{Align2, Id, Ui, pos2, vec2};
+use egui::{Ui, pos2, vec2};
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::state::UiState;
-use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::words::tell;
 
@@ -33,15 +32,8 @@ pub(crate) fn ui(ui: &mut Ui, state: &UiState, actions: &mut Vec<Action>) {
         flow.para(ui, Type::Small, t.soft, &tell!("go-on-card", card = card));
         let (left, bottom) = (flow.left, rect.bottom() - 20.0);
         let (go, leave) = (tell!("go-on-go"), tell!("go-on-later"));
-        let go = Button::new(&go, Weight::Main).key("Enter");
-        let clicked = go.show(ui, Id::unique("go on"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || entered(ui) {
+        if answered(ui, "go-on", pos2(left, bottom), [&go, &leave], true, actions) {
             actions.push(Action::GoOn);
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("go on later"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

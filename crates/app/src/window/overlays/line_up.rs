@@ -1,15 +1,14 @@
 //! Asks whether two frames of two cameras show one moment, both pictures side by side.
 
-use egui::{Align2, Id, Rect, Ui, pos2, vec2};
+use egui::{Align2, Rect, Ui, pos2, vec2};
 use record::{FrameId, shift_from_pair};
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::clocks::{body_words, off_words, signed};
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::thumbs::Thumbs;
-use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::{picture, text};
 use crate::window::words::tell;
 
@@ -58,16 +57,8 @@ pub(crate) fn ui(
         let bottom = rect.bottom() - 20.0;
         text::line(ui, pos2(left, bottom - 42.0), Align2::LEFT_BOTTOM, Type::Small, t.soft, &note);
         let (go, leave) = (tell!("line-up-go"), tell!("leave"));
-        let go = Button::new(&go, Weight::Main).key("Enter");
-        let clicked =
-            go.show(ui, Id::unique("line up now"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || entered(ui) {
+        if answered(ui, "line-up", pos2(left, bottom), [&go, &leave], true, actions) {
             actions.push(Action::LineUp { stays: stays.id, moves: moves.id });
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("line up not"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

@@ -15,15 +15,37 @@ pub(crate) mod progress;
 pub(crate) mod retakes;
 pub(crate) mod take_back;
 
-use egui::{Align2, Frame, Id, Key, Modal, Modifiers, Ui, Vec2, vec2};
+use egui::{Align2, Frame, Id, Key, Modal, Modifiers, Pos2, Ui, Vec2, vec2};
 
 use super::action::Action;
 use super::look::{CONTROL_CORNER, shadow, tokens};
+use super::widgets::control::{Button, Weight};
 
 /// Whether Enter was pressed for the panel as a whole: a button that has the keyboard takes it for itself.
 fn entered(ui: &Ui) -> bool {
     let of_a_button = ui.memory(|m| m.focused().is_some()) && !ui.ctx().text_edit_focused();
     !of_a_button && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter))
+}
+
+/// Draws the two answers at the foot of a panel: the one it asks for, which Enter gives too, and the one that leaves all as it is
+/// and closes it. Says whether the first was given; `can_go` is whether it can be.
+fn answered(
+    ui: &mut Ui,
+    name: &str,
+    foot: Pos2,
+    [go, leave]: [&str; 2],
+    can_go: bool,
+    actions: &mut Vec<Action>,
+) -> bool {
+    let go = Button::new(go, Weight::Main).key("Enter").enabled(can_go);
+    let clicked = go.show(ui, Id::unique(("go", name)), foot, Align2::LEFT_BOTTOM).clicked();
+    let pressed = entered(ui);
+    let leave = Button::new(leave, Weight::Plain).key("Esc");
+    let at = foot + vec2(go.size(ui).x + 10.0, -2.0);
+    if leave.show(ui, Id::unique(("leave", name)), at, Align2::LEFT_BOTTOM).clicked() {
+        actions.push(Action::Float(None));
+    }
+    can_go && (clicked || pressed)
 }
 
 /// The ground and outline of what floats.

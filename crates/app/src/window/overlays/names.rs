@@ -3,7 +3,7 @@
 use egui::accesskit::Role;
 use egui::{Align2, Id, Key, Modifiers, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::names_draft::{JOINERS, NamesDraft, Part, field_words, joiner_words};
@@ -57,18 +57,8 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, draft: &mut NamesDraft, ac
         example(ui, rect, draft);
         let bottom = rect.bottom() - 20.0;
         let (go, leave) = (tell!("names-go"), tell!("leave"));
-        let can = draft.preview.is_ok();
-        let go = Button::new(&go, Weight::Main).key("Enter").enabled(can);
-        let clicked =
-            go.show(ui, Id::unique("take names"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        let pressed = entered(ui);
-        if can && (clicked || pressed) {
+        if answered(ui, "names", pos2(left, bottom), [&go, &leave], draft.preview.is_ok(), actions) {
             actions.push(Action::TakeNames(Box::new(draft.naming.clone())));
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("names as they are"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

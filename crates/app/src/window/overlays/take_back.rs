@@ -1,13 +1,12 @@
 //! Asks whether to take the last filing back, saying what that does.
 
-use egui::{Align2, Id, Ui, pos2, vec2};
+use egui::{Ui, pos2, vec2};
 
-use super::{entered, panel};
+use super::{answered, panel};
 use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::bytes_words;
-use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::words::tell;
 
@@ -48,16 +47,8 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, actions: &mut Vec<Action>)
         flow.para(ui, Type::Small, t.soft, &tell!("take-back-safe"));
         let (left, bottom) = (flow.left, rect.bottom() - 20.0);
         let (go, leave) = (tell!("take-back-go"), tell!("leave"));
-        let go = Button::new(&go, Weight::Main).key("Enter");
-        let clicked =
-            go.show(ui, Id::unique("take it back"), pos2(left, bottom), Align2::LEFT_BOTTOM).clicked();
-        if clicked || entered(ui) {
+        if answered(ui, "take-back", pos2(left, bottom), [&go, &leave], true, actions) {
             actions.push(Action::TakeBack);
-        }
-        let close = Button::new(&leave, Weight::Plain).key("Esc");
-        let at = pos2(left + go.size(ui).x + 10.0, bottom - 2.0);
-        if close.show(ui, Id::unique("take it back not"), at, Align2::LEFT_BOTTOM).clicked() {
-            actions.push(Action::Float(None));
         }
     });
 }

@@ -7,6 +7,7 @@ use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::filing_lines::OnePlan;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, side_px, tokens};
+use crate::window::names_draft::field_words;
 use crate::window::open_day::OpenDay;
 use crate::window::sheet::bytes_words;
 use crate::window::state::{FilingState, FolderFor};
@@ -127,7 +128,7 @@ fn names(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &FilingState, acti
     }
     let naming = &open.day.session.naming;
     let fields = |form: &record::NameForm| {
-        let words: Vec<&str> = form.name.iter().map(|field| field.word()).collect();
+        let words: Vec<String> = form.name.iter().map(|field| field_words(*field)).collect();
         words.join(&form.joiner)
     };
     let example = format!("{}/{}", fields(&naming.folder), fields(&naming.file));
