@@ -25,6 +25,18 @@ fn at_filing() -> (Desk, PathBuf) {
     (desk, archive)
 }
 
+/// A desk at which a filing was cut before its end: the journal lacks its last line.
+fn cut_short() -> Desk {
+    let (mut desk, archive) = at_filing();
+    desk.key(Key::Tab);
+    desk.key_with(CTRL_SHIFT, Key::F);
+    let journal = archive.join("endleaf-journal.txt");
+    let text = std::fs::read_to_string(&journal).unwrap();
+    let cut = text.trim_end().rfind('\n').unwrap() + 1;
+    std::fs::write(&journal, &text[..cut]).unwrap();
+    desk
+}
+
 /// Names of the lines of the plan that are drawn, from the top.
 fn lines(desk: &Desk) -> Vec<String> {
     let mut rows: Vec<(f32, String)> = desk
@@ -314,14 +326,7 @@ fn what_was_changed_since_is_not_taken_back_and_the_reason_is_said() {
 
 #[test]
 fn a_filing_that_was_cut_is_offered_at_the_next_start_and_gone_on_with() {
-    let (mut desk, archive) = at_filing();
-    desk.key(Key::Tab);
-    desk.key_with(CTRL_SHIFT, Key::F);
-    // As if it had been cut before its end: the journal lacks its last line.
-    let journal = archive.join("endleaf-journal.txt");
-    let text = std::fs::read_to_string(&journal).unwrap();
-    let cut = text.trim_end().rfind('\n').unwrap() + 1;
-    std::fs::write(&journal, &text[..cut]).unwrap();
+    let desk = cut_short();
     let mut desk = desk.open_again(None);
     desk.window.get_by_label("A filing was not brought to its end");
     assert!(desk.says("7 of 7 files are in the archive"));
@@ -341,13 +346,7 @@ fn a_filing_that_was_cut_is_offered_at_the_next_start_and_gone_on_with() {
 
 #[test]
 fn opening_the_card_of_a_filing_that_was_cut_offers_it_too_and_another_card_does_not() {
-    let (mut desk, archive) = at_filing();
-    desk.key(Key::Tab);
-    desk.key_with(CTRL_SHIFT, Key::F);
-    let journal = archive.join("endleaf-journal.txt");
-    let text = std::fs::read_to_string(&journal).unwrap();
-    let cut = text.trim_end().rfind('\n').unwrap() + 1;
-    std::fs::write(&journal, &text[..cut]).unwrap();
+    let desk = cut_short();
     crate::desk::draw_card(&desk.folder.path().join("moor"), "ffff_");
     let desk = desk.open_again(Some("moor"));
     assert!(!desk.says("A filing was not brought to its end"));
