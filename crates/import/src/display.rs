@@ -13,7 +13,7 @@ use record::{FileRole, Frame};
 use crate::kind::Content;
 use crate::metadata::{self, Reading};
 use crate::pages::Pages;
-use crate::source::Meter;
+use crate::source::{Meter, Source as _};
 use crate::upright::{turned, upright};
 use crate::{decode, preview};
 
@@ -129,7 +129,8 @@ pub fn picture<P: Pod>(root: &Path, frame: &Frame) -> Result<Full<P>, String> {
     })
 }
 
-/// Tries the pictures and raws of a frame in order; `get` is also told how what is stored is to be turned.
+/// Tries the pictures and raws of a frame in order; `get` is also told how what is stored is to be turned. A file of
+/// another length than the frame's is another's: cards come to lie at one place, and cameras count from the start again.
 ///
 /// # Errors
 /// Says in words without a full stop what was wrong with the first.
@@ -148,6 +149,10 @@ pub(crate) fn first_that_works<T>(
                 continue;
             }
         };
+        if source.size_bytes() != file.bytes {
+            why_not = why_not.or_else(|| Some("another file lies in its place".to_owned()));
+            continue;
+        }
         let mut pages = Pages::new(&source);
         let reading = metadata::read(&mut pages, &file.path);
         // HEIF files are turned by their decoder, as they say themselves.
@@ -247,12 +252,19 @@ mod tests {
 
     type Pixel = [u8; 4];
 
+    /// Puts a picture on a card, and gives the frame it is.
+    fn put(card: &Path, bytes: &[u8]) -> Frame {
+        std::fs::write(card.join("a.jpg"), bytes).unwrap();
+        let mut frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        frame.files[0].bytes = bytes.len() as u64;
+        frame
+    }
+
     #[test]
     fn sizes_and_turns() {
         let card = tempfile::tempdir().unwrap();
         let sample = Sample { thumbnail: true, subject: true, width: 480, height: 320, ..Sample::default() };
-        std::fs::write(card.path().join("a.jpg"), sample.jpeg()).unwrap();
-        let mut frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        let mut frame = put(card.path(), &sample.jpeg());
         let full = picture::<Pixel>(card.path(), &frame).unwrap();
         assert_eq!((full.width, full.height, full.pixels.len()), (480, 320, 480 * 320));
         let small = |frame: &Frame, side| {
@@ -286,8 +298,7 @@ mod tests {
     fn a_preview_is_quick_only_where_one_is_embedded_that_is_large_enough() {
         let card = tempfile::tempdir().unwrap();
         let sample = Sample { thumbnail: true, subject: true, width: 480, height: 320, ..Sample::default() };
-        std::fs::write(card.path().join("a.jpg"), sample.jpeg()).unwrap();
-        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        let frame = put(card.path(), &sample.jpeg());
         assert_eq!(embedded_preview(card.path(), &frame, 160).map(|p| p.width), Some(160));
         assert_eq!(embedded_preview(card.path(), &frame, 400), None);
     }
@@ -296,8 +307,7 @@ mod tests {
     fn only_what_took_a_large_picture_is_called_slow() {
         let card = tempfile::tempdir().unwrap();
         let large = Sample { thumbnail: true, subject: true, width: 1920, height: 1280, ..Sample::default() };
-        std::fs::write(card.path().join("a.jpg"), large.jpeg()).unwrap();
-        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        let frame = put(card.path(), &large.jpeg());
         let was_slow = |side| thumbnail(card.path(), &frame, side).unwrap().was_slow;
         assert_eq!((was_slow(160), was_slow(400)), (false, true));
     }
@@ -318,8 +328,7 @@ mod tests {
     fn a_picture_of_500_megapixels_is_shown_by_its_preview_and_refused_in_full() {
         let card = tempfile::tempdir().unwrap();
         // As wide and high as 500 million pixels in the shape of the thumbnail, 3 : 2.
-        std::fs::write(card.path().join("a.jpg"), said_to_be(27_390, 18_260, true)).unwrap();
-        let frame = frame(0, "a.jpg", None, TimeSource::Absent);
+        let frame = put(card.path(), &said_to_be(27_390, 18_260, true));
         for side in [160, 400, 1200] {
             assert_eq!(thumbnail(card.path(), &frame, side).unwrap().picture.width, 160, "{side}");
         }
@@ -327,7 +336,7 @@ mod tests {
         assert!(words.contains("pixel for pixel") && words.contains("27390 × 18260 px"), "{words}");
         assert!(words.contains("too large to open") && words.ends_with(": a.jpg"), "{words}");
         // Without a preview there is nothing to show, and that is said.
-        std::fs::write(card.path().join("a.jpg"), said_to_be(27_390, 18_260, false)).unwrap();
+        let frame = put(card.path(), &said_to_be(27_390, 18_260, false));
         let words = thumbnail(card.path(), &frame, 400).unwrap_err();
         assert!(words.contains("27390 × 18260 px, which is too large to open"), "{words}");
     }
@@ -368,8 +377,7 @@ mod tests {
     #[test]
     fn what_cannot_be_shown_says_so() {
         let card = tempfile::tempdir().unwrap();
-        std::fs::write(card.path().join("a.jpg"), b"words").unwrap();
-        let frame_a = frame(0, "a.jpg", None, TimeSource::Absent);
+        let frame_a = put(card.path(), b"words");
         let words = thumbnail(card.path(), &frame_a, 160).unwrap_err();
         assert!(words.starts_with("This frame cannot be shown: ") && words.ends_with(": a.jpg"), "{words}");
         let gone = frame(0, "gone.jpg", None, TimeSource::Absent);
@@ -381,8 +389,21 @@ mod tests {
     fn a_cut_picture_is_shown_by_its_thumbnail() {
         let card = tempfile::tempdir().unwrap();
         let bytes = Sample { thumbnail: true, width: 480, height: 320, ..Sample::default() }.jpeg();
-        std::fs::write(card.path().join("a.jpg"), &bytes[..bytes.len() - 400]).unwrap();
-        let shown = thumbnail(card.path(), &frame(0, "a.jpg", None, TimeSource::Absent), 400).unwrap();
+        let frame = put(card.path(), &bytes[..bytes.len() - 400]);
+        let shown = thumbnail(card.path(), &frame, 400).unwrap();
         assert_eq!(shown.picture.width, 160);
+    }
+
+    #[test]
+    fn a_file_of_another_length_is_not_the_frame_s() {
+        let card = tempfile::tempdir().unwrap();
+        let sample = Sample { thumbnail: true, subject: true, width: 480, height: 320, ..Sample::default() };
+        let frame = put(card.path(), &sample.jpeg());
+        assert!(thumbnail(card.path(), &frame, 160).is_ok());
+        put(card.path(), &Sample { width: 510, ..sample }.jpeg());
+        let (small, full) = (thumbnail(card.path(), &frame, 160), picture::<Pixel>(card.path(), &frame));
+        for words in [small.map(|_| ()).unwrap_err(), full.map(|_| ()).unwrap_err()] {
+            assert!(words.contains("another file lies in its place"), "{words}");
+        }
     }
 }

@@ -162,15 +162,19 @@ fn a_day_whose_card_gave_place_to_another_opens_without_it() {
     drop(first.window);
     let card = folder.join("heath");
     std::fs::remove_dir_all(&card).expect("a folder");
-    // Another card in the same reader: other frames by size, and one set.
+    // Another card in the same reader, whose camera counts from the start again: other frames by size, and one set.
     let large = image::GrayImage::from_pixel(120, 80, image::Luma([90]));
     std::fs::create_dir_all(card.join("DCIM/100INVNT")).expect("a folder");
-    large.save(card.join("DCIM/100INVNT/INV_0901.PNG")).expect("a picture");
+    large.save(card.join("DCIM/100INVNT/INV_0001.PNG")).expect("a picture");
     let mut desk = Desk::again_empty(&folder);
     desk.window.get_by_label_contains("Open heath").click();
     desk.wait_for("the day", |desk| desk.app().day().is_some());
     assert_eq!(desk.sets(), "5 4 5");
     desk.window.get_by_label("Card away");
+    // The picture of the other card is not shown for this day's.
+    desk.key(Key::Escape);
+    desk.key(Key::F7);
+    desk.wait_for("why there is no picture", |desk| desk.says("another file lies in its place"));
 }
 
 #[test]
