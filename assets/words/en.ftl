@@ -987,6 +987,16 @@ file-now-broke-off = Filing broke off unexpectedly. Nothing more was done. Try i
 progress-stopping = Stopping at the next safe place
 progress-looking = Looking at what is there
 progress-frames = { $done } of { $of } frames
+progress-checking = { $counted }: looking closer at doubtful blanks, and for copies
+progress-sets = { $closed ->
+    [one] One set so far
+   *[other] { $closed } sets so far
+}, { $short ->
+    [0] none of them short of a view
+    [one] one of them short of a view:
+   *[other] { $short } of them short of a view:
+}
+progress-set = Set { $number }: { $lacks }
 progress-bytes = { $done } of { $of }
 progress-filing = { $done } of { $of }, { $files } of { $all } files
 progress-left-minute = less than a minute left

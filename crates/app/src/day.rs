@@ -7,7 +7,7 @@ use std::time::SystemTime;
 use filing::store::{SessionKey, Store, StoreFault};
 use grouping::{Grouping, Held, Moment, PROPOSE_FROM};
 use import::watch::State;
-use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped};
+use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped, SoFar};
 use record::{Body, Edit, FrameId, LearnedViews, Left, Merged, Plan, Progress, Session, Taken, ViewKey};
 
 use crate::arrange::{arrange, local};
@@ -97,7 +97,19 @@ impl Day {
         store: Option<&Store>,
         progress: &dyn Progress,
     ) -> Result<Self, DayFault> {
-        Self::of(card, import::read_card(card, progress)?, BTreeMap::new(), options, store)
+        Self::open_shown(card, options, store, progress, &|_| {})
+    }
+
+    /// As [`Day::open`]; `look_on` is called now and then with what was read so far.
+    pub fn open_shown(
+        card: &Path,
+        options: &OpenOptions,
+        store: Option<&Store>,
+        progress: &dyn Progress,
+        look_on: &dyn Fn(&SoFar<'_>),
+    ) -> Result<Self, DayFault> {
+        let intake = import::read_card_shown(card, progress, look_on)?;
+        Self::of(card, intake, BTreeMap::new(), options, store)
     }
 
     /// Takes the first state of a folder that is being watched into the session kept of it, or into a new one. Nothing
@@ -297,7 +309,7 @@ impl Day {
 }
 
 fn new_session(card: &Path, options: &OpenOptions) -> Session {
-    let plan = options.plan.clone().unwrap_or_else(|| crate::plans::built_in().swap_remove(0));
+    let plan = options.plan.clone().unwrap_or_else(crate::plans::usual);
     Session::new(options.name.clone().unwrap_or_else(|| name_of(card)), plan)
 }
 

@@ -9,6 +9,7 @@ pub mod cautions;
 pub mod cli;
 pub mod closer;
 pub mod day;
+pub mod first_sets;
 pub mod plans;
 pub mod window;
 

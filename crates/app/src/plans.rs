@@ -31,6 +31,11 @@ pub fn built_in() -> Vec<Plan> {
         .collect()
 }
 
+/// The plan taken when none is named.
+pub fn usual() -> Plan {
+    built_in().swap_remove(0)
+}
+
 /// The plans built in, with those of `<home>/plans/*.ron`, in the order of their file names. A file that is
 /// broken is refused by name; the rest load.
 pub fn shelf(home: &Path) -> PlanShelf {

@@ -7,7 +7,7 @@ use record::{FileRole, Frame, Progress, Silent, TimeSource};
 use tempfile::TempDir;
 
 use crate::sample::Sample;
-use crate::{Intake, ReadFault, read_card};
+use crate::{Intake, ReadFault, read_card, read_card_shown};
 
 fn card(files: &[(&str, Vec<u8>)]) -> TempDir {
     let card = tempfile::tempdir().unwrap();
@@ -267,4 +267,25 @@ fn reading_twice_gives_the_same() {
     let day = day();
     let here = card(&with(&day, &[]));
     assert_eq!(read_card(here.path(), &Silent), read_card(here.path(), &Silent));
+}
+
+#[test]
+fn a_long_card_is_shown_while_it_is_read() {
+    // Each of a length of its own, so that none is another's copy.
+    let file = |n: u16| [Sample::at((n / 6) as u8, n % 7 != 0).jpeg(), vec![0; usize::from(n)]].concat();
+    let files: Vec<(String, Vec<u8>)> = (1..=300).map(|n| (dsc(n), file(n))).collect();
+    let card = card(&with(&files, &[]));
+    let shown = std::cell::RefCell::new(Vec::new());
+    let whole = read_card_shown(card.path(), &Silent, &|so_far| shown.borrow_mut().push(so_far())).unwrap();
+    let [part] = &shown.into_inner()[..] else { panic!("not shown once") };
+    assert_eq!((part.len(), whole.frames.len()), (256, 300));
+    let ids: Vec<u32> = part.iter().map(|f| f.id.0).collect();
+    assert_eq!(ids, (0..256).collect::<Vec<_>>());
+    let blanks = |frames: &[Frame]| -> Vec<String> {
+        let blanks = frames.iter().filter(|f| f.blank.as_ref().is_some_and(record::BlankVerdict::is_blank));
+        blanks.map(|f| f.path().to_owned()).collect()
+    };
+    let of_whole = blanks(&whole.frames);
+    assert_eq!(blanks(part), of_whole[..of_whole.iter().filter(|b| **b <= dsc(256)).count()]);
+    assert_eq!(of_whole.len(), 42);
 }

@@ -8,7 +8,7 @@ use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
-use record::{Frame, Progress};
+use record::{Frame, Progress, Stage, Taken};
 
 use crate::exposure::{Card, Read};
 use crate::kept::Kept;
@@ -59,6 +59,13 @@ impl Skipped {
     }
 }
 
+/// Exposures that are read before those who look on are told again.
+const AT_ONCE: usize = 256;
+
+/// Gives the frames read so far, in the order of what is there of the day. It costs about a millisecond for each
+/// thousand frames, so whoever looks on asks when there is time.
+pub type SoFar<'a> = dyn Fn() -> Vec<Frame> + 'a;
+
 /// Reads a card, or any folder of pictures. Writes nothing.
 ///
 /// `progress` counts exposures, then the files that may be copies; when it says stop, no further file is opened.
@@ -67,9 +74,20 @@ impl Skipped {
 /// [`ReadFault`] when there is nothing to read, when the card went away, or when it was stopped. Faults of single
 /// files stand on their frames.
 pub fn read_card(root: &Path, progress: &dyn Progress) -> Result<Intake, ReadFault> {
+    read_card_shown(root, progress, &|_| {})
+}
+
+/// As [`read_card`]; `look_on` is called now and then with what was read so far. Doubtful blanks were not looked at
+/// closer then, and copies are among the frames.
+pub fn read_card_shown(
+    root: &Path,
+    progress: &dyn Progress,
+    look_on: &dyn Fn(&SoFar<'_>),
+) -> Result<Intake, ReadFault> {
     let card = Card { root, meter: Meter::default() };
+    progress.stage(Stage::Looking);
     let walked = walk::walk(root, &card.meter, || progress.stopped())?;
-    read_walked(&card, walked, None, progress)
+    read_walked(&card, walked, None, progress, look_on)
 }
 
 /// Reads what a walk found. What was kept of an earlier reading is not opened again; what was read is kept for the
@@ -79,6 +97,7 @@ pub(crate) fn read_walked(
     walked: walk::Walked,
     mut kept: Option<&mut Kept>,
     progress: &dyn Progress,
+    look_on: &dyn Fn(&SoFar<'_>),
 ) -> Result<Intake, ReadFault> {
     let before = kept.as_deref();
     let root = card.root;
@@ -92,24 +111,33 @@ pub(crate) fn read_walked(
         return Err(ReadFault::NoPictures { path: root.into(), skipped });
     }
     let done = AtomicUsize::new(0);
+    progress.stage(Stage::Reading);
     progress.at(0, exposures.len());
-    let read: Option<Vec<Read>> = exposures
-        .par_iter()
-        .map(|exposure| {
-            if progress.stopped() {
-                return None;
-            }
-            let read = before.and_then(|kept| kept.read_of(exposure)).unwrap_or_else(|| card.read(exposure));
-            progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, exposures.len());
-            Some(read)
-        })
-        .collect();
-    let mut read = read.ok_or(ReadFault::Stopped)?;
+    let mut read: Vec<Read> = Vec::with_capacity(exposures.len());
+    for some in exposures.chunks(AT_ONCE) {
+        let some: Option<Vec<Read>> = some
+            .par_iter()
+            .map(|exposure| {
+                if progress.stopped() {
+                    return None;
+                }
+                let read =
+                    before.and_then(|kept| kept.read_of(exposure)).unwrap_or_else(|| card.read(exposure));
+                progress.at(done.fetch_add(1, Ordering::Relaxed) + 1, exposures.len());
+                Some(read)
+            })
+            .collect();
+        read.extend(some.ok_or(ReadFault::Stopped)?);
+        if read.len() < exposures.len() {
+            look_on(&|| in_order(&read));
+        }
+    }
+    progress.stage(Stage::Checking);
     if read.iter().any(|r| r.unreadable) {
         check_still_there(root)?;
     }
     let mut frames = look_closer(card, &mut read, progress)?;
-    let file_times: Vec<_> = read.iter().map(|r| r.file_time).collect();
+    let file_times = file_times(&read);
     let mut sums = copies::Sums::default();
     match &mut kept {
         Some(kept) => kept.keep(exposures, read),
@@ -120,11 +148,27 @@ pub(crate) fn read_walked(
     let (mut frames, mut copies) = copies::unite(card, frames, sums, progress)?;
     skipped.append(&mut copies);
     skipped.sort_by(|a, b| a.path.cmp(&b.path));
-    // How the frames of several bodies interleave is seen by the blanks.
-    blanks::judge_blanks(&mut frames, None);
-    clocks::arrange(&mut frames);
+    judge_and_order(&mut frames);
     let bytes_on_card = frames.iter().flat_map(Frame::places).map(|f| f.bytes).sum();
     Ok(Intake { frames, skipped, bytes_on_card, bytes_read: card.meter.bytes() })
+}
+
+/// How the frames of several bodies interleave is seen by the blanks.
+fn judge_and_order(frames: &mut [Frame]) {
+    blanks::judge_blanks(frames, None);
+    clocks::arrange(frames);
+}
+
+/// What was read so far, as frames of a day.
+fn in_order(read: &[Read]) -> Vec<Frame> {
+    let mut frames: Vec<Frame> = read.iter().map(|r| r.frame.clone()).collect();
+    times::set_file_times(&mut frames, &file_times(read));
+    judge_and_order(&mut frames);
+    frames
+}
+
+fn file_times(read: &[Read]) -> Vec<Option<Taken>> {
+    read.iter().map(|r| r.file_time).collect()
 }
 
 /// A card that was pulled out leaves no folder, or an empty one where it was mounted.

@@ -60,7 +60,7 @@ pub use closer::{LookedAt, look_closer};
 pub use display::{Full, Picture, Small, embedded_preview, picture, thumbnail};
 pub use exposure::measure_source;
 pub use fault::ReadFault;
-pub use intake::{Intake, Skipped, read_card};
+pub use intake::{Intake, Skipped, SoFar, read_card, read_card_shown};
 pub use kind::Content;
 pub use metadata::{Reading, Span, read_source};
 pub use source::Source;

@@ -50,7 +50,7 @@ pub use looks::{Looks, Quality};
 pub use naming::{NameField, NameForm, Naming, NamingFault};
 pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};
-pub use progress::{Progress, Silent};
+pub use progress::{Progress, Silent, Stage};
 pub use query::{Answer, Query, QueryKind};
 pub use session::{Merged, Session};
 pub use set::{Set, Specimen, SpecimenId};

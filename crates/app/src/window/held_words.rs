@@ -78,7 +78,7 @@ mod tests {
     }
 
     fn of(held_min: f64, limit_min: Option<u16>) -> [String; 4] {
-        let plan = crate::plans::built_in().swap_remove(0);
+        let plan = crate::plans::usual();
         let Told { head, time, rest, name, .. } = told(&held(held_min, limit_min), &plan, "jar 23");
         [head, time, rest, name]
     }
@@ -97,7 +97,7 @@ mod tests {
 
     #[test]
     fn what_is_there_but_not_well_enough_is_asked_for_again_with_the_reason() {
-        let plan = crate::plans::built_in().swap_remove(0);
+        let plan = crate::plans::usual();
         let mut held = held(7.0, Some(15));
         held.retake.again = vec![("face".into(), "soft: 30 % as sharp as is usual for Face today".into())];
         let one = told(&held, &plan, "jar 23");

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
 
 use crossbeam_channel::{Receiver, SendTimeoutError, Sender, TryRecvError, bounded};
-use record::Progress;
+use record::{Progress, Stage};
 
 /// How long a thread waits before it looks whether it should stop: a stop is felt at once, and costs nothing.
 pub(crate) const PAUSE: Duration = Duration::from_millis(100);
@@ -46,6 +46,7 @@ struct Meter {
     stop: AtomicBool,
     hold: AtomicBool,
     rests: AtomicBool,
+    checks: AtomicBool,
 }
 
 impl Progress for Meter {
@@ -56,6 +57,10 @@ impl Progress for Meter {
 
     fn stopped(&self) -> bool {
         self.stop.load(Ordering::Relaxed)
+    }
+
+    fn stage(&self, stage: Stage) {
+        self.checks.store(stage == Stage::Checking, Ordering::Relaxed);
     }
 
     fn files(&self, done: usize, of: usize) {
@@ -157,6 +162,11 @@ impl<T> Job<T> {
     /// Steps done, and steps in all; the latter is 0 while not known.
     pub(crate) fn progress(&self) -> (usize, usize) {
         (self.meter.done.load(Ordering::Relaxed), self.meter.of.load(Ordering::Relaxed))
+    }
+
+    /// Whether a card was read and is looked at more closely.
+    pub(crate) fn checks(&self) -> bool {
+        self.meter.checks.load(Ordering::Relaxed)
     }
 
     /// Files done, and files in all.

@@ -3,13 +3,15 @@
 //! Starts them and takes their reports. One job a purpose; a newer one replaces the one before. Watching a folder is
 //! in `watch_folder`, filing in `work_filing`.
 
+use std::cell::Cell;
 use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use filing::claim::Claimed;
 use filing::previews::Emptied;
 use filing::store::SessionKey;
-use import::ReadFault;
+use import::{ReadFault, SoFar};
 
 use super::app::App;
 use super::command::Command;
@@ -22,9 +24,13 @@ use super::thumbs::Thumbs;
 use super::words::tell;
 use super::work_filing::FilingJobs;
 use crate::day::{Day, DayFault, OpenOptions};
+use crate::first_sets::FirstSets;
+use crate::plans;
 
 /// A folder dialog that answers sooner than this never showed, s.
 const DIALOG_LEAST: Duration = Duration::from_millis(400);
+/// How often the first sets of a card are worked out while it is read.
+const TELL_EVERY: Duration = Duration::from_millis(500);
 /// How often running work is looked at, s.
 const LOOK_EVERY_SECS: f64 = 1.0 / 30.0;
 
@@ -32,6 +38,8 @@ const LOOK_EVERY_SECS: f64 = 1.0 / 30.0;
 #[derive(Debug, Default)]
 pub(crate) struct Jobs {
     reading: Option<Job<Result<Box<Day>, String>>>,
+    /// The sets that are known of the card that is being read.
+    first_sets: Arc<Mutex<Option<FirstSets>>>,
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     pub(super) filing: FilingJobs,
     pub(super) emptying: Option<Job<Emptied>>,
@@ -54,6 +62,8 @@ pub(crate) struct Shown {
     pub(crate) can_stop: bool,
     /// How it stands with being held up, where it can be.
     pub(crate) held: Option<Held>,
+    /// The sets known so far of a card that is being read.
+    pub(crate) first_sets: Option<FirstSets>,
 }
 
 /// How work that can be held up stands.
@@ -69,7 +79,7 @@ impl Shown {
     pub(super) fn of<T>(job: &Job<T>, counted: impl Fn(usize, usize) -> String) -> Self {
         let (done, of) = job.progress();
         let (words, counted, stopping) = (job.words.clone(), counted(done, of), job.is_stopping());
-        Self { words, done, of, counted, left: None, stopping, can_stop: true, held: None }
+        Self { words, done, of, counted, left: None, stopping, can_stop: true, held: None, first_sets: None }
     }
 }
 
@@ -100,8 +110,15 @@ impl Jobs {
     /// The job to be shown, once it has run for a while.
     pub(crate) fn shown(&self, now_secs: f64) -> Option<Shown> {
         let frames = |done, of| tell!("progress-frames", done = done, of = of);
-        let reading = self.reading.as_ref().filter(|job| job.shows(now_secs));
-        reading.map(|job| Shown::of(job, frames)).or_else(|| self.filing.shown(now_secs))
+        let Some(reading) = self.reading.as_ref().filter(|job| job.shows(now_secs)) else {
+            return self.filing.shown(now_secs);
+        };
+        let mut shown = Shown::of(reading, frames);
+        if reading.checks() {
+            shown.counted = tell!("progress-checking", counted = shown.counted);
+        }
+        shown.first_sets.clone_from(&self.first_sets.lock().unwrap_or_else(PoisonError::into_inner));
+        Some(shown)
     }
 
     /// When to look again at what runs.
@@ -156,10 +173,21 @@ impl App {
         let options = self.open_options();
         let store = self.store.clone();
         let words = tell!("read-card", card = card.display().to_string());
+        let plan = options.plan.clone().unwrap_or_else(plans::usual);
         self.state.notice = None;
+        self.jobs.first_sets = Arc::default();
+        let first_sets = Arc::clone(&self.jobs.first_sets);
         self.jobs.reading =
             Some(Job::start("read card", words, self.now_secs, self.waker(), move |progress| {
-                let read = Day::open(&card, &options, store.as_ref(), progress);
+                let told = Cell::new(None);
+                let look_on = |so_far: &SoFar<'_>| {
+                    if told.get().is_none_or(|at: Instant| at.elapsed() >= TELL_EVERY) {
+                        let sets = FirstSets::of(so_far(), plan.clone());
+                        *first_sets.lock().unwrap_or_else(PoisonError::into_inner) = Some(sets);
+                        told.set(Some(Instant::now()));
+                    }
+                };
+                let read = Day::open_shown(&card, &options, store.as_ref(), progress, &look_on);
                 // Nothing is there, or the card of another day.
                 let away = match &read {
                     Ok(day) => day.key != kept,

@@ -159,7 +159,7 @@ impl Watch {
         if self.read.as_ref() == Some(&stamps) {
             return None;
         }
-        match read_walked(&card, walked, Some(&mut self.kept), progress) {
+        match read_walked(&card, walked, Some(&mut self.kept), progress, &|_| {}) {
             Ok(intake) => {
                 // What could not be opened may be opened later.
                 self.read = self.kept.is_whole().then_some(stamps);

@@ -37,7 +37,7 @@ pub(super) fn run(args: &EvaluateArgs) -> anyhow::Result<Exit> {
         print::result(&blanks::report(&args.folder, &labels)?);
         return Ok(Exit::Done);
     }
-    let plan = args.day.find_plan()?.unwrap_or_else(|| crate::plans::built_in().swap_remove(0));
+    let plan = args.day.find_plan()?.unwrap_or_else(crate::plans::usual);
     let cards = cards_in(&args.folder)?;
     let (with_views, with_sets): (Vec<_>, Vec<_>) =
         cards.into_iter().partition(|(_, truth)| truth.has_views());

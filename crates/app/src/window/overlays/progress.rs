@@ -1,9 +1,10 @@
 //! How far work is, with a button that stops it, and one that holds it up where it can be.
 
 use egui::accesskit::Role;
-use egui::{Align2, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Id, Pos2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::panel;
+use crate::first_sets::FirstSets;
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::job::Hold;
@@ -13,9 +14,18 @@ use crate::window::widgets::text;
 use crate::window::words::tell;
 use crate::window::work::Shown;
 
+/// Animals short of a view that are shown while a card is still read.
+const SHORT_MOST: usize = 6;
+/// Height of a line of them, px.
+const LINE_PX: f32 = 22.0;
+
 /// Draws the panel.
 pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>) {
-    let size = if work.held.is_some() { vec2(520.0, 196.0) } else { vec2(460.0, 150.0) };
+    let size = match (work.held, &work.first_sets) {
+        (Some(_), _) => vec2(520.0, 196.0),
+        (None, Some(_)) => vec2(520.0, 158.0 + LINE_PX * (1 + SHORT_MOST) as f32),
+        (None, None) => vec2(460.0, 150.0),
+    };
     panel(ui, "progress", size, None, actions, |ui, actions| {
         let t = tokens(ui);
         let rect = ui.max_rect();
@@ -50,6 +60,9 @@ pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>
         if let Some(words) = work.left.as_ref().filter(|_| !work.stopping) {
             text::line(ui, at, Align2::RIGHT_TOP, Type::Small, t.soft, words);
         }
+        if let Some(sets) = &work.first_sets {
+            first_sets(ui, pos2(left, rect.top() + 100.0), room, sets);
+        }
         let bottom = rect.bottom() - 20.0;
         let mut next = left;
         if let Some(held) = work.held {
@@ -79,4 +92,16 @@ pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>
             actions.push(Action::StopJob);
         }
     });
+}
+
+/// Draws what is known of a card before it is read to its end.
+fn first_sets(ui: &mut Ui, at: Pos2, room: f32, sets: &FirstSets) {
+    let t = tokens(ui);
+    let head = tell!("progress-sets", closed = sets.closed, short = sets.short.len());
+    text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &head);
+    for ((number, lacks), line) in sets.short.iter().take(SHORT_MOST).zip(1..) {
+        let at = at + vec2(0.0, LINE_PX * line as f32);
+        let words = tell!("progress-set", number = *number, lacks = lacks.to_lowercase());
+        text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, room, &words);
+    }
 }
