@@ -8,6 +8,7 @@
 //! All file operations are in one module, `disk`. This crate opens the card for reading only, decides
 //! nothing about sets and views, and prints nothing.
 
+mod altered;
 mod audit;
 mod batch;
 mod begin;
@@ -49,6 +50,7 @@ mod unfinished;
 #[cfg(test)]
 extern crate self as filing;
 
+pub use altered::Altered;
 pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
 pub use carry::{carry_out, carry_out_both};
 pub use fault::{FaultKind, FilingFault};

@@ -43,6 +43,6 @@ pub fn preview_names(
             frames_alike += 1;
         }
     }
-    let folders_alike = stems.folders_alike;
+    let folders_alike = stems.folders_alike();
     Ok(preview.map(|path| NamePreview { path, folders_alike, frames_alike }))
 }

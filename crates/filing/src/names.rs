@@ -7,7 +7,7 @@
 use record::{FrameKind, NameField, NameForm, Session};
 use unicode_normalization::UnicodeNormalization;
 
-use crate::sidecar;
+use crate::{Altered, sidecar};
 
 /// Longest part of a path, in characters. FAT, exFAT and NTFS allow 255 UTF-16 units and ext4 255 bytes; 60
 /// characters are at most 240 bytes, which leaves room for the ending of a file still being written, and
@@ -31,6 +31,9 @@ const UNDATED: &str = "undated";
 /// ignores case, or whether an accent is a character of its own (Unicode Standard Annex 15). Stricter than any of
 /// them (`ß` counts as `ss`).
 pub(crate) fn folded(name: &str) -> String {
+    if name.is_ascii() {
+        return name.to_ascii_lowercase();
+    }
     name.to_uppercase().to_lowercase().nfd().collect()
 }
 
@@ -119,12 +122,36 @@ impl Values<'_> {
             NameField::Date => self.date.to_owned(),
             NameField::Time => self.time.to_owned(),
             NameField::Specimen => self.specimen.map_or(String::new(), |number| format!("{number:03}")),
-            NameField::Session => safe_part(self.session, room),
-            NameField::Jar => safe_part(self.jar, room),
-            NameField::View => safe_part(self.view, room),
-            NameField::Original => safe_part(self.original, room),
             NameField::N => String::new(),
+            _ => safe_part(self.written(field), room),
         }
+    }
+
+    /// What a person wrote in a field; empty for those that nobody writes.
+    fn written(&self, field: NameField) -> &str {
+        match field {
+            NameField::Session => self.session,
+            NameField::Jar => self.jar,
+            NameField::View => self.view,
+            NameField::Original => self.original,
+            NameField::Date | NameField::Time | NameField::Specimen | NameField::N => "",
+        }
+    }
+
+    /// What was done to what a person wrote.
+    fn altered(&self, texts: &[(NameField, String)]) -> Option<Altered> {
+        let of = |(field, text): &(NameField, String)| {
+            let written = self.written(*field);
+            let whole = safe_part(written, usize::MAX);
+            if written.is_empty() {
+                None
+            } else if whole != *text {
+                Some(Altered::Long)
+            } else {
+                (!whole.chars().eq(written.trim().nfc())).then_some(Altered::Letters)
+            }
+        };
+        texts.iter().filter_map(of).max()
     }
 
     /// The texts of the fields of a form, in order, that together with what joins them have at most so many characters.
@@ -149,10 +176,10 @@ impl Values<'_> {
         texts
     }
 
-    /// The folder of a specimen, one part; empty when the form says nothing of it.
-    pub(crate) fn folder(&self, form: &NameForm) -> String {
+    /// The folder of a specimen, one part, and what was done to it; empty when the form says nothing of it.
+    pub(crate) fn folder(&self, form: &NameForm) -> (String, Option<Altered>) {
         let texts = self.texts(form, LONGEST_PART_CHARS - ROOM_FOR_NUMBER_CHARS);
-        join(texts.iter().map(|(_, text)| text.as_str()), &form.joiner)
+        (join(texts.iter().map(|(_, text)| text.as_str()), &form.joiner), self.altered(&texts))
     }
 
     /// What the files of a frame are called in a folder, but for number and endings. `digits` of the number, so that
@@ -167,6 +194,7 @@ impl Values<'_> {
             |part: &[(NameField, String)]| join(part.iter().map(|(_, text)| text.as_str()), &form.joiner);
         Stem {
             folder,
+            altered: self.altered(&texts),
             before: joined(before),
             after: joined(after),
             joiner: form.joiner.clone(),
@@ -187,6 +215,8 @@ fn join<'t>(texts: impl Iterator<Item = &'t str>, joiner: &str) -> String {
 pub(crate) struct Stem {
     /// Folder within the session's, one part.
     pub(crate) folder: String,
+    /// What was done to what a person wrote.
+    pub(crate) altered: Option<Altered>,
     before: String,
     after: String,
     joiner: String,

@@ -28,6 +28,21 @@ fn session_names_become_folders() {
 }
 
 #[test]
+fn what_was_done_to_a_name_is_told() {
+    let altered = |jar: &str, words| Values { jar, ..VALUES }.folder(&form(words, "_")).1;
+    assert_eq!(altered("B7", "date jar"), None);
+    assert_eq!(altered(" B7 ", "date jar"), None, "space around it is no part of it");
+    assert_eq!(altered("B 7", "date jar"), Some(Altered::Letters));
+    assert_eq!(altered("../x", "jar specimen"), Some(Altered::Letters));
+    assert_eq!(altered("con", "jar specimen"), Some(Altered::Letters));
+    let long = "j".repeat(80);
+    assert_eq!(altered(&long, "date jar"), Some(Altered::Long));
+    assert_eq!(altered("B 7", "date specimen"), None, "the jar is not in it");
+    let stem = |view| Values { view, ..VALUES }.stem(&form("date view n", "_"), String::new(), 2).altered;
+    assert_eq!((stem("head-top"), stem("head top")), (None, Some(Altered::Letters)));
+}
+
+#[test]
 fn a_taken_name_gets_a_number() {
     let taken = ["undated_day", "undated_day_2"];
     assert_eq!(free_folder(&session("day"), |name| taken.contains(&name)), "undated_day_3");
@@ -67,16 +82,16 @@ fn names_follow_their_form() {
     assert_eq!(named("original", "_", 1), "007/DSC_0412");
     assert_eq!(named("original", "_", 2), "007/DSC_0412_2");
     assert_eq!(named("time session", " ", 1), "007/102345 Hay-meadow,-north");
-    assert_eq!(VALUES.folder(&form("date jar", "_")), "2026-06-14_B-7");
+    assert_eq!(VALUES.folder(&form("date jar", "_")).0, "2026-06-14_B-7");
     let nothing = Values { jar: "../", specimen: None, ..VALUES };
     assert_eq!(nothing.stem(&form("jar", "_"), "x".into(), 2).numbered(1), "x/1");
-    assert_eq!(nothing.folder(&form("jar specimen", "_")), "");
+    assert_eq!(nothing.folder(&form("jar specimen", "_")).0, "");
 }
 
 #[test]
 fn fields_together_may_not_make_a_device() {
     let values = Values { jar: "co", view: "n", ..VALUES };
-    assert_eq!(values.folder(&form("jar view", "")), "con-x");
+    assert_eq!(values.folder(&form("jar view", "")).0, "con-x");
     assert_eq!(values.stem(&form("jar view", ""), "1".into(), 2).numbered(1), "1/con-x");
 }
 
@@ -140,7 +155,7 @@ proptest! {
             let values = Values { specimen: Some(number), view: &view, jar: &name, session: &name, original: &view, ..VALUES };
             for stem in [
                 values.stem(&form("date specimen view n", "_"), "007".into(), 2),
-                values.stem(&any_form, values.folder(&form("specimen jar session", " ")), 2),
+                values.stem(&any_form, values.folder(&form("specimen jar session", " ")).0, 2),
                 values.stem(&any_form, "set-aside".into(), 3),
             ] {
                 let path = format!("{}{ending}", stem.numbered(n));

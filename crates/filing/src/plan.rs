@@ -13,7 +13,7 @@ use crate::known::{self, Known};
 use crate::place::{Ledger, Place};
 use crate::seats::{Draft, Seats};
 use crate::stems::Stems;
-use crate::{FilingFault, beside};
+use crate::{Altered, FilingFault, beside};
 
 /// One file to be filed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +34,8 @@ pub struct Step {
     pub bytes: u64,
     /// Whether it was filed before and still stands there with this size.
     pub done_before: bool,
+    /// Why its name is not just what a person wrote.
+    pub altered: Option<Altered>,
     /// What was recorded when it was filed before, or found by its bytes.
     pub(crate) filed: Option<Filed>,
 }

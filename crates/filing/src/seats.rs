@@ -10,7 +10,7 @@ use record::{Filed, Frame, FrameKind};
 use crate::names::{self, Stem};
 use crate::place::Place;
 use crate::plan::SidecarStep;
-use crate::{Step, sidecar};
+use crate::{Altered, Step, sidecar};
 
 /// A frame with what is recorded of each of its files in this archive.
 pub(crate) struct Draft<'a> {
@@ -60,6 +60,7 @@ impl<'a> Draft<'a> {
 pub(crate) struct Seated {
     stem: String,
     paths: Vec<String>,
+    altered: Option<Altered>,
     /// Where the sidecar written before lies.
     sidecar_before: Option<String>,
 }
@@ -79,6 +80,7 @@ impl Seated {
                     .map(|f| f.path.clone()),
                 bytes: file.bytes,
                 done_before: filed.is_some(),
+                altered: self.altered,
                 filed: filed.clone(),
             })
             .collect()
@@ -164,6 +166,8 @@ impl<'a> Seats<'a> {
             self.numbers.insert(first, n);
             (stem, paths)
         });
+        let is_numbered = !draft.wanted.has_n && stem != draft.wanted.numbered(1);
+        let altered = if is_numbered { Some(Altered::Taken) } else { draft.wanted.altered };
         self.stems.insert(names::folded(&stem));
         self.paths.extend(paths.iter().map(|path| names::folded(path)));
         for (filed, path) in draft.filed.iter().zip(&paths) {
@@ -174,7 +178,7 @@ impl<'a> Seats<'a> {
             }
         }
         self.paths.insert(names::folded(&sidecar_path(&stem)));
-        Seated { sidecar_before: self.sidecar_before(draft), stem, paths }
+        Seated { sidecar_before: self.sidecar_before(draft), stem, paths, altered }
     }
 
     /// The path of each file of a frame under a stem; those that keep theirs have it. `None` when another file has one

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use record::{Frame, FrameId, FrameKind, Naming, Session, Set, ViewKey};
 
+use crate::Altered;
 use crate::names::{self, Stem, Values};
 
 /// What decides the folder and name of each frame.
@@ -16,10 +17,8 @@ pub(crate) struct Stems<'a> {
     naming: Naming,
     /// The set of each frame, by its place.
     sets: BTreeMap<FrameId, usize>,
-    /// The folder of each set.
-    folders: Vec<String>,
-    /// How many of those needed a number to be distinct.
-    pub(crate) folders_alike: usize,
+    /// The folder of each set, and what was done to its name.
+    folders: Vec<(String, Option<Altered>)>,
     proposals: &'a BTreeMap<FrameId, ViewKey>,
 }
 
@@ -37,8 +36,13 @@ impl<'a> Stems<'a> {
         let of_set = |(at, set): (usize, &Set)| set.frames.iter().map(|f| (*f, at)).collect::<Vec<_>>();
         let sets = session.sets.iter().enumerate().flat_map(of_set).collect();
         let date = names::date(session);
-        let (folders, folders_alike) = folders(session, &date, &naming);
-        Self { session, date, naming, sets, folders, folders_alike, proposals }
+        let folders = folders(session, &date, &naming);
+        Self { session, date, naming, sets, folders, proposals }
+    }
+
+    /// How many folders needed a number to be distinct.
+    pub(crate) fn folders_alike(&self) -> usize {
+        self.folders.iter().filter(|(_, altered)| *altered == Some(Altered::Taken)).count()
     }
 
     pub(crate) fn stem(&self, frame: &Frame) -> Stem {
@@ -59,7 +63,10 @@ impl<'a> Stems<'a> {
                 values.specimen = Some(set.number);
                 values.jar = self.session.jar_of(set);
                 values.view = self.view(frame.id).unwrap_or("frame");
-                values.stem(form, self.folders[*at].clone(), 2)
+                let (folder, altered) = &self.folders[*at];
+                let mut stem = values.stem(form, folder.clone(), 2);
+                stem.altered = stem.altered.max(*altered);
+                stem
             }
             (kind, _) => {
                 let (folder, word) = names::outside_sets(kind);
@@ -78,23 +85,24 @@ impl<'a> Stems<'a> {
     }
 }
 
-/// A folder for each set, all distinct, and how many needed a number for that: those of the lower numbers have the first
+/// A folder for each set, all distinct, and what was done to its name: those of the lower numbers have the first
 /// choice, so that a set that comes later takes none away.
-fn folders(session: &Session, date: &str, naming: &Naming) -> (Vec<String>, usize) {
+fn folders(session: &Session, date: &str, naming: &Naming) -> Vec<(String, Option<Altered>)> {
     let mut taken: BTreeSet<String> =
         ["blanks", "reference", "set-aside", "unsorted"].map(names::folded).into();
     let mut order: Vec<usize> = (0..session.sets.len()).collect();
     order.sort_by_key(|at| session.sets[*at].number);
-    let (mut folders, mut alike) = (vec![String::new(); session.sets.len()], 0);
+    let mut folders = vec![(String::new(), None); session.sets.len()];
     for at in order {
         let set = &session.sets[at];
         let (specimen, jar) = (Some(set.number), session.jar_of(set));
         let values = Values { date, time: "", session: &session.name, specimen, jar, view: "", original: "" };
-        let wanted = values.folder(&naming.folder);
+        let (wanted, altered) = values.folder(&naming.folder);
         let wanted = if wanted.is_empty() { format!("{:03}", set.number) } else { wanted };
-        folders[at] = names::free(&wanted, |name| taken.contains(&names::folded(name)));
-        alike += usize::from(folders[at] != wanted);
-        taken.insert(names::folded(&folders[at]));
+        let folder = names::free(&wanted, |name| taken.contains(&names::folded(name)));
+        taken.insert(names::folded(&folder));
+        let altered = if folder == wanted { altered } else { Some(Altered::Taken) };
+        folders[at] = (folder, altered);
     }
-    (folders, alike)
+    folders
 }

@@ -13,6 +13,7 @@ use std::time::SystemTime;
 use etcetera::BaseStrategy;
 use record::{Frame, LearnedViews, Plan, Session, TextFault};
 
+use crate::claim::Claimed;
 use crate::disk::{self, Disk, LocalDisk};
 use crate::fault::io_words;
 use crate::{Undo, names};
@@ -67,6 +68,15 @@ pub enum StoreFault {
         /// What is wrong with it.
         reason: TextFault,
         /// The file.
+        path: PathBuf,
+    },
+    /// Another window or program has the session.
+    #[error(
+        "The session kept of this card is open in another window of Endleaf, so it was not told. The archive is as it \
+         should be. Open the card there again: {}", path.display()
+    )]
+    InUse {
+        /// The session's file.
         path: PathBuf,
     },
 }
@@ -251,10 +261,13 @@ impl Store {
     /// Has the session kept of a card forget that its files were filed, after that was taken back.
     ///
     /// # Errors
-    /// [`StoreFault`] when the sessions cannot be looked at or the one cannot be saved.
+    /// [`StoreFault`] when the sessions cannot be looked at, or when the one cannot be saved or another has it.
     pub fn unfile(&self, undo: &Undo) -> Result<(), StoreFault> {
         let Some(filed) = &undo.session else { return Ok(()) };
         let Some((key, mut session)) = self.find_for_card(&filed.frames)?.session else { return Ok(()) };
+        if matches!(self.claim(&key), Claimed::Others) {
+            return Err(StoreFault::InUse { path: self.path(&key) });
+        }
         undo.forget_in(&mut session);
         self.save(&key, &session)
     }

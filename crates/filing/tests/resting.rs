@@ -5,9 +5,9 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use common::day;
-use filing::{FilingFault, preview_names, unfinished};
+use filing::{Altered, FilingFault, plan_filing, preview_names, unfinished};
 use record::NameField::{self, Date, N, Session, Specimen, View};
-use record::{FrameId, NameForm, Naming, NamingFault, Progress};
+use record::{FrameId, NameForm, Naming, NamingFault, Progress, Silent};
 
 mod common;
 
@@ -114,6 +114,13 @@ fn names_are_shown_before_they_are_chosen() {
     assert_eq!(found.path, "2026-06-14/face");
     assert_eq!((found.folders_alike, found.frames_alike), (1, 1));
     assert_eq!(preview(&[View], &[N]), Err(NamingFault::NotOfFolder(View)));
+    // The plan says which names were altered, and why.
+    day.session.naming = Naming { folder: form(&[Date]), file: form(&[View]) };
+    let plan = plan_filing(&day.session, &day.card, &day.archive, &BTreeMap::new(), &[], &Silent).unwrap();
+    let altered: Vec<_> = plan.steps.iter().map(|s| (s.to.as_str(), s.altered)).collect();
+    assert_eq!(altered[0], ("2026-06-14/face.jpg", None));
+    assert_eq!(altered[3], ("2026-06-14_2/frame.jpg", Some(Altered::Taken)));
+    assert_eq!(altered[4], ("blanks/blank-2.jpg", Some(Altered::Taken)));
     // Filing gives the names that were shown.
     day.session.naming = Naming { folder: form(&[Session, Specimen]), file: form(&[View, N]) };
     day.file().unwrap();

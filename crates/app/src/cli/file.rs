@@ -168,6 +168,9 @@ fn dry_run(archive: &Path, plan: &FilingPlan) -> String {
             None if step.done_before => line(&step.from, "filed before, lies at", &step.to),
             None => line(&step.from, "to", &step.to),
         }
+        if let Some(altered) = step.altered.filter(|_| step.moved_from.is_some() || !step.done_before) {
+            line("", "", altered.words());
+        }
     }
     for sidecar in &plan.sidecars {
         line("", "sidecar beside it", &sidecar.to);

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use std::time::{Duration, Instant, SystemTime};
 
 use clap::Args;
+use filing::claim::Claimed;
 use filing::store::Store;
 use grouping::{Held, being_shot};
 use import::watch::{News, State, Watch};
@@ -45,7 +46,7 @@ pub(super) fn run(args: &WatchArgs) -> anyhow::Result<Exit> {
     let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
     let options = OpenOptions { plan, name, afresh: false, now: None };
     let mut watch = Watch::open(&args.folder)?;
-    let mut live = Live { args, store, options, day: None, saved_at: None, said: None };
+    let mut live = Live { args, store, options, day: None, claimed: None, saved_at: None, said: None };
     let quiet = args.once_settled.map(|secs| Duration::from_secs(secs.into()));
     let mut changed = Instant::now();
     loop {
@@ -78,6 +79,8 @@ struct Live<'a> {
     options: OpenOptions,
     /// `None` until there are frames.
     day: Option<Day>,
+    /// Held until the watch ends: a window that is opened meanwhile only looks.
+    claimed: Option<Claimed>,
     /// When its session was last saved by this watch.
     saved_at: Option<SystemTime>,
     said: Option<Said>,
@@ -104,7 +107,9 @@ impl Live<'_> {
         }
         self.show(false);
         if let Some(day) = &self.day {
-            day.save(&self.store)?;
+            if !matches!(self.claimed, Some(Claimed::Others)) {
+                day.save(&self.store)?;
+            }
             self.saved_at = day.key.as_ref().and_then(|key| self.store.saved_at(key));
         }
         Ok(())
@@ -121,6 +126,13 @@ impl Live<'_> {
                 "A session is kept of this folder and goes on: {} frames known, {} new.",
                 merged.known, merged.new
             ));
+        }
+        self.claimed = day.key.as_ref().map(|key| self.store.claim(key));
+        if matches!(self.claimed, Some(Claimed::Others)) {
+            print::note(
+                "This folder's session is open in a window of Endleaf, or is being filed. What comes is listed here, \
+                 and nothing is kept.",
+            );
         }
         let before = day.session.decisions.holding_limit_min;
         if let Some(limit) = self.args.limit {

@@ -6,7 +6,7 @@
 use std::cmp::Ordering;
 use std::path::PathBuf;
 
-use filing::FilingPlan;
+use filing::{Altered, FilingPlan};
 use record::{FrameId, FrameKind, Session};
 
 use super::words::tell;
@@ -58,6 +58,8 @@ pub(crate) struct Told<'a> {
     pub(crate) fate: Fate,
     /// Why it is left.
     reason: &'a str,
+    /// Why its name is not just what a person wrote.
+    altered: Option<Altered>,
 }
 
 /// A column to sort by.
@@ -165,6 +167,7 @@ impl Line {
             bytes: None,
             fate: Fate::Left,
             reason: "",
+            altered: None,
         };
         match self {
             Self::Step(at) => {
@@ -177,7 +180,16 @@ impl Line {
                 };
                 let from = step.moved_from.as_ref().unwrap_or(&step.from);
                 let (frame, bytes) = (Some(step.frame), Some(step.bytes));
-                Told { frame, kind: step.kind, from, to: &step.to, bytes, fate, ..none }
+                Told {
+                    frame,
+                    kind: step.kind,
+                    from,
+                    to: &step.to,
+                    bytes,
+                    fate,
+                    altered: step.altered,
+                    ..none
+                }
             }
             Self::Sidecar(at) => {
                 let sidecar = &plan.sidecars[at];
@@ -216,6 +228,14 @@ impl Told<'_> {
 
     /// Why, in one sentence without its full stop.
     pub(crate) fn reason_words(&self, session: &Session, takes_proposed: bool) -> String {
+        let why = self.fate_reason(session, takes_proposed);
+        match self.altered.filter(|_| matches!(self.fate, Fate::ToCopy | Fate::Moves)) {
+            Some(altered) => format!("{why}. {}", altered.words()),
+            None => why,
+        }
+    }
+
+    fn fate_reason(&self, session: &Session, takes_proposed: bool) -> String {
         let confirmed = self.frame.is_some_and(|f| session.decisions.labels.contains_key(&f));
         match (self.fate, self.kind) {
             (Fate::Left, _) => self.reason.to_owned(),
