@@ -40,8 +40,8 @@ pub(crate) struct Ready<K> {
 pub(crate) struct Bounds {
     /// Threads that decode.
     pub(crate) threads: usize,
-    /// Decoded pictures that may wait for the window.
-    pub(crate) ready_most: usize,
+    /// Pictures that are being decoded or wait for the window.
+    pub(crate) busy_most: usize,
 }
 
 /// Threads that decode what is wanted, first things first.
@@ -84,14 +84,14 @@ impl<K: Ord + Clone + Send + 'static> Decoder<K> {
     ) -> Self {
         let queue: Queue<K> = Queue { waiting: Vec::new(), busy: BTreeSet::new(), closed: false };
         let shared = Arc::new(Shared { queue: Mutex::new(queue), changed: Condvar::new() });
-        let (send, ready) = bounded(bounds.ready_most);
+        let (send, ready) = bounded(bounds.busy_most);
         let decode = Arc::new(decode);
         for n in 0..bounds.threads {
             let (shared, send, wake, decode) =
                 (Arc::clone(&shared), send.clone(), wake.clone(), Arc::clone(&decode));
             let card: PathBuf = card.to_owned();
             let work = move || {
-                while let Some((key, frame)) = next(&shared) {
+                while let Some((key, frame)) = next(&shared, bounds.busy_most) {
                     let hand_over = |picture, is_last| {
                         // Nobody listens any more when the decoder was dropped; the next look says so.
                         send.send(Ready { key: key.clone(), picture, is_last }).ok();
@@ -122,19 +122,22 @@ impl<K: Ord + Clone + Send + 'static> Decoder<K> {
         let ready = self.ready.try_recv().ok()?;
         if ready.is_last {
             self.shared.lock().busy.remove(&ready.key);
+            self.shared.changed.notify_all();
         }
         Some(ready)
     }
 }
 
-/// Waits for the next wanted picture; `None` when the decoder was dropped.
-fn next<K: Ord + Clone>(shared: &Shared<K>) -> Option<(K, Frame)> {
+/// Waits for the next wanted picture, and until fewer than this are busy; `None` when the decoder was dropped.
+fn next<K: Ord + Clone>(shared: &Shared<K>, busy_most: usize) -> Option<(K, Frame)> {
     let mut queue = shared.lock();
     loop {
         if queue.closed {
             return None;
         }
-        if let Some((key, frame)) = queue.waiting.pop() {
+        if queue.busy.len() < busy_most
+            && let Some((key, frame)) = queue.waiting.pop()
+        {
             queue.busy.insert(key.clone());
             return Some((key, frame));
         }

@@ -49,7 +49,7 @@ impl Overs {
         let wake = ctx.clone();
         let wake = move || wake.request_repaint();
         let work_out = |card: &Path, frame: &Frame, key: &Key, _: Sooner<'_>| work_out(card, frame, key.1);
-        let bounds = Bounds { threads: 1, ready_most: 1 };
+        let bounds = Bounds { threads: 1, busy_most: 1 };
         Self { decoder: Decoder::start("overs", bounds, card, work_out, &wake), held: BTreeMap::new() }
     }
 

@@ -67,8 +67,8 @@ impl Pictures {
             }
             Ok(to_image(full, most_px))
         };
-        // One at a time: while one is decoded, no more than one waits.
-        let bounds = Bounds { threads: 1, ready_most: 1 };
+        // One at a time: the next is begun when the window has taken the one before.
+        let bounds = Bounds { threads: 1, busy_most: 1 };
         let decoder = Decoder::start("pictures", bounds, card, decode, &wake);
         Self { decoder, held: BTreeMap::new(), waits: false }
     }

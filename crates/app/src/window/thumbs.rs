@@ -14,9 +14,9 @@ use super::decode::{Bounds, Decoder, Ready, Sooner};
 use super::kept_previews::KeptPreviews;
 
 /// Memory for small pictures.
-const MOST_BYTES: usize = 96 << 20;
+const MOST_BYTES: usize = 64 << 20;
 /// Decoded pictures that may wait for the window.
-const READY_MOST: usize = 16;
+const BUSY_MOST: usize = 16;
 /// Uploads in one frame: each takes a fraction of a millisecond.
 const UPLOADS_MOST: usize = 8;
 /// Longest sides that are asked for, px: the first is what cameras embed.
@@ -96,7 +96,7 @@ impl Thumbs {
         let wake = move || wake.request_repaint();
         // One core stays for the window.
         let threads = std::thread::available_parallelism().map_or(1, |n| (n.get() - 1).clamp(1, 4));
-        let bounds = Bounds { threads, ready_most: READY_MOST };
+        let bounds = Bounds { threads, busy_most: BUSY_MOST };
         let decode = move |card: &Path, frame: &Frame, key: &Key, _: Sooner<'_>| {
             let picture = match kept.as_ref().and_then(|kept| kept.get(card, frame, key.1)) {
                 Some(picture) => picture,

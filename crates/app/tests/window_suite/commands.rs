@@ -179,6 +179,44 @@ fn what_a_command_changes_is_taken_back_exactly_and_done_again() {
     assert!(missing.is_empty(), "{missing:?} changed nothing");
 }
 
+/// Does it, takes it back and does it again, and looks whether the session was each time as it was.
+fn back_and_forth(desk: &mut Desk, what: &str, does: impl FnOnce(&mut Desk)) {
+    let text = |desk: &Desk| record::session_to_text(&desk.app().day().expect("a day").session);
+    let before = text(desk);
+    does(desk);
+    let after = text(desk);
+    assert_ne!(after, before, "{what} changes something");
+    desk.ctrl(Key::Z);
+    assert_eq!(text(desk), before, "{what} is taken back");
+    desk.key_with(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+    assert_eq!(text(desk), after, "{what} is done again");
+}
+
+#[test]
+fn what_is_confirmed_answered_or_lined_up_is_taken_back_exactly_too() {
+    let mut desk = Desk::on("fffff_fffff_ffffffffff_ffff_");
+    back_and_forth(&mut desk, "an answer", |desk| desk.key(Key::N));
+    back_and_forth(&mut desk, "a line by hand", |desk| desk.ctrl(Key::ArrowUp));
+    back_and_forth(&mut desk, "the day's own line", |desk| desk.ctrl(Key::Home));
+    desk.key(Key::F6);
+    back_and_forth(&mut desk, "what was proposed", |desk| desk.ctrl(Key::Enter));
+    back_and_forth(&mut desk, "a run of jars", |desk| {
+        desk.key(Key::F2);
+        desk.type_text("21-24");
+        desk.key(Key::Enter);
+        desk.key(Key::Escape);
+    });
+
+    let two = "One:f:10:00:00 One:f:10:00:10 Two:f:11:00:20 One:_:10:00:30";
+    let mut desk = Desk::on_card(|card| draw_bodies(card, two));
+    desk.ctrl(Key::L);
+    for _ in 0..3 {
+        desk.key(Key::ArrowRight);
+    }
+    desk.ctrl(Key::L);
+    back_and_forth(&mut desk, "two clocks lined up", |desk| desk.key(Key::Enter));
+}
+
 #[test]
 fn the_list_of_commands_finds_and_runs() {
     let mut desk = Desk::on(DAY);

@@ -131,6 +131,32 @@ fn a_session_that_cannot_be_saved_says_so_and_stays_open() {
 }
 
 #[test]
+fn a_session_that_is_damaged_or_newer_is_named_and_left_as_it_is() {
+    let first = Desk::on(DAY);
+    let folder = first.folder.path().to_owned();
+    let sessions = folder.join("home/sessions");
+    let session = std::fs::read_dir(&sessions).expect("sessions").next().expect("one").expect("one").path();
+    let (session, whole) = (session.join("session.ron"), kept_text(&folder.join("home")));
+    // The window lets go of what it has before another opens.
+    let Desk { window, folder: _held } = first;
+    drop(window);
+    let newer = whole.replacen("schema: 1", "schema: 9", 1);
+    for (text, says) in [
+        (&whole[..whole.len() / 2], "not a session that can be read"),
+        (newer.as_str(), "written in version 9 of its format"),
+    ] {
+        std::fs::write(&session, text).expect("a file");
+        let mut desk = Desk::again(&folder, &folder.join("heath"));
+        assert!(desk.says(says), "{:?}", desk.app().notice_words());
+        assert!(desk.says(&session.display().to_string()), "{:?}", desk.app().notice_words());
+        assert_eq!(desk.sets(), "5 4 5", "the card is read all the same");
+        desk.key(Key::F7);
+        desk.key(Key::S);
+        assert_eq!(std::fs::read_to_string(&session).expect("its text"), text, "left as it is");
+    }
+}
+
+#[test]
 fn nothing_of_one_day_is_left_in_the_next() {
     let mut desk = Desk::on(DAY);
     let next = desk.folder.path().join("fen");

@@ -1,4 +1,4 @@
-//! The window, driven by keys and found by names, without a screen: a day from card to archive, and every
+//! The window, driven by keys and found by names, without a screen: a day from card to archive, the whole job, and every
 //! command of the table; the filing step with all it asks; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it; pictures and what is kept of them; every screen at the sizes it can have.
 
@@ -15,4 +15,5 @@ mod rows;
 mod sizes;
 mod views;
 mod watching;
+mod whole_job;
 mod worth;

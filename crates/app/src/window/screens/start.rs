@@ -169,7 +169,7 @@ fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Actio
     for day in days {
         let place = Rect::from_min_size(flow.at(), vec2(flow.width, RECENT_PX));
         let response = ui
-            .interact(place, Id::unique(("recent", &day.card)), Sense::click())
+            .interact(place, Id::unique(("recent", &day.card, &day.key)), Sense::click())
             .on_hover_cursor(CursorIcon::PointingHand);
         let head = match day.date.as_str() {
             "" => day.name.clone(),
