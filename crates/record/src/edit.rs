@@ -2,9 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::record_edit::check_entry;
 use crate::{
-    Body, Boundary, CLOCK_LIMIT_SECS, Departure, FrameId, FrameKind, Label, Naming, NamingFault, Plan,
-    Session, Specimen, SpecimenId,
+    Body, Boundary, CLOCK_LIMIT_SECS, Departure, DeterminationFault, Entry, FieldFault, FrameId, FrameKind,
+    Label, Naming, NamingFault, Plan, RecordEdit, Sending, SendingFault, Session, Specimen, SpecimenId, Term,
 };
 
 /// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
@@ -38,6 +39,12 @@ pub enum Edit {
     Note(SpecimenId, String),
     /// Says how an animal left; `None` while it is held.
     Left(SpecimenId, Option<Departure>),
+    /// Writes something else of a specimen.
+    Write(SpecimenId, Box<RecordEdit>),
+    /// Fills a field of the day in, or empties it.
+    DayField(Term, Option<Entry>),
+    /// Notes what was sent under this number, or that nothing was.
+    Send(u32, Option<Box<Sending>>),
     /// Fixes the number of a specimen, or frees it.
     Number(SpecimenId, Option<u32>),
     /// Renames the session.
@@ -51,7 +58,7 @@ pub enum Edit {
 }
 
 /// Why an edit was not applied; nothing was changed.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refused {
     /// It speaks of something that is not there.
     #[error("this change speaks of {0}, which the session does not have; nothing was changed")]
@@ -59,6 +66,18 @@ pub enum Refused {
     /// It takes out a record that frames are confirmed to show.
     #[error("frames are confirmed to show specimen record {0}, so it stays; nothing was changed")]
     StillShown(u32),
+    /// It fills in a field that is not the day's, or not a specimen's.
+    #[error("there is no field {0} here; nothing was changed")]
+    NotItsField(&'static str),
+    /// What it fills in is not as it should be.
+    #[error("{0}; nothing was changed")]
+    Field(#[from] FieldFault),
+    /// It gives a name in a way that cannot be.
+    #[error("{0}; nothing was changed")]
+    Determination(#[from] DeterminationFault),
+    /// It notes something sent that cannot be.
+    #[error("{0}; nothing was changed")]
+    Sending(#[from] SendingFault),
     /// It names files in a way that cannot be.
     #[error("{0}; nothing was changed")]
     Naming(#[from] NamingFault),
@@ -146,6 +165,15 @@ impl Session {
                 let at = self.place_of(*id)?;
                 Edit::Left(*id, std::mem::replace(&mut self.specimens[at].left, *left))
             }
+            Edit::Write(id, written) => {
+                let at = self.place_of(*id)?;
+                Edit::Write(*id, Box::new(self.specimens[at].write(written)?))
+            }
+            Edit::DayField(term, entry) => {
+                check_entry(*term, term.is_of_day(), entry.as_ref())?;
+                Edit::DayField(*term, put(&mut self.fields, *term, entry.clone()))
+            }
+            Edit::Send(number, sending) => self.send(*number, sending.as_deref())?,
             Edit::Number(id, number) => {
                 let at = self.place_of(*id)?;
                 Edit::Number(*id, std::mem::replace(&mut self.specimens[at].number, *number))
@@ -158,6 +186,16 @@ impl Session {
             }
             Edit::Many(edits) => self.apply_many(edits)?,
         })
+    }
+
+    fn send(&mut self, number: u32, sending: Option<&Sending>) -> Result<Edit, Refused> {
+        if let Some(sending) = sending {
+            sending.check()?;
+            sending.specimens.iter().try_for_each(|id| self.place_of(*id).map(|_| ()))?;
+            sending.frames.iter().try_for_each(|frame| self.knows_frame(*frame))?;
+        }
+        let before = put(&mut self.sendings, number, sending.cloned());
+        Ok(Edit::Send(number, before.map(Box::new)))
     }
 
     fn apply_many(&mut self, edits: &[Edit]) -> Result<Edit, Refused> {

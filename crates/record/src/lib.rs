@@ -12,6 +12,7 @@ mod clock;
 mod coordinates;
 mod decisions;
 mod departure;
+mod determination;
 mod edit;
 mod filed;
 mod frame;
@@ -26,10 +27,13 @@ mod places;
 mod plan;
 mod progress;
 mod query;
+mod record_edit;
+mod sending;
 mod session;
 mod set;
 mod system_names;
 mod taken;
+mod term;
 mod text;
 mod words;
 
@@ -43,6 +47,9 @@ pub use coordinates::{
 };
 pub use decisions::{Boundary, Decisions, Label};
 pub use departure::{Departure, Way};
+pub use determination::{
+    Agreement, Determination, DeterminationFault, QUALIFIERS, Standing, agreement, current_name,
+};
 pub use edit::{Edit, History, Refused};
 pub use filed::Filed;
 pub use frame::{
@@ -57,9 +64,12 @@ pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};
 pub use progress::{Progress, Silent, Stage};
 pub use query::{Answer, Query, QueryKind};
+pub use record_edit::RecordEdit;
+pub use sending::{Heard, Reply, Sending, SendingFault};
 pub use session::{Merged, Session};
 pub use set::{Set, Specimen, SpecimenId};
 pub use system_names::is_the_systems;
 pub use taken::{Taken, TakenFault};
+pub use term::{Entry, FieldFault, Fields, Holder, Term};
 pub use text::{SCHEMA, TextFault, session_from_text, session_to_text};
 pub use words::{count, shown};

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
 use crate::{
-    Account, Decisions, Departure, Filed, Frame, FrameId, FrameKind, Naming, Plan, Set, Specimen, SpecimenId,
-    place_specimens,
+    Account, Decisions, Departure, Entry, Fields, Filed, Frame, FrameId, FrameKind, Naming, Plan, Sending,
+    Set, Specimen, SpecimenId, Term, place_specimens,
 };
 
 /// One day's imaging.
@@ -22,9 +22,15 @@ pub struct Session {
     /// What a person decided about them.
     #[serde(default)]
     pub decisions: Decisions,
+    /// What is filled in of the day.
+    #[serde(default, skip_serializing_if = "Fields::is_empty")]
+    pub fields: Fields,
     /// Records written so far.
     #[serde(default)]
     pub specimens: Vec<Specimen>,
+    /// What was sent to be named.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub sendings: BTreeMap<u32, Sending>,
     /// The sets as last worked out from all of the above.
     #[serde(default)]
     pub sets: Vec<Set>,
@@ -62,7 +68,9 @@ impl Session {
             plan,
             frames: Vec::new(),
             decisions: Decisions::default(),
+            fields: Fields::new(),
             specimens: Vec::new(),
+            sendings: BTreeMap::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
             account: None,
@@ -96,6 +104,12 @@ impl Session {
     /// How the animal of a set left; `None` while it is held, or nobody noted it.
     pub fn left(&self, set: &Set) -> Option<Departure> {
         self.record_of(set)?.left
+    }
+
+    /// What stands in a field for a specimen: its own, else the day's where the day has that field.
+    pub fn entry<'a>(&'a self, specimen: Option<&'a Specimen>, term: Term) -> Option<&'a Entry> {
+        let own = specimen.and_then(|s| s.fields.get(&term));
+        own.or_else(|| self.fields.get(&term))
     }
 
     /// The jar label of a set: as written in its record, else as read from its jar card. Empty when there is none.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Departure, FrameId};
+use crate::{Departure, Determination, Fields, FrameId};
 
 /// Names a specimen within its session. Given when something is first written or confirmed of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -29,12 +29,27 @@ pub struct Specimen {
     /// How it left; `None` while it is held, or nobody noted it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left: Option<Departure>,
+    /// What is filled in of it.
+    #[serde(default, skip_serializing_if = "Fields::is_empty")]
+    pub fields: Fields,
+    /// The names given to it, in the order in which they were written down.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub determinations: Vec<Determination>,
 }
 
 impl Specimen {
     /// A record with nothing written in it, of the animal that these frames show.
     pub fn new(id: SpecimenId, anchors: Vec<FrameId>) -> Self {
-        Self { id, anchors, number: None, jar: String::new(), note: String::new(), left: None }
+        Self {
+            id,
+            anchors,
+            number: None,
+            jar: String::new(),
+            note: String::new(),
+            left: None,
+            fields: Fields::new(),
+            determinations: Vec::new(),
+        }
     }
 }
 
