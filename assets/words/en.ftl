@@ -203,6 +203,19 @@ command-use-proposed = Proposed views in names
 command-file-now = File
     .help = Copies, checks and renames everything into the archive.
 
+command-page-views = The views of the specimen
+    .help = Opens the page with jar, note and views beside the picture.
+command-page-record = The record of the specimen
+    .help = Opens the page with the fields of the record beside the picture, at the first empty one.
+command-page-names = The names given to the specimen
+    .help = Opens the page with the determinations beside the picture.
+command-carry-over = Carry over from the specimen before
+    .help = Fills in where and how the animal was found as with the one before, where nothing is written yet.
+command-about-day = About the day
+    .help = Opens the fields that hold for all of the day: who, how and where.
+command-fill-in = Fill in for the chosen rows
+    .help = Opens the fields of the record, to be filled in for all chosen specimens at once.
+
 ## Heads of the help page.
 
 group-always = Everywhere
@@ -213,6 +226,7 @@ group-queries = Queries
 group-day-sheet = Day sheet
 group-specimen = Specimen
 group-looking = Looking
+group-record = Record
 group-sets = Frames and sets
 group-filing = Filing
 
@@ -346,6 +360,7 @@ start-views = { $n ->
    *[other] { $n } views: { $names }
     }
 start-recent = Or go on with a day you opened before
+start-recent-place = { $day }, { $place }
 start-recent-name = Open { $day }: { $stand }
 start-demos = Or look around in a demo session; its days and animals are invented
 start-demo-name = Demo session: { $demo }
@@ -587,6 +602,96 @@ record-missing = missing
 record-faults = Faults
 record-evidence = Evidence
 record-evidence-large = Evidence for this frame, large
+
+## The pages beside a specimen, and the fields of records.
+
+side-views = Views
+side-record = Record
+side-names = Names
+record-carry = As the one before, where empty
+record-day = What holds for the whole day
+record-nothing-to-carry = The specimen before says nothing of where and how it was found that is not written here too.
+form-various = not the same in all of them
+form-name = { $name }: { $words }
+form-of-day = { $text } (the day’s)
+form-fault = Not written yet: { $fault }.
+form-keep = Keep it as it is
+form-kept-so = Kept all the same.
+form-place = Understood as { $lat }, { $lon }. As it is written it is no finer than { $metres } m.
+fields-day = About the day: { $name }
+fields-day-note = Holds for every specimen that says nothing else. Who works under which terms is asked once and remembered.
+fields-chosen = Fill in for { $n ->
+    [one] one specimen
+   *[other] { $n } specimens
+}
+fields-chosen-note = What is typed here is written for all of them, in place of what stands there; what is left alone stays.
+fields-done = Done
+names-given = Names given
+names-none = Nobody has named it yet. Endleaf names no animal: it keeps what people say.
+names-agree = all agree
+names-decided = they differ, one is accepted
+names-differ = they differ
+names-stands-given = given
+names-stands-accepted = accepted
+names-stands-superseded = superseded: { $reason }
+names-accept = Accept
+names-accept-name = Accept { $name }
+names-supersede = Supersede
+names-supersede-name = Supersede { $name }
+names-reason = Why it does not hold any more
+names-reason-hint = why it does not hold any more
+names-new = Another name
+names-name = Name
+names-name-hint = genus and species, or what is sure
+names-authorship = Authorship
+names-qualifier = Qualifier
+names-rank = Rank
+names-rank-hint = species, genus
+names-by = Given by
+names-by-hint = who
+names-date = On
+names-date-hint = 2026-06-14, 2026-06 or 2026
+names-ground = Ground
+names-ground-hint = what was seen, which key
+names-source = From
+names-source-hint = letter, pack, own look
+names-add = Add the name
+names-what = A name is never changed once it stands here: another is set beside it, and one that does not hold any more is superseded.
+term-event-date = Date
+term-event-date-hint = 2026-06-14, if the cameras do not say it
+term-recorded-by = Recorded by
+term-recorded-by-hint = names, parted by |
+term-sampling-protocol = Method
+term-sampling-protocol-hint = hand net, sheet, trap
+term-locality = Site
+term-locality-hint = the place by name
+term-coordinates = Coordinates
+term-coordinates-hint = 52.2001, 0.1203 or 52°12′0″N 0°7′13″E
+term-uncertainty = Uncertainty, m
+term-uncertainty-hint = 10; empty when not known
+term-georeference-sources = How it was got
+term-georeference-sources-hint = phone, map, track
+term-habitat = Habitat
+term-habitat-hint = what surrounds the place
+term-event-time = Caught at
+term-time-hint = 10:23
+term-plant = Plant or ground
+term-plant-hint = what it was taken from
+term-sex = Sex
+term-caste = Caste
+term-life-stage = Life stage
+term-behavior = Behaviour
+term-behavior-hint = what it did
+term-held-from = Cold since
+term-released-at = Let go where
+term-released-at-hint = at the place of capture
+term-sensitivity = Sensitivity
+term-creator = Photographer
+term-rights-holder = Rights holder
+term-license = Licence
+term-license-hint = https://
+term-language = Language
+term-language-hint = en
 
 ## The evidence for a frame.
 
@@ -900,6 +1005,13 @@ undo-move-frame = moved frame { $number } to { $specimen }
 undo-take-as-retake = took { $retake } for a retake of { $specimen }
 undo-answer = { $answer } at frame { $number }
 undo-write-jar = wrote the jar of { $specimen }
+undo-fill = wrote { $field } of { $specimen }
+undo-fill-day = wrote { $field } of the day
+undo-fill-many = wrote { $field } of { $n } specimens
+undo-name = named { $specimen } { $name }
+undo-accept = accepted a name of { $specimen }
+undo-supersede = superseded a name of { $specimen }
+undo-carry-over = carried over to { $specimen }
 undo-write-note = wrote the note of { $specimen }
 undo-left = noted that { $specimens } { $left }
 undo-left-not = took back that { $specimens } left

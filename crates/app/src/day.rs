@@ -127,8 +127,8 @@ impl Day {
         Self::of(folder, state.intake, arrivals, options, store)
     }
 
-    /// Takes what was read of a card into the session kept of it, or into a new one. A new one takes the person's
-    /// holding limit over from the session saved last.
+    /// Takes what was read of a card into the session kept of it, or into a new one. A new one takes over from the
+    /// session saved last the person's holding limit, and who works under which terms.
     fn of(
         card: &Path,
         intake: Intake,
@@ -148,7 +148,9 @@ impl Day {
         } else {
             let mut session = new_session(card, options);
             let last = store.map(Store::latest).transpose()?.flatten();
-            session.decisions.holding_limit_min = last.and_then(|s| s.decisions.holding_limit_min);
+            session.decisions.holding_limit_min = last.as_ref().and_then(|s| s.decisions.holding_limit_min);
+            let remembered = last.into_iter().flat_map(|s| s.fields).filter(|(term, _)| term.is_remembered());
+            session.fields = remembered.collect();
             (None, session, false)
         };
         let merged = session.merge(intake.frames);

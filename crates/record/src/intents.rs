@@ -140,7 +140,7 @@ impl Session {
     }
 
     /// The record of a set, with the edits that begin it when there is none yet.
-    fn record_for(&self, set: usize) -> Option<(SpecimenId, Vec<Edit>)> {
+    pub(crate) fn record_for(&self, set: usize) -> Option<(SpecimenId, Vec<Edit>)> {
         let set = self.sets.get(set)?;
         if let Some(id) = set.specimens.first() {
             return Some((*id, Vec::new()));

@@ -20,6 +20,7 @@ mod gone;
 mod holding;
 mod identity;
 mod intents;
+mod intents_record;
 mod learned;
 mod looks;
 mod naming;

@@ -206,6 +206,22 @@ impl Term {
         matches!(self, Self::RecordedBy | Self::Creator | Self::RightsHolder | Self::License | Self::Language)
     }
 
+    /// Whether it is as a rule the same for the next animal: where and how it was found, not what it is.
+    pub fn is_carried(self) -> bool {
+        matches!(
+            self,
+            Self::Locality
+                | Self::Coordinates
+                | Self::CoordinateUncertaintyInMeters
+                | Self::GeoreferenceSources
+                | Self::Habitat
+                | Self::Plant
+                | Self::LifeStage
+                | Self::Behavior
+                | Self::ReleasedAt
+        )
+    }
+
     /// The name it has in a session's text and in tables: Darwin Core's, Dublin Core's, or Endleaf's own.
     pub fn name(self) -> &'static str {
         match self {

@@ -26,6 +26,10 @@ impl App {
             }
             Action::AskFolder(wanted) => self.ask_folder(wanted),
             Action::Edit { words, edit } => self.edit(&words, Some(edit)),
+            Action::KeepTyped(owner, term) => self.keep_typed(&owner, term),
+            Action::Determine => self.determine(),
+            Action::Stand(at, standing) => self.set_standing(at, standing),
+            Action::OpenPage(page) => self.open_page(page),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),
             Action::ChooseSet(set) => {
@@ -196,6 +200,7 @@ impl App {
         if let Some(typing) = self.state.specimen.note.take() {
             self.write_note(&typing);
         }
+        self.commit_fields();
     }
 
     fn write_jar(&mut self, typing: &Typing) {

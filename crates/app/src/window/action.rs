@@ -2,13 +2,15 @@
 
 use std::path::PathBuf;
 
-use record::{Edit, FrameId, Naming, ViewKey};
+use record::{Edit, FrameId, Naming, Standing, Term, ViewKey};
 
 use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
 use super::filing_lines::Column;
+use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
+use super::typed::Owner;
 
 /// Something to be done after the frame is drawn.
 #[derive(Debug, Clone)]
@@ -25,6 +27,14 @@ pub(crate) enum Action {
     OpenDemo(Demo),
     /// Asks for a folder.
     AskFolder(FolderFor),
+    /// Writes a field as it is typed, although it is not as it should be.
+    KeepTyped(Owner, Term),
+    /// Sets the name that was typed beside those given to the specimen.
+    Determine,
+    /// Says how a name of the specimen stands, by its place.
+    Stand(usize, Standing),
+    /// Opens a page of the panel beside the specimen.
+    OpenPage(SidePage),
     /// Changes the session.
     Edit {
         /// What was done, for undo: “labelled frame 24 face”.

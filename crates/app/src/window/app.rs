@@ -321,7 +321,8 @@ impl App {
             screens::start::ui(ui, room, &page, &mut self.state.start, actions);
             return;
         };
-        let mut tools = Tools { thumbs, pictures, overs, actions };
+        let used = &self.settings.used;
+        let mut tools = Tools { thumbs, pictures, overs, used, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
@@ -361,6 +362,10 @@ impl App {
             }
             Some(Overlay::LineUp { stays, moves }) => {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
+            }
+            Some(Overlay::Fields(owner)) => {
+                let (typed, used) = (&mut self.state.typed, &self.settings.used);
+                overlays::fields::ui(ui, open, owner, typed, used, actions);
             }
             Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
             Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),

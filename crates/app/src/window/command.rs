@@ -101,6 +101,12 @@ pub enum Command {
     HoldBeside,
     ShowSharp,
     ShowLost,
+    PageViews,
+    PageRecord,
+    PageNames,
+    CarryOver,
+    AboutDay,
+    FillIn,
     EditArchive,
     ChooseArchive,
     EditSecond,
@@ -134,6 +140,8 @@ pub enum Group {
     Specimen,
     /// Looking at pictures and at the trace.
     Looking,
+    /// The record of a specimen and of the day.
+    Record,
     /// Sets and frames.
     Sets,
     /// The filing step.
@@ -261,6 +269,12 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::HoldBeside, Group::Looking, &[ctrl_shift(Key::B)], &[Specimen]),
     entry(Command::ShowSharp, Group::Looking, &[ctrl(Key::I)], &[Specimen]),
     entry(Command::ShowLost, Group::Looking, &[ctrl_shift(Key::I)], &[Specimen]),
+    entry(Command::PageViews, Group::Record, &[shift(Key::F5)], EVIDENCE),
+    entry(Command::PageRecord, Group::Record, &[shift(Key::F6)], EVIDENCE),
+    entry(Command::PageNames, Group::Record, &[shift(Key::F8)], EVIDENCE),
+    entry(Command::CarryOver, Group::Record, &[shift(Key::F4)], ROWS),
+    entry(Command::AboutDay, Group::Record, &[ctrl_shift(Key::D)], EVIDENCE),
+    entry(Command::FillIn, Group::Record, &[ctrl_shift(Key::A)], SHEET),
     entry(Command::SplitBefore, Group::Sets, &[ctrl(Key::B)], FRAMES),
     entry(Command::JoinPrevious, Group::Sets, &[ctrl(Key::J)], ROWS),
     entry(Command::JoinNext, Group::Sets, &[ctrl_shift(Key::J)], ROWS),

@@ -142,6 +142,10 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         | C::ChooseDown
         | C::ChooseBesides
         | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
+        C::PageViews | C::PageRecord | C::PageNames | C::FillIn => {
+            require(row.is_some(), || tell!("not-no-specimens"))
+        }
+        C::CarryOver => require(ui.set > 0, || tell!("not-first-specimen")),
         C::NextIncomplete => require(open.sheet.rows.iter().any(needs_work), || tell!("not-all-complete")),
         C::LargerPictures => {
             require(ui.sheet.scale + 1 < super::state::SheetState::SCALES.len(), || tell!("not-largest"))

@@ -5,6 +5,7 @@ use record::{Edit, FrameId, FrameKind, ViewKey};
 use super::app::App;
 use super::command::{Command, Group};
 use super::enabled::enabled;
+use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
 use super::words::tell;
 
@@ -66,6 +67,12 @@ impl App {
             Command::AnswerFourth => self.answer(self.state.query, 3),
             Command::LettersOff => self.letters_on_or_off(),
             Command::EmptyPreviews => self.empty_previews(),
+            Command::PageViews => self.open_page(SidePage::Views),
+            Command::PageRecord => self.open_page(SidePage::Record),
+            Command::PageNames => self.open_page(SidePage::Names),
+            Command::CarryOver => self.carry_over(),
+            Command::AboutDay => self.about_day(),
+            Command::FillIn => self.fill_in_chosen(),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),
             _ => self.run_on_rows(command),
         }
@@ -127,7 +134,10 @@ impl App {
     /// Closes what is uppermost: a panel, a message, the opened specimen, the page of cards.
     fn back(&mut self) {
         let state = &mut self.state;
-        if state.overlay.is_some() {
+        if matches!(state.overlay, Some(Overlay::Fields(_))) {
+            state.overlay = None;
+            self.commit_fields();
+        } else if state.overlay.is_some() {
             state.overlay = None;
         } else if state.notice.is_some() {
             state.notice = None;

@@ -1,5 +1,7 @@
 //! Settings: read at the start, put in force, kept when they change.
 
+use record::Term;
+
 use super::app::App;
 use super::command::Command;
 use super::key_map::KeyMap;
@@ -43,10 +45,12 @@ impl App {
             key: open.day.key.as_ref().map(|key| key.as_str().to_owned()).unwrap_or_default(),
             name: open.day.session.name.clone(),
             date: open.day.session.date().unwrap_or_default(),
+            place: open.day.session.entry(None, Term::Locality).map_or(String::new(), |e| e.text.clone()),
             specimens: open.sheet.rows.len(),
             incomplete,
             unchecked,
         });
+        self.remember_values();
         self.keep_settings();
     }
 

@@ -1,7 +1,9 @@
 //! What the person set once for all sessions: kept as `window.ron` in the data folder.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use record::Term;
 use serde::{Deserialize, Serialize};
 
 use super::key_map::KeyMap;
@@ -18,6 +20,8 @@ pub(crate) struct Settings {
     pub(crate) recent: Vec<Recent>,
     /// The archives that were filed into last: the first, and the second or an empty text.
     pub(crate) archives: [String; 2],
+    /// Values of fields that were used before, the last first.
+    pub(crate) used: BTreeMap<Term, Vec<String>>,
 }
 
 /// Most days that are remembered.
@@ -35,6 +39,9 @@ pub(crate) struct Recent {
     pub(crate) name: String,
     /// Its date, as `2026-06-14`; empty when its frames have no time.
     pub(crate) date: String,
+    /// Where it was; empty when nobody said.
+    #[serde(default)]
+    pub(crate) place: String,
     /// How many specimens it has.
     pub(crate) specimens: usize,
     /// How many of them lack a view.
@@ -87,6 +94,7 @@ mod tests {
             key: String::new(),
             name: name.to_owned(),
             date: String::new(),
+            place: String::new(),
             specimens,
             incomplete: 0,
             unchecked: 0,

@@ -4,13 +4,15 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use filing::Unfinished;
-use record::{Body, FrameId};
+use record::{Body, Determination, FrameId};
 
 use super::filing_lines::Column;
 use super::names_draft::NamesDraft;
 use super::over::Over;
 use super::preview::Preview;
 use super::sheet_order::{Only, Sort};
+use super::side_page::SidePage;
+use super::typed::{Owner, Typed};
 
 /// The steps of the job, and the page before them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -65,6 +67,8 @@ pub(crate) enum Overlay {
         /// The frame whose camera's clock is corrected.
         moves: FrameId,
     },
+    /// The fields of the day, or of several specimens.
+    Fields(Owner),
     /// How folders and files are named.
     Names(Box<NamesDraft>),
     /// Whether to take the last filing back.
@@ -279,6 +283,21 @@ pub(crate) struct SpecimenState {
     pub(crate) note: Option<Typing>,
     /// A field that should take the keyboard.
     pub(crate) focus: Option<Field>,
+    /// The open page of the panel beside it.
+    pub(crate) page: SidePage,
+}
+
+/// A name that is being given to a specimen.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct NamingState {
+    /// As typed so far.
+    pub(crate) given: Determination,
+    /// What was wrong with it.
+    pub(crate) refused: Option<String>,
+    /// Whether its first field should take the keyboard.
+    pub(crate) focus: bool,
+    /// The name that is going to be superseded, and why, as typed so far.
+    pub(crate) superseding: Option<(usize, String)>,
 }
 
 /// How a picture lies in its place.
@@ -365,6 +384,10 @@ pub(crate) struct UiState {
     pub(crate) sheet: SheetState,
     /// The specimen step.
     pub(crate) specimen: SpecimenState,
+    /// The name being given.
+    pub(crate) naming: NamingState,
+    /// What is typed in fields of records.
+    pub(crate) typed: Typed,
     /// The filing step.
     pub(crate) filing: FilingState,
     /// The step to open once the card is read.
@@ -375,7 +398,9 @@ impl UiState {
     /// Lets go of all that belongs to one day; sizes, archives and the like stay.
     pub(crate) fn forget_day(&mut self) {
         self.card = CardState::default();
-        self.specimen = SpecimenState::default();
+        self.specimen = SpecimenState { page: self.specimen.page, ..SpecimenState::default() };
+        self.typed = Typed::default();
+        self.naming = NamingState::default();
         self.sheet.jar = None;
         self.sheet.also.clear();
         self.marked = None;

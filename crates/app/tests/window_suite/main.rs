@@ -11,6 +11,7 @@ mod filing;
 mod kept;
 mod looking;
 mod pictures;
+mod record;
 mod rows;
 mod sizes;
 mod views;

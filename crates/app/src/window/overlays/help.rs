@@ -17,7 +17,7 @@ use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
-const GROUPS: [Group; 10] = [
+const GROUPS: [Group; 11] = [
     Group::Always,
     Group::Steps,
     Group::Card,
@@ -26,6 +26,7 @@ const GROUPS: [Group; 10] = [
     Group::DaySheet,
     Group::Specimen,
     Group::Looking,
+    Group::Record,
     Group::Sets,
     Group::Filing,
 ];

@@ -1,9 +1,10 @@
 //! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or
-//! by two pictures, the evidence for a frame, what can be done where the pointer is, the large retake list, and the progress of work.
+//! by two pictures, the fields of the day or of several specimens, the evidence for a frame, what can be done where the pointer is, the large retake list, and the progress of work.
 
 pub(crate) mod ask;
 pub(crate) mod commands;
 pub(crate) mod evidence;
+pub(crate) mod fields;
 pub(crate) mod forget;
 pub(crate) mod go_on;
 pub(crate) mod help;

@@ -9,7 +9,9 @@ pub(crate) mod day_sheet;
 pub(crate) mod filing;
 pub(crate) mod filing_side;
 pub(crate) mod filing_table;
+pub(crate) mod form;
 pub(crate) mod frame_line;
+pub(crate) mod names_page;
 pub(crate) mod record_panel;
 pub(crate) mod row;
 pub(crate) mod side;
@@ -19,6 +21,10 @@ pub(crate) mod strip;
 pub(crate) mod trace;
 pub(crate) mod trace_line;
 pub(crate) mod viewer;
+
+use std::collections::BTreeMap;
+
+use record::Term;
 
 use super::action::Action;
 use super::over::Overs;
@@ -34,6 +40,8 @@ pub(crate) struct Tools<'a> {
     pub(crate) pictures: &'a mut Pictures,
     /// What is shown over those.
     pub(crate) overs: &'a mut Overs,
+    /// Values of fields that were used before.
+    pub(crate) used: &'a BTreeMap<Term, Vec<String>>,
     /// What is asked for.
     pub(crate) actions: &'a mut Vec<Action>,
 }

@@ -1,9 +1,11 @@
 //! The record beside the picture: jar and note, what is missing, what the view should show, the evidence for the frame,
 //! and a caution.
 
-use egui::{Align2, Id, Key, Rect, Response, Ui, pos2, vec2};
+use egui::accesskit::Role;
+use egui::{Align2, CursorIcon, Id, Key, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
-use super::{side, strip};
+use super::form::{self, Form};
+use super::{Tools, names_page, side, strip};
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
@@ -11,14 +13,27 @@ use crate::window::command::Command;
 use crate::window::evidence;
 use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
+use crate::window::side_page::SidePage;
 use crate::window::state::{Field, Typing, UiState};
+use crate::window::typed::Owner;
 use crate::window::widgets::control::{Button, Weight, area, field};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::{queries, text};
 use crate::window::words::tell;
 
-/// Draws the record of the opened specimen.
-pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
+/// Height of the names of the pages, px.
+const PAGES_PX: f32 = 36.0;
+
+/// Draws the open page about the opened specimen.
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
+    let below = pages(ui, rect, state.specimen.page, tools.actions);
+    let rect = Rect::from_min_max(pos2(rect.left(), below), rect.max);
+    match state.specimen.page {
+        SidePage::Views => {}
+        SidePage::Record => return fields(ui, rect, open, state, tools),
+        SidePage::Names => return names_page::ui(ui, rect, open, state, tools.actions),
+    }
+    let actions = &mut *tools.actions;
     side::panel(ui, rect, "record", |ui, flow| {
         record(ui, flow, open, state, actions);
         views(ui, flow, open, state, actions);
@@ -30,6 +45,63 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
         let cautions = &cautions().handling;
         let words = if short { cautions.last() } else { cautions.first() };
         if let Some(caution) = words {
+            queries::caution(ui, flow, rect.bottom() - 16.0, &caution.text);
+        }
+    });
+}
+
+/// The names of the pages, the open one marked; gives where the page begins.
+fn pages(ui: &mut Ui, rect: Rect, open: SidePage, actions: &mut Vec<Action>) -> f32 {
+    let t = tokens(ui);
+    let strip = Rect::from_min_size(rect.min, vec2(rect.width(), PAGES_PX));
+    ui.painter().rect_filled(strip, 0.0, t.sheet);
+    ui.painter().vline(rect.left() + 0.5, strip.y_range(), t.rule_stroke());
+    let mut left = rect.left() + 18.0;
+    for page in SidePage::ALL {
+        let (words, key) = (page.words(), page.command().key_words(ui));
+        let kind = if page == open { Type::SmallMedium } else { Type::Small };
+        let width = text::size(ui, kind, &words).x;
+        let place = Rect::from_min_size(pos2(left, strip.top()), vec2(width, PAGES_PX));
+        let response =
+            ui.interact(place.expand2(vec2(6.0, 0.0)), Id::unique(("page", page.command())), Sense::click());
+        response.widget_info(|| WidgetInfo::selected(Role::Tab, true, page == open, &words));
+        let response = response.on_hover_cursor(CursorIcon::PointingHand).on_hover_text(key);
+        let ink = if page == open || response.hovered() { t.ink } else { t.soft };
+        text::line(ui, place.left_center(), Align2::LEFT_CENTER, kind, ink, &words);
+        if page == open || response.has_focus() {
+            let stroke = Stroke::new(2.0, t.accent);
+            ui.painter().hline(place.x_range(), strip.bottom() - 5.0, stroke);
+        }
+        if response.clicked() {
+            actions.push(Action::OpenPage(page));
+        }
+        left = place.right() + 18.0;
+    }
+    ui.painter().hline(rect.x_range(), strip.bottom() - 0.5, t.rule_stroke());
+    strip.bottom()
+}
+
+/// The fields of the record.
+fn fields(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
+    let session = &open.day.session;
+    let Some(first) = session.sets.get(state.set).and_then(|set| set.frames.first()) else { return };
+    let owner = Owner::Sets(vec![*first]);
+    side::panel(ui, rect, "fields", |ui, flow| {
+        let (carry, day) = (tell!("record-carry"), tell!("record-day"));
+        let (carry_key, day_key) = (Command::CarryOver.key_words(ui), Command::AboutDay.key_words(ui));
+        let carry = Button::new(&carry, Weight::Quiet).key(&carry_key).enabled(state.set > 0);
+        if carry.show(ui, Id::unique("carry over"), flow.at(), Align2::LEFT_TOP).clicked() {
+            tools.actions.push(Action::Run(Command::CarryOver));
+        }
+        flow.gap(BUTTON_PX);
+        let day = Button::new(&day, Weight::Quiet).key(&day_key);
+        if day.show(ui, Id::unique("about the day"), flow.at(), Align2::LEFT_TOP).clicked() {
+            tools.actions.push(Action::Run(Command::AboutDay));
+        }
+        flow.gap(BUTTON_PX + 6.0);
+        let (typed, used, actions) = (&mut state.typed, tools.used, &mut *tools.actions);
+        form::fields(ui, flow, &mut Form { session, owner: &owner, typed, used, actions });
+        if let Some(caution) = cautions().handling.last() {
             queries::caution(ui, flow, rect.bottom() - 16.0, &caution.text);
         }
     });

@@ -50,7 +50,7 @@ pub(crate) fn ui(ui: &mut Ui, room: Rect, open: &OpenDay, state: &mut UiState, t
         neighbours(ui, picture, open, state.set, tools);
     }
     let side = Rect::from_min_max(pos2(side_left, room.top()), room.max);
-    record_panel::ui(ui, side, open, state, tools.actions);
+    record_panel::ui(ui, side, open, state, tools);
 }
 
 /// Wants the full picture of the chosen frame, of the one beside it and of its neighbours, so that going on is at once;

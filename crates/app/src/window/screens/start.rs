@@ -175,6 +175,11 @@ fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Actio
             "" => day.name.clone(),
             date => tell!("session-name-date", name = &day.name, date = date_words(date)),
         };
+        let head = if day.place.is_empty() {
+            head
+        } else {
+            tell!("start-recent-place", day = head, place = &day.place)
+        };
         let stand = day_words(day.specimens, day.incomplete, day.unchecked);
         let name = tell!("start-recent-name", day = &head, stand = &stand);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));

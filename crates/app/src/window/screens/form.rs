@@ -1,0 +1,193 @@
+//! The fields of a record, one below the other: what stands in each, what is wrong with what is typed, and what is offered.
+
+use std::collections::BTreeMap;
+
+use egui::{Align2, Id, Key, Modifiers, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use record::{Session, Term, parse_coordinates};
+
+use crate::window::action::Action;
+use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
+use crate::window::term_words;
+use crate::window::typed::{Kept, Owner, Typed, offers};
+use crate::window::widgets::control::{Button, Weight, field};
+use crate::window::widgets::flow::Flow;
+use crate::window::widgets::text;
+use crate::window::words::tell;
+
+/// Room for a field's name, px.
+const NAME_PX: f32 = 104.0;
+/// Height of a line of what is offered, px.
+const OFFER_PX: f32 = 24.0;
+
+/// What the fields are drawn from.
+pub(crate) struct Form<'a> {
+    pub(crate) session: &'a Session,
+    pub(crate) owner: &'a Owner,
+    pub(crate) typed: &'a mut Typed,
+    pub(crate) used: &'a BTreeMap<Term, Vec<String>>,
+    pub(crate) actions: &'a mut Vec<Action>,
+}
+
+/// Draws all fields of an owner.
+pub(crate) fn fields(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>) {
+    let terms: Vec<Term> = form.owner.terms().collect();
+    for (at, term) in terms.iter().enumerate() {
+        let next = terms.get(at + 1).copied();
+        one(ui, flow, form, *term, next);
+        flow.gap(6.0);
+    }
+}
+
+fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Option<Term>) {
+    let t = tokens(ui);
+    let key = (form.owner.clone(), term);
+    let kept = form.owner.kept(form.session, term);
+    let before = form.typed.texts.get(&key).map_or(kept.text(), String::as_str).to_owned();
+    let name = term_words::name(term);
+    let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
+    text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, &name);
+    let place = Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
+    let id = Id::unique(("field", form.owner, term));
+    let has_keyboard = ui.memory(|m| m.has_focus(id));
+    let offered = if has_keyboard { offers(term, &before, form.used) } else { Vec::new() };
+    if has_keyboard {
+        choose_offer(ui, &mut form.typed.offered, offered.len());
+    }
+    // Asked for before the field sees it.
+    let keeps = has_keyboard && ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, Key::Enter));
+    let mut text = before.clone();
+    let elsewhere = elsewhere(form, &kept, term);
+    let hint = elsewhere.clone().unwrap_or_else(|| term_words::hint(term));
+    let spoken =
+        elsewhere.map_or_else(|| name.clone(), |words| tell!("form-name", name = &name, words = words));
+    let response = field(ui, place, id, &mut text, &hint, &spoken);
+    flow.y = place.bottom();
+    if form.typed.focus == Some(term) {
+        form.typed.focus = None;
+        response.request_focus();
+        ui.scroll_to_rect(place, None);
+    }
+    if response.gained_focus() || response.changed() {
+        form.typed.offered = None;
+    }
+    let entered = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)) {
+        form.typed.texts.remove(&key);
+        return;
+    }
+    if let Some(offer) = form.typed.offered.take_if(|_| entered).and_then(|at| offered.get(at)) {
+        text.clone_from(offer);
+    }
+    if text != before {
+        form.typed.texts.insert(key.clone(), text.clone());
+    }
+    if response.lost_focus() {
+        form.actions.push(Action::CommitTyping);
+        if entered {
+            form.typed.focus = next;
+        }
+    }
+    if offer_list(ui, flow, form, term, &offered, &mut text) {
+        form.typed.texts.insert(key, text);
+        form.actions.push(Action::CommitTyping);
+        return;
+    }
+    note(ui, flow, form, term, (&text, keeps), &kept);
+}
+
+/// What holds for a field that is empty itself.
+fn elsewhere(form: &Form<'_>, kept: &Kept<'_>, term: Term) -> Option<String> {
+    let of_day = form.session.fields.get(&term).filter(|_| *form.owner != Owner::Day);
+    match (kept, of_day) {
+        (Kept::Various, _) => Some(tell!("form-various")),
+        (Kept::Empty, Some(entry)) => Some(tell!("form-of-day", text = &entry.text)),
+        _ => None,
+    }
+}
+
+/// Arrow keys go through what is offered below the field.
+fn choose_offer(ui: &Ui, at: &mut Option<usize>, count: usize) {
+    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
+    if pressed(Key::ArrowDown) && count > 0 {
+        *at = Some(at.map_or(0, |at| (at + 1).min(count - 1)));
+    }
+    if pressed(Key::ArrowUp) {
+        *at = at.and_then(|at| at.checked_sub(1));
+    }
+}
+
+/// Draws what is offered; whether one was taken by a click.
+fn offer_list(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    form: &Form<'_>,
+    term: Term,
+    offered: &[String],
+    text: &mut String,
+) -> bool {
+    let t = tokens(ui);
+    let mut taken = false;
+    for (at, offer) in offered.iter().enumerate() {
+        let place =
+            Rect::from_min_size(pos2(flow.left + NAME_PX, flow.y), vec2(flow.width - NAME_PX, OFFER_PX));
+        let response = ui.interact(place, Id::unique(("offer", term, at)), Sense::click());
+        response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::ListBoxOption, true, offer));
+        let chosen = form.typed.offered == Some(at) || response.hovered();
+        let fill = if chosen { t.accent_ground } else { t.well };
+        ui.painter().rect_filled(place, CONTROL_CORNER, fill);
+        let at = place.left_center() + vec2(9.0, 0.0);
+        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.ink, place.width() - 18.0, offer);
+        flow.y = place.bottom();
+        // The field loses the keyboard as the pointer goes down, before the click is one.
+        if response.clicked() || response.is_pointer_button_down_on() {
+            text.clone_from(offer);
+            taken = true;
+        }
+    }
+    taken
+}
+
+/// What is wrong with a text, with the way to keep it all the same; or how a place was understood.
+fn note(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    form: &mut Form<'_>,
+    term: Term,
+    (text, keeps): (&str, bool),
+    kept: &Kept<'_>,
+) {
+    let t = tokens(ui);
+    let text = text.trim();
+    if text.is_empty() {
+        return;
+    }
+    let column = &mut Flow::new(pos2(flow.left + NAME_PX, flow.y + 3.0), flow.width - NAME_PX);
+    match term.check(text) {
+        Err(fault) => {
+            column.para(ui, Type::Small, t.warn, &tell!("form-fault", fault = fault.to_string()));
+            let is_kept = matches!(kept, Kept::Entry(entry) if entry.knowingly && entry.text == text);
+            column.gap(2.0);
+            if is_kept {
+                column.para(ui, Type::Small, t.soft, &tell!("form-kept-so"));
+            } else {
+                let words = tell!("form-keep");
+                let button = Button::new(&words, Weight::Quiet).key("Shift Enter");
+                let id = Id::unique(("keep", form.owner, term));
+                let clicked = button.show(ui, id, column.at(), Align2::LEFT_TOP).clicked();
+                if clicked || keeps {
+                    form.actions.push(Action::KeepTyped(form.owner.clone(), term));
+                }
+                column.gap(BUTTON_PX);
+            }
+            flow.y = column.y;
+        }
+        Ok(()) if term == Term::Coordinates => {
+            let Ok(place) = parse_coordinates(text) else { return };
+            let (lat, lon) = place.decimal_text();
+            let metres = format!("{:.0}", place.least_uncertainty_m().ceil());
+            column.para(ui, Type::Small, t.soft, &tell!("form-place", lat = lat, lon = lon, metres = metres));
+            flow.y = column.y;
+        }
+        Ok(()) => {}
+    }
+}

@@ -1,0 +1,131 @@
+//! What is typed in the fields of a record and not written yet: it is being typed, or is not as it should be.
+//!
+//! It belongs to the day, or to the sets of these frames, wherever they come to stand. Drawing and writing are elsewhere.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use record::{Entry, FrameId, Session, Specimen, Term};
+
+/// Whose fields are filled in.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) enum Owner {
+    /// The day's.
+    Day,
+    /// Those of the sets of these frames, each the first of its set.
+    Sets(Vec<FrameId>),
+}
+
+/// What stands in a field of one owner.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Kept<'a> {
+    /// Nothing.
+    Empty,
+    /// This, in all of them.
+    Entry(&'a Entry),
+    /// Not the same in all of them.
+    Various,
+}
+
+impl Owner {
+    /// Its fields, in the order in which they are filled in.
+    pub(crate) fn terms(&self) -> impl Iterator<Item = Term> + use<> {
+        let of_day = *self == Self::Day;
+        let has = move |term: &Term| if of_day { term.is_of_day() } else { term.is_of_specimen() };
+        Term::ALL.into_iter().filter(has)
+    }
+
+    /// The places of its sets; none for the day.
+    pub(crate) fn sets(&self, session: &Session) -> Vec<usize> {
+        match self {
+            Self::Day => Vec::new(),
+            Self::Sets(frames) => {
+                let sets: BTreeSet<usize> = frames.iter().filter_map(|f| session.set_of(*f)).collect();
+                sets.into_iter().collect()
+            }
+        }
+    }
+
+    /// What stands in a field.
+    pub(crate) fn kept<'s>(&self, session: &'s Session, term: Term) -> Kept<'s> {
+        let of = |specimen: Option<&'s Specimen>| specimen.and_then(|s| s.fields.get(&term));
+        let mut entries = match self {
+            Self::Day => vec![session.fields.get(&term)],
+            Self::Sets(_) => {
+                let sets = self.sets(session).into_iter();
+                sets.map(|set| of(session.record_of(&session.sets[set]))).collect()
+            }
+        };
+        entries.dedup();
+        match entries[..] {
+            [] | [None] => Kept::Empty,
+            [Some(entry)] => Kept::Entry(entry),
+            _ => Kept::Various,
+        }
+    }
+}
+
+impl Kept<'_> {
+    /// The text that stands there.
+    pub(crate) fn text(&self) -> &str {
+        match self {
+            Self::Entry(entry) => &entry.text,
+            Self::Empty | Self::Various => "",
+        }
+    }
+}
+
+/// Texts of fields that are not written yet.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Typed {
+    pub(crate) texts: BTreeMap<(Owner, Term), String>,
+    /// A field that should take the keyboard.
+    pub(crate) focus: Option<Term>,
+    /// The chosen one of what is offered below the field.
+    pub(crate) offered: Option<usize>,
+}
+
+/// What is offered for a field while this is typed: values there are, then those used before; none that is typed already.
+pub(crate) fn offers(term: Term, typed: &str, used: &BTreeMap<Term, Vec<String>>) -> Vec<String> {
+    const MOST: usize = 5;
+    let wanted = typed.trim().to_lowercase();
+    let before = used.get(&term).into_iter().flatten().map(String::as_str);
+    let mut offers: Vec<String> = Vec::new();
+    for value in term.values().iter().copied().chain(before) {
+        let fits = value.to_lowercase().contains(&wanted) && value != typed.trim();
+        if fits && !offers.iter().any(|known| known == value) {
+            offers.push(value.to_owned());
+        }
+    }
+    offers.truncate(MOST);
+    offers
+}
+
+/// Values of a day that may be wanted again, by field: those of each field that is free text.
+pub(crate) fn values_of(session: &Session) -> Vec<(Term, String)> {
+    let entries = session.fields.iter().chain(session.specimens.iter().flat_map(|s| &s.fields));
+    let free = |term: Term| {
+        !matches!(
+            term,
+            Term::EventDate | Term::EventTime | Term::HeldFrom | Term::Sex | Term::Caste | Term::Sensitivity
+        )
+    };
+    let usable = entries.filter(|(term, entry)| free(**term) && !entry.knowingly);
+    usable.map(|(term, entry)| (*term, entry.text.clone())).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_offered_fits_what_is_typed() {
+        let used = BTreeMap::from([(
+            Term::Plant,
+            ["red clover", "white clover", "vetch"].map(String::from).to_vec(),
+        )]);
+        assert_eq!(offers(Term::Plant, "CLO", &used), ["red clover", "white clover"]);
+        assert_eq!(offers(Term::Plant, "vetch", &used), [""; 0], "it is there already");
+        assert_eq!(offers(Term::Sex, "ma", &used), ["female", "male", "hermaphrodite"]);
+        assert_eq!(offers(Term::Sex, "", &used).len(), 4);
+    }
+}
