@@ -11,7 +11,9 @@ mod alike;
 pub mod background;
 pub mod bars;
 pub mod blank;
+pub mod cielab;
 pub mod colour;
+mod delta_e;
 pub mod descriptor;
 mod field;
 pub mod focus;
@@ -29,6 +31,7 @@ pub mod variance;
 mod windows;
 
 pub use alike::alike;
+pub use delta_e::delta_e;
 pub use field::Field;
 pub use luma::Luma;
 pub use split::{Split, otsu};
