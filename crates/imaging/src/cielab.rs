@@ -45,6 +45,11 @@ pub fn of_linear(rgb: [f64; 3]) -> [f64; 3] {
     of_xyz(times(XYZ_OF_RGB, rgb), D65)
 }
 
+/// Luminance of linear light of sRGB's primaries, 1 being that of white: Y of XYZ.
+pub fn luminance(rgb: [f64; 3]) -> f64 {
+    times(XYZ_OF_RGB, rgb)[1]
+}
+
 /// Linear light of a colour; outside 0..=1 where sRGB cannot show it.
 pub fn to_linear(lab: [f64; 3]) -> [f64; 3] {
     times(RGB_OF_XYZ, to_xyz(lab, D65))
