@@ -5,13 +5,14 @@
 //! [`blank::Day`] that says where the line lies and how probable each blank is. For a closer look a [`colour::Rgb`]
 //! picture of some 640 px goes in, with the [`background::Background`] that blanks give; out come the
 //! [`subject::Subject`], its [`quality::Quality`] and its [`descriptor::Descriptor`]. Of a marked [`Region`] a
-//! [`colour_note::ColourNote`] tells the colour. This crate knows no disk, clock,
-//! thread or file format: callers decode pictures and choose threads.
+//! [`colour_note::ColourNote`] tells the colour, and [`measuring`] tells lengths. This crate knows no disk, clock, thread
+//! or file format: callers decode pictures and choose threads.
 
 mod alike;
 pub mod background;
 pub mod bars;
 pub mod blank;
+pub mod carried;
 pub mod cielab;
 pub mod colour;
 pub mod colour_note;
@@ -25,7 +26,9 @@ pub mod focus;
 pub mod grain;
 #[cfg(test)]
 mod hard_cases_tests;
+pub mod intertegular;
 mod luma;
+pub mod measuring;
 pub mod over;
 pub mod quality;
 mod region;
@@ -33,6 +36,7 @@ mod split;
 mod spread;
 pub mod subject;
 mod surface;
+mod uncertain;
 pub mod variance;
 mod windows;
 
@@ -45,3 +49,4 @@ pub use region::{Point, Region};
 pub use split::{Split, otsu};
 pub use spread::{Measured, PREVIEW_LONG_SIDE_PX, spread};
 pub use surface::Surface;
+pub use uncertain::Uncertain;
