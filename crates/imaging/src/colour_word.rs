@@ -88,6 +88,17 @@ mod tests {
     }
 
     #[test]
+    fn the_words_are_the_states_that_hair_is_scored_by() {
+        let characters = include_str!("../../../assets/characters/bumble-bee.ron");
+        let (_, colours) = characters.split_once("colours: [").unwrap();
+        let (colours, _) = colours.split_once(']').unwrap();
+        let states: Vec<&str> =
+            colours.split("key: \"").skip(1).filter_map(|s| s.split('"').next()).collect();
+        let words = ColourWord::SINGLE.into_iter().chain([ColourWord::Mixed]).map(ColourWord::word);
+        assert_eq!(states, words.chain(["not-seen"]).collect::<Vec<_>>());
+    }
+
+    #[test]
     fn plain_colours_have_the_word_anyone_would_give() {
         // Named colours of CSS Color Module Level 4 (W3C) where the name holds the word, and shades beside them.
         let named: [(ColourWord, &[[u8; 3]]); 7] = [

@@ -8,6 +8,10 @@
 //! strings, times are arguments.
 
 mod account;
+mod characters;
+mod characters_file;
+#[cfg(test)]
+mod characters_tests;
 mod clock;
 mod decisions;
 mod departure;
@@ -33,6 +37,10 @@ mod text;
 mod words;
 
 pub use account::{Account, Left, Tally};
+pub use characters::{
+    Character, CharacterKey, Characters, CharactersFault, Clause, Contradiction, NOT_SEEN, Rule, Score,
+    ScoreFault, Scores, State, StateKey, contradictions,
+};
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
 };
