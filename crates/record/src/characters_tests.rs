@@ -121,6 +121,9 @@ fn the_built_in_file_holds_what_a_round_shows() {
         assert_eq!(cheek.state_of_ratio(ratio).unwrap().as_str(), state);
     }
     assert_eq!(cheek.state_of_ratio(f64::NAN), None);
+    // The measures it is a ratio of are known ones.
+    let (one, other) = cheek.ratio_of.as_ref().unwrap();
+    assert!([one, other].iter().all(|name| crate::KNOWN_MEASURES.contains(&name.as_str())));
 }
 
 #[test]

@@ -2,7 +2,8 @@
 //!
 //! A [`Session`] holds the [`Frame`]s of one day, the [`Decisions`] a person made about them, the
 //! [`Specimen`]s written about, and the [`Set`]s last worked out. Every change is an [`Edit`] with an
-//! inverse. A [`Plan`] is the round of views asked of each specimen.
+//! inverse. A [`Plan`] is the round of views asked of each specimen, [`Characters`] what those views show of it; [`Mark`]s
+//! and [`ColourNote`]s keep what was measured on them.
 //!
 //! This crate knows no disk, clock, screen, thread or random source: text comes in and goes out as
 //! strings, times are arguments.
@@ -13,6 +14,7 @@ mod characters_file;
 #[cfg(test)]
 mod characters_tests;
 mod clock;
+mod colour_note;
 mod decisions;
 mod departure;
 mod edit;
@@ -24,6 +26,7 @@ mod identity;
 mod intents;
 mod learned;
 mod looks;
+mod measured;
 mod naming;
 mod places;
 mod plan;
@@ -44,6 +47,7 @@ pub use characters::{
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
 };
+pub use colour_note::{ColourNote, Patch, PickFault, Picked};
 pub use decisions::{Boundary, Decisions, Label};
 pub use departure::{Departure, Way};
 pub use edit::{Edit, History, Refused};
@@ -55,6 +59,10 @@ pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
 pub use learned::{LearnedViews, Taught};
 pub use looks::{Looks, Quality};
+pub use measured::{
+    CHEEK_LENGTH, CHEEK_WIDTH, INTERTEGULAR_DISTANCE, KNOWN_MEASURES, KnownLength, Mark, MarkFault, MarkId,
+    MarkKind, ScaleUsed, mark_faults,
+};
 pub use naming::{NameField, NameForm, Naming, NamingFault};
 pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};
