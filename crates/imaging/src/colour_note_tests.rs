@@ -63,6 +63,23 @@ fn the_colour_of_the_light_is_taken_away_by_the_blank() {
 }
 
 #[test]
+fn the_blank_itself_becomes_grey_and_keeps_its_luminance() {
+    let blank = drawn(|_, _| [210, 140, 60]);
+    let said = note(&blank, &PATCH, Some(&blank)).unwrap();
+    assert!(said.lab[1].hypot(said.lab[2]) < 0.01, "{said:?}");
+    assert!((said.lab[0] - cielab::lab([210, 140, 60])[0]).abs() < 0.01, "{said:?}");
+}
+
+#[test]
+fn a_speck_on_the_blank_under_a_small_patch_does_not_matter() {
+    let speck = |x: usize, y: usize| (48..52).contains(&x) && (48..52).contains(&y);
+    let blank = drawn(|x, y| if speck(x, y) { [60, 20, 20] } else { [180; 3] });
+    let patch = Region::Circle { centre: (50.0, 50.0), radius: 2.0 };
+    let neutral = note(&drawn(|_, _| [90; 3]), &patch, Some(&blank)).unwrap().neutral.unwrap();
+    assert!(delta_e(neutral.lab, cielab::lab([180; 3])) < 0.01, "{neutral:?}");
+}
+
+#[test]
 fn light_that_changes_colour_over_the_frame_is_taken_where_the_patch_lies() {
     let light = |x: usize| [1.0 - x as f64 / 1500.0, 1.0, 0.8 + x as f64 / 1500.0];
     let blank = drawn(|x, _| lit([170; 3], light(x)));
