@@ -14,6 +14,24 @@ pub struct Caution {
     pub source: String,
 }
 
+/// Cautions beside fields and characters.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Recording {
+    /// On looking for a sting.
+    pub sting: Caution,
+    /// On keeping an animal cold.
+    pub cold: Caution,
+    /// On jars.
+    pub jar: Caution,
+    /// On letting an animal go.
+    pub release: Caution,
+    /// On permits.
+    pub permit: Caution,
+    /// On places that are told to others.
+    pub place: Caution,
+}
+
 /// All cautions, by where they belong.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -22,6 +40,8 @@ pub struct Cautions {
     pub handling: Vec<Caution>,
     /// On giving pictures and records to others.
     pub sharing: Vec<Caution>,
+    /// On what is written of an animal, each beside its field.
+    pub recording: Recording,
 }
 
 static CAUTIONS: LazyLock<Cautions> = LazyLock::new(|| {
@@ -39,7 +59,10 @@ mod tests {
 
     #[test]
     fn each_caution_names_its_source() {
-        let all: Vec<&Caution> = cautions().handling.iter().chain(&cautions().sharing).collect();
+        let Cautions { handling, sharing, recording } = cautions();
+        let Recording { sting, cold, jar, release, permit, place } = recording;
+        let beside = [sting, cold, jar, release, permit, place];
+        let all: Vec<&Caution> = handling.iter().chain(sharing).chain(beside).collect();
         assert!(all.iter().all(|c| !c.source.is_empty()));
         for word in ["allergy", "emergency services", "never freeze", "permit", "release", "sensitive"] {
             assert!(all.iter().any(|c| c.text.contains(word)), "{word}");

@@ -8,7 +8,7 @@
 
 use std::io::{BufRead, stdin};
 
-use imaging::{Luma, colour, focus, grain, otsu, variance};
+use imaging::{Luma, cielab, focus, grain, otsu, variance};
 
 fn answer(word: &str, values: &[u8], size: (usize, usize)) -> Option<Vec<f64>> {
     let picture = || Luma::new(size.0, size.1, values.to_vec());
@@ -24,7 +24,7 @@ fn answer(word: &str, values: &[u8], size: (usize, usize)) -> Option<Vec<f64>> {
             let of_reals = variance::of_values(&reals);
             vec![mean, exact, of_reals.0, of_reals.1]
         }
-        "lab" => colour::lab(*values.first_chunk()?).to_vec(),
+        "lab" => cielab::lab(*values.first_chunk()?).to_vec(),
         "laplacian" => of_field(focus::laplacian(&picture()?)),
         "tenengrad" => of_field(focus::tenengrad(&picture()?)),
         "grain" => vec![grain::immerkaer(&picture()?)?],

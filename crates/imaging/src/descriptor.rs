@@ -5,7 +5,8 @@
 //! the frame is kept in numbers of its own. What the numbers mean for a view is learned elsewhere.
 
 use crate::background::Background;
-use crate::colour::{Rgb, lab};
+use crate::cielab::lab;
+use crate::colour::Rgb;
 use crate::focus::laplacian;
 use crate::subject::Subject;
 

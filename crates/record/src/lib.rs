@@ -2,13 +2,19 @@
 //!
 //! A [`Session`] holds the [`Frame`]s of one day, the [`Decisions`] a person made about them, the
 //! [`Specimen`]s written about, and the [`Set`]s last worked out. Every change is an [`Edit`] with an
-//! inverse. A [`Plan`] is the round of views asked of each specimen.
+//! inverse. A [`Plan`] is the round of views asked of each specimen, [`Characters`] what those views show of it; [`Mark`]s
+//! and [`ColourNote`]s keep what was measured on them.
 //!
 //! This crate knows no disk, clock, screen, thread or random source: text comes in and goes out as
 //! strings, times are arguments.
 
 mod account;
+mod characters;
+mod characters_file;
+#[cfg(test)]
+mod characters_tests;
 mod clock;
+mod colour_note;
 mod coordinates;
 mod decisions;
 mod departure;
@@ -23,6 +29,7 @@ mod intents;
 mod intents_record;
 mod learned;
 mod looks;
+mod measured;
 mod naming;
 mod places;
 mod plan;
@@ -39,9 +46,14 @@ mod text;
 mod words;
 
 pub use account::{Account, Left, Tally};
+pub use characters::{
+    Character, CharacterKey, Characters, CharactersFault, Clause, Contradiction, NOT_SEEN, Rule, Score,
+    ScoreFault, Scores, State, StateKey, contradictions,
+};
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
 };
+pub use colour_note::{ColourNote, Patch, PickFault, Picked};
 pub use coordinates::{
     AngleForm, CoordinateFault, Coordinates, Written, degrees_text, parse_coordinate_pair, parse_coordinates,
     precision_uncertainty_m,
@@ -60,6 +72,10 @@ pub use holding::{CLOCK_SLACK_SECS, Holding, TOLD_FOR_SECS, seconds_until};
 pub use identity::place_specimens;
 pub use learned::{LearnedViews, Taught};
 pub use looks::{Looks, Quality};
+pub use measured::{
+    CHEEK_LENGTH, CHEEK_WIDTH, INTERTEGULAR_DISTANCE, KNOWN_MEASURES, KnownLength, Mark, MarkFault, MarkId,
+    MarkKind, ScaleUsed, mark_faults,
+};
 pub use naming::{NameField, NameForm, Naming, NamingFault};
 pub use places::Places;
 pub use plan::{Plan, PlanFault, View, ViewKey};

@@ -151,7 +151,7 @@ fn key_reason(key: &str) -> String {
 }
 
 /// The last line that quotes `needle`, since a twin is noticed at its second place; 1 when there is none.
-fn line_of(text: &str, needle: &str) -> usize {
+pub(crate) fn line_of(text: &str, needle: &str) -> usize {
     let quoted = format!("\"{needle}\"");
     text.lines().enumerate().filter(|(_, l)| l.contains(&quoted)).last().map_or(1, |(i, _)| i + 1)
 }

@@ -2,10 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Determination, Entry, Refused, Specimen, Standing, Term};
+use crate::{CharacterKey, ColourNote, Determination, Entry, Refused, Score, Specimen, Standing, Term};
 
 /// One change to a specimen's record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum RecordEdit {
     /// Fills a field in, or empties it.
     Field(Term, Option<Entry>),
@@ -15,6 +15,10 @@ pub enum RecordEdit {
     Undetermined,
     /// Says how the name at this place stands; one that is accepted takes that from any other.
     Standing(usize, Standing),
+    /// Says what a character is; no states when nobody looked.
+    Score(CharacterKey, Vec<Score>),
+    /// Notes the colour of a part, or takes that away.
+    Colour(CharacterKey, Option<ColourNote>),
     /// Says how each name stands; this is only how [`RecordEdit::Standing`] is taken back.
     Standings(Vec<Standing>),
 }
@@ -54,6 +58,24 @@ impl Specimen {
                 self.determinations[*at] = changed;
                 RecordEdit::Standings(before)
             }
+            RecordEdit::Score(character, scores) => {
+                let before = if scores.is_empty() {
+                    self.scores.remove(character)
+                } else {
+                    self.scores.insert(character.clone(), scores.clone())
+                };
+                RecordEdit::Score(character.clone(), before.unwrap_or_default())
+            }
+            RecordEdit::Colour(part, note) => {
+                if let Some(picked) = note.as_ref().and_then(|note| note.picked.as_ref()) {
+                    picked.check()?;
+                }
+                let before = match note {
+                    Some(note) => self.colours.insert(part.clone(), note.clone()),
+                    None => self.colours.remove(part),
+                };
+                RecordEdit::Colour(part.clone(), before)
+            }
             RecordEdit::Standings(standings) => {
                 if standings.len() != self.determinations.len() {
                     return Err(Refused::Unknown("that many determinations".to_owned()));
@@ -88,7 +110,7 @@ pub(crate) fn check_entry(term: Term, belongs: bool, entry: Option<&Entry>) -> R
 mod tests {
     use super::*;
     use crate::edit::tests::day;
-    use crate::{Edit, FrameId, Sending, Session, SpecimenId};
+    use crate::{Edit, FrameId, Mark, MarkId, MarkKind, ScaleUsed, Sending, Session, SpecimenId};
 
     const BEE: SpecimenId = SpecimenId(3);
 
@@ -164,6 +186,47 @@ mod tests {
         let mut session = session;
         assert!(session.apply(&write(RecordEdit::Standing(2, Standing::Accepted))).is_err());
         assert!(session.apply(&write(RecordEdit::Determined(name("")))).is_err());
+    }
+
+    #[test]
+    fn scores_colours_and_marks_are_kept_and_taken_back() {
+        let write = |written| Edit::Write(BEE, Box::new(written));
+        let note = ColourNote { region: "hair-face".into(), word: "black".into(), picked: None };
+        let mark = |id: u32, points: [(f64, f64); 2]| {
+            let mark = Mark {
+                id: MarkId(id),
+                frame: FrameId(1),
+                picture_px: (1200, 800),
+                kind: MarkKind::Line,
+                points: points.to_vec(),
+                placing_px: 1.0,
+                what: "length".into(),
+                known: None,
+                ratio_to: None,
+                scale: ScaleUsed::Unscaled,
+                tilt_deg: 0.0,
+                depth_share: 0.0,
+            };
+            Edit::Mark(MarkId(id), Some(Box::new(mark)))
+        };
+        let session = there_and_back(&[
+            write(RecordEdit::Score("sting".into(), vec!["not-seen".into()])),
+            write(RecordEdit::Score("sting".into(), vec!["seen".into()])),
+            write(RecordEdit::Score("wing-pairs".into(), vec!["2".into()])),
+            write(RecordEdit::Score("wing-pairs".into(), vec![])),
+            write(RecordEdit::Colour("hair-face".into(), Some(note))),
+            mark(4, [(1.0, 2.0), (30.0, 40.0)]),
+            mark(5, [(1.0, 2.0), (30.0, 41.0)]),
+            Edit::Mark(MarkId(4), None),
+        ]);
+        let bee = &session.specimens[0];
+        assert_eq!(bee.scores, crate::Scores::from([("sting".into(), vec!["seen".into()])]));
+        assert_eq!(bee.colours.len(), 1);
+        assert_eq!(session.marks.keys().collect::<Vec<_>>(), [&MarkId(5)]);
+        let mut session = session;
+        assert!(session.apply(&mark(6, [(1.0, 2.0), (1.0, 2.0)])).is_err(), "no length");
+        let elsewhere = Edit::Mark(MarkId(9), session.marks.values().next().map(|m| Box::new(m.clone())));
+        assert!(session.apply(&elsewhere).is_err(), "a mark has its own number");
     }
 
     #[test]

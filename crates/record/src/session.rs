@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
 use crate::{
-    Account, Decisions, Departure, Entry, Fields, Filed, Frame, FrameId, FrameKind, Naming, Plan, Sending,
-    Set, Specimen, SpecimenId, Term, place_specimens,
+    Account, Decisions, Departure, Entry, Fields, Filed, Frame, FrameId, FrameKind, Mark, MarkId, Naming,
+    Plan, Sending, Set, Specimen, SpecimenId, Term, place_specimens,
 };
 
 /// One day's imaging.
@@ -31,6 +31,9 @@ pub struct Session {
     /// What was sent to be named.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub sendings: BTreeMap<u32, Sending>,
+    /// What was marked on frames to be measured.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub marks: BTreeMap<MarkId, Mark>,
     /// The sets as last worked out from all of the above.
     #[serde(default)]
     pub sets: Vec<Set>,
@@ -71,6 +74,7 @@ impl Session {
             fields: Fields::new(),
             specimens: Vec::new(),
             sendings: BTreeMap::new(),
+            marks: BTreeMap::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
             account: None,

@@ -1,8 +1,10 @@
 //! Sets of frames, and the specimens that are written about.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
-use crate::{Departure, Determination, Fields, FrameId};
+use crate::{CharacterKey, ColourNote, Departure, Determination, Fields, FrameId, Scores};
 
 /// Names a specimen within its session. Given when something is first written or confirmed of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -10,7 +12,7 @@ use crate::{Departure, Determination, Fields, FrameId};
 pub struct SpecimenId(pub u32);
 
 /// An animal and its record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Specimen {
     /// Its name within the session.
     pub id: SpecimenId,
@@ -35,6 +37,12 @@ pub struct Specimen {
     /// The names given to it, in the order in which they were written down.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub determinations: Vec<Determination>,
+    /// What was scored of its visible characters.
+    #[serde(default, skip_serializing_if = "Scores::is_empty")]
+    pub scores: Scores,
+    /// The colours picked of its parts, beside the words scored.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub colours: BTreeMap<CharacterKey, ColourNote>,
 }
 
 impl Specimen {
@@ -49,6 +57,8 @@ impl Specimen {
             left: None,
             fields: Fields::new(),
             determinations: Vec::new(),
+            scores: Scores::new(),
+            colours: BTreeMap::new(),
         }
     }
 }
