@@ -211,6 +211,8 @@ command-page-names = The names given to the specimen
     .help = Opens the page with the determinations beside the picture.
 command-carry-over = Carry over from the specimen before
     .help = Fills in where and how the animal was found as with the one before, where nothing is written yet.
+command-sent-and-heard = Sent and heard
+    .help = Opens what was sent to be named, what came back and what is overdue, and notes a sending of the chosen specimens.
 command-about-day = About the day
     .help = Opens the fields that hold for all of the day: who, how and where.
 command-fill-in = Fill in for the chosen rows
@@ -626,6 +628,36 @@ fields-chosen = Fill in for { $n ->
 }
 fields-chosen-note = What is typed here is written for all of them, in place of what stands there; what is left alone stays.
 fields-done = Done
+sent-head = Sent and heard
+sent-none = Nothing of this day was sent to be named yet.
+sent-to = { $to }, sent { $on }
+sent-what = { $pictures ->
+    [one] one picture
+   *[other] { $pictures } pictures
+} of { $numbers }
+sent-heard = answered { $on }: { $what }
+sent-overdue = wanted by { $by }: { $days ->
+    [one] a day overdue
+   *[other] { $days } days overdue
+}
+sent-open = no answer yet
+sent-open-by = no answer yet, wanted by { $by }
+sent-note-heard = Note the answer
+sent-note-heard-name = Note the answer of { $to }
+sent-heard-on = Answered on
+sent-heard-what = What came back
+sent-heard-what-hint = in words; names go to the page of names
+sent-new = { $n ->
+    [one] Send the chosen specimen
+   *[other] Send the { $n } chosen specimens
+}
+sent-whom = To whom or where
+sent-whom-hint = a person, a museum, a forum
+sent-on = Sent on
+sent-wanted-by = Answer wanted by
+sent-wanted-by-hint = 2026-07-14; empty for no day
+sent-add = Note it as sent
+sent-pictures = The best picture of each confirmed view is noted as sent. Coarsen the place of a sensitive species before you share it.
 names-given = Names given
 names-none = Nobody has named it yet. Endleaf names no animal: it keeps what people say.
 names-agree = all agree
@@ -1008,6 +1040,8 @@ undo-write-jar = wrote the jar of { $specimen }
 undo-fill = wrote { $field } of { $specimen }
 undo-fill-day = wrote { $field } of the day
 undo-fill-many = wrote { $field } of { $n } specimens
+undo-sent = sent to { $to }
+undo-heard = heard from { $to }
 undo-name = named { $specimen } { $name }
 undo-accept = accepted a name of { $specimen }
 undo-supersede = superseded a name of { $specimen }

@@ -1,6 +1,6 @@
 //! What a person writes of specimens, turned into edits of the session as it stands.
 
-use crate::{Determination, Edit, Entry, RecordEdit, Session, Standing, Term};
+use crate::{Determination, Edit, Entry, RecordEdit, Session, SpecimenId, Standing, Term};
 
 impl Session {
     /// Fills in a field of the specimen of a set, or empties it; the record is begun where there is none. `None` when that
@@ -43,6 +43,12 @@ impl Session {
         let record = self.record_of(self.sets.get(set)?)?;
         let stands = &record.determinations.get(at)?.standing;
         (*stands != standing).then(|| Edit::Write(record.id, Box::new(RecordEdit::Standing(at, standing))))
+    }
+
+    /// Begins the record of a set, if it has none: the edit for that, which may be empty, and whose it is.
+    pub fn begin_record(&self, set: usize) -> Option<(Edit, SpecimenId)> {
+        let (specimen, edits) = self.record_for(set)?;
+        Some((Edit::Many(edits), specimen))
     }
 
     /// Writes something of the specimen of a set; the record is begun where there is none.

@@ -33,6 +33,10 @@ pub(crate) enum Action {
     Determine,
     /// Says how a name of the specimen stands, by its place.
     Stand(usize, Standing),
+    /// Notes the sending that was typed.
+    NoteSent,
+    /// Notes the answer that was typed.
+    NoteHeard,
     /// Opens a page of the panel beside the specimen.
     OpenPage(SidePage),
     /// Changes the session.

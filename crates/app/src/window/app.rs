@@ -367,6 +367,9 @@ impl App {
                 let (typed, used) = (&mut self.state.typed, &self.settings.used);
                 overlays::fields::ui(ui, open, owner, typed, used, actions);
             }
+            Some(Overlay::Sent(draft)) => {
+                overlays::sent::ui(ui, open, draft, &(self.clock)().date(), actions);
+            }
             Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
             Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),
             Some(Overlay::GoOn) => overlays::go_on::ui(ui, state, actions),

@@ -142,7 +142,7 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         | C::ChooseDown
         | C::ChooseBesides
         | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
-        C::PageViews | C::PageRecord | C::PageNames | C::FillIn => {
+        C::PageViews | C::PageRecord | C::PageNames | C::FillIn | C::SentAndHeard => {
             require(row.is_some(), || tell!("not-no-specimens"))
         }
         C::CarryOver => require(ui.set > 0, || tell!("not-first-specimen")),

@@ -47,6 +47,7 @@ mod run_settings;
 mod run_view;
 mod saver;
 mod screens;
+mod sent_draft;
 mod settings;
 mod sheet;
 mod sheet_order;

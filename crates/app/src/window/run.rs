@@ -71,6 +71,7 @@ impl App {
             Command::PageRecord => self.open_page(SidePage::Record),
             Command::PageNames => self.open_page(SidePage::Names),
             Command::CarryOver => self.carry_over(),
+            Command::SentAndHeard => self.sent_and_heard(),
             Command::AboutDay => self.about_day(),
             Command::FillIn => self.fill_in_chosen(),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),

@@ -10,6 +10,7 @@ use super::filing_lines::Column;
 use super::names_draft::NamesDraft;
 use super::over::Over;
 use super::preview::Preview;
+use super::sent_draft::SentDraft;
 use super::sheet_order::{Only, Sort};
 use super::side_page::SidePage;
 use super::typed::{Owner, Typed};
@@ -69,6 +70,8 @@ pub(crate) enum Overlay {
     },
     /// The fields of the day, or of several specimens.
     Fields(Owner),
+    /// What was sent to be named, and a sending as it is typed.
+    Sent(Box<SentDraft>),
     /// How folders and files are named.
     Names(Box<NamesDraft>),
     /// Whether to take the last filing back.

@@ -209,3 +209,30 @@ fn names_are_set_beside_each_other_accepted_and_superseded() {
 fn session_of(desk: &Desk) -> &record::Session {
     &desk.app().day().unwrap().session
 }
+
+#[test]
+fn what_was_sent_is_noted_answered_and_overdue() {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F6);
+    desk.ctrl(Key::Enter);
+    desk.key_with(Modifiers::SHIFT, Key::ArrowDown);
+    desk.key_with(Modifiers::SHIFT, Key::F11);
+    desk.window.get_by_label("Send the 2 chosen specimens");
+    fill(&mut desk, "Answer wanted by", "2001-13-01");
+    fill(&mut desk, "To whom or where", "an invented museum");
+    desk.window.get_by_label_contains("“2001-13-01” is no day");
+    fill(&mut desk, "Answer wanted by", "2001-01-31");
+    let sendings = |desk: &Desk| session_of(desk).sendings.values().cloned().collect::<Vec<_>>();
+    let [sending] = &sendings(&desk)[..] else { panic!("none is noted") };
+    assert_eq!((sending.specimens.len(), sending.frames.len()), (2, 5), "one of them is confirmed");
+    assert!(desk.says("days overdue"));
+    desk.window.get_by_label("Note the answer of an invented museum").click();
+    desk.wait();
+    fill(&mut desk, "What came back", "two names");
+    assert!(desk.says("answered") && desk.says("two names"));
+    desk.key(Key::Escape);
+    desk.ctrl(Key::Z);
+    assert_eq!(sendings(&desk)[0].heard, None);
+    desk.ctrl(Key::Z);
+    assert!(sendings(&desk).is_empty());
+}

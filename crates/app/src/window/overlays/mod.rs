@@ -14,6 +14,7 @@ pub(crate) mod names;
 pub(crate) mod plans;
 pub(crate) mod progress;
 pub(crate) mod retakes;
+pub(crate) mod sent;
 pub(crate) mod take_back;
 
 use egui::{Align2, Frame, Id, Key, Modal, Modifiers, Pos2, Ui, Vec2, vec2};
