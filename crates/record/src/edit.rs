@@ -4,9 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::record_edit::check_entry;
 use crate::{
-    Body, Boundary, CLOCK_LIMIT_SECS, Departure, DeterminationFault, Entry, FieldFault, FrameId, FrameKind,
-    Label, Mark, MarkFault, MarkId, Naming, NamingFault, PickFault, Plan, RecordEdit, Sending, SendingFault,
-    Session, Specimen, SpecimenId, Term,
+    Body, Boundary, CLOCK_LIMIT_SECS, DayTrack, Departure, DeterminationFault, Entry, FieldFault, FrameId,
+    FrameKind, Label, Mark, MarkFault, MarkId, Naming, NamingFault, PickFault, Plan, RecordEdit, Sending,
+    SendingFault, Session, Specimen, SpecimenId, Term,
 };
 
 /// One change to a session. Sets are worked out again after each; see [`Session::arrange`].
@@ -48,6 +48,8 @@ pub enum Edit {
     Send(u32, Option<Box<Sending>>),
     /// Marks something under this number on a frame, or takes the mark away.
     Mark(MarkId, Option<Box<Mark>>),
+    /// Keeps the way of the day, or none.
+    Track(Option<Box<DayTrack>>),
     /// Fixes the number of a specimen, or frees it.
     Number(SpecimenId, Option<u32>),
     /// Renames the session.
@@ -181,6 +183,9 @@ impl Session {
             Edit::DayField(term, entry) => {
                 check_entry(*term, term.is_of_day(), entry.as_ref())?;
                 Edit::DayField(*term, put(&mut self.fields, *term, entry.clone()))
+            }
+            Edit::Track(track) => {
+                Edit::Track(std::mem::replace(&mut self.track, track.as_deref().cloned()).map(Box::new))
             }
             Edit::Mark(id, mark) => self.mark(*id, mark.as_deref())?,
             Edit::Send(number, sending) => self.send(*number, sending.as_deref())?,

@@ -16,6 +16,7 @@ mod characters_tests;
 mod clock;
 mod colour_note;
 mod coordinates;
+mod day_track;
 mod decisions;
 mod departure;
 mod determination;
@@ -58,6 +59,7 @@ pub use coordinates::{
     AngleForm, CoordinateFault, Coordinates, Written, degrees_text, parse_coordinate_pair, parse_coordinates,
     precision_uncertainty_m,
 };
+pub use day_track::{DayTrack, TRACK_POINTS_MOST};
 pub use decisions::{Boundary, Decisions, Label};
 pub use departure::{Departure, Way};
 pub use determination::{

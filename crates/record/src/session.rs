@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::places::Places;
 use crate::{
-    Account, Decisions, Departure, Entry, Fields, Filed, Frame, FrameId, FrameKind, Mark, MarkId, Naming,
-    Plan, Sending, Set, Specimen, SpecimenId, Term, place_specimens,
+    Account, DayTrack, Decisions, Departure, Entry, Fields, Filed, Frame, FrameId, FrameKind, Mark, MarkId,
+    Naming, Plan, Sending, Set, Specimen, SpecimenId, Term, place_specimens,
 };
 
 /// One day's imaging.
@@ -31,6 +31,9 @@ pub struct Session {
     /// What was sent to be named.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub sendings: BTreeMap<u32, Sending>,
+    /// The way of the day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub track: Option<DayTrack>,
     /// What was marked on frames to be measured.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub marks: BTreeMap<MarkId, Mark>,
@@ -74,6 +77,7 @@ impl Session {
             fields: Fields::new(),
             specimens: Vec::new(),
             sendings: BTreeMap::new(),
+            track: None,
             marks: BTreeMap::new(),
             sets: Vec::new(),
             filed: BTreeMap::new(),
