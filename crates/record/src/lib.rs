@@ -9,6 +9,7 @@
 
 mod account;
 mod clock;
+mod coordinates;
 mod decisions;
 mod departure;
 mod edit;
@@ -35,6 +36,10 @@ mod words;
 pub use account::{Account, Left, Tally};
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,
+};
+pub use coordinates::{
+    AngleForm, CoordinateFault, Coordinates, Written, degrees_text, parse_coordinate_pair, parse_coordinates,
+    precision_uncertainty_m,
 };
 pub use decisions::{Boundary, Decisions, Label};
 pub use departure::{Departure, Way};
