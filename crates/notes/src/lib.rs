@@ -1,0 +1,17 @@
+//! What was written down in the field, as plain values: tracks of a receiver.
+//!
+//! Bytes or text come in, values and whatever is doubtful about them come out. This crate knows no disk, clock or
+//! window, and nothing of how sets were found.
+
+mod geodesic;
+mod gpx;
+mod order;
+mod place;
+mod told;
+mod track;
+
+pub use geodesic::distance_m;
+pub use gpx::{GpxFault, read_gpx};
+pub use place::{APART_LIMIT_M, GAP_LIMIT_SECS, NoPlace, Placed, RECEIVER_ERROR_M, Uncertainty, place_at};
+pub use told::Told;
+pub use track::{Point, Segment, TrackDoubt, Tracks, Waypoint};
