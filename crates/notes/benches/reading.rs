@@ -11,6 +11,7 @@ use std::time::Instant;
 
 fn main() {
     track();
+    notebook();
 }
 
 /// The best of three runs, in milliseconds.
@@ -82,4 +83,29 @@ impl<I: Iterator<Item = String>> std::io::Read for Made<I> {
         self.2 += given;
         Ok(given)
     }
+}
+
+/// A notebook of 100,000 rows, read and typed.
+fn notebook() {
+    const ROWS: usize = 100_000;
+    let mut text = "Jar;No;Datum;Uhrzeit;Breite;Länge;Genauigkeit;Pflanze;Geschlecht;Bemerkung\n".to_owned();
+    for row in 0..ROWS {
+        writeln!(
+            text,
+            "{};{row};{}.6.2026;{}:{:02};52,{row:06};0,1203;5 m;Wiesen-Flockenblume;w;\"an der Böschung; kalt\"",
+            row % 90,
+            row % 28 + 1,
+            row % 24,
+            row % 60
+        )
+        .unwrap();
+    }
+    let ms = best_ms(|| {
+        let read = notes::read_notebook(text.as_bytes(), &notes::Remembered::default()).unwrap();
+        let reading = read.reading(&read.mapping);
+        let cells: usize = read.rows.iter().map(|row| row.values(&reading).len()).sum();
+        // The longitude's stand with the latitude's.
+        assert_eq!((read.rows.len(), cells), (ROWS, ROWS * 9));
+    });
+    println!("notebook of {ROWS} rows, {:.1} MB: {ms:.0} ms", text.len() as f64 / 1e6);
 }

@@ -1,0 +1,63 @@
+//! Finds the header of a table: which row, whether the one below belongs to it, and its words.
+
+use crate::notebook::column::meaning;
+use crate::table::{Row, TableDoubt};
+use crate::told::{Told, tell};
+
+/// Rows among which the header is looked for; titles above it are few.
+const LOOKED_AT: usize = 30;
+
+/// The headers by column, and the place of the first row below them.
+pub(super) fn find(rows: &[Row], told: &mut Vec<Told<TableDoubt>>) -> (Vec<String>, usize) {
+    let understood = |row: &Row| row.cells().filter(|c| meaning(c).is_some()).count();
+    let filled = |row: &Row| row.cells().filter(|c| !c.trim().is_empty()).count();
+    let near = &rows[..rows.len().min(LOOKED_AT)];
+    let ranked = near.iter().enumerate().rev().max_by_key(|(_, row)| (understood(row), filled(row)));
+    let header = ranked.filter(|(_, row)| understood(row) > 0 || !row.cells().any(like_data));
+    let Some((at, row)) = header else {
+        tell(told, TableDoubt::NoHeader, rows.first().map_or(1, |r| r.line), 1);
+        let width = rows.iter().map(Row::width).max().unwrap_or(0);
+        return (vec![String::new(); width], 0);
+    };
+    for title in &rows[..at] {
+        tell(told, TableDoubt::TitleRow, title.line, 1);
+    }
+    let second = rows.get(at + 1).filter(|next| belongs(row, next));
+    let mut below = at + 1;
+    if second.is_some() {
+        tell(told, TableDoubt::TwoHeaderRows, row.line, 1);
+        below += 1;
+    }
+    let width = row.width().max(second.map_or(0, Row::width));
+    let mut group = "";
+    let headers: Vec<String> = (0..width)
+        .map(|column| {
+            let (top, sub) = (row.cell(column), second.map_or("", |s| s.cell(column)));
+            group = if top.is_empty() { group } else { top };
+            if sub.is_empty() { top.to_owned() } else { format!("{group} {sub}").trim().to_owned() }
+        })
+        .collect();
+    nameless(&rows[below..], &headers, told, row.line);
+    (headers, below)
+}
+
+/// Whether a cell is data rather than a header.
+fn like_data(cell: &str) -> bool {
+    cell.trim().starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '+' | '−'))
+}
+
+/// Whether a row goes on with the header above it: it names a column that has no name there, or gives units alone.
+fn belongs(header: &Row, next: &Row) -> bool {
+    let cells = || next.cells().map(str::trim).filter(|c| !c.is_empty());
+    let names = || (0..next.width()).any(|at| header.cell(at).is_empty() && meaning(next.cell(at)).is_some());
+    let units = || cells().all(|c| c.starts_with(['(', '[']) && c.ends_with([')', ']']));
+    !cells().any(like_data) && (names() || units())
+}
+
+/// Tells of columns that have cells but no name.
+fn nameless(rows: &[Row], headers: &[String], told: &mut Vec<Told<TableDoubt>>, line: u64) {
+    for (column, _) in headers.iter().enumerate().filter(|(_, h)| h.is_empty()) {
+        let filled = rows.iter().any(|r| !r.cell(column).is_empty());
+        tell(told, TableDoubt::EmptyHeader, line, u64::from(filled));
+    }
+}
