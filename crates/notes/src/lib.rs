@@ -1,4 +1,5 @@
-//! What was written down in the field, as plain values: tracks of a receiver, and notebooks.
+//! What was written down in the field, as plain values: tracks of a receiver, notebooks, and which of their
+//! rows is about which set.
 //!
 //! Bytes or text come in, values and whatever is doubtful about them come out. This crate knows no disk, clock or
 //! window, and nothing of how sets were found.
@@ -6,6 +7,7 @@
 mod fold;
 mod geodesic;
 mod gpx;
+mod matching;
 mod notebook;
 mod order;
 mod place;
@@ -15,6 +17,7 @@ mod track;
 
 pub use geodesic::distance_m;
 pub use gpx::{GpxFault, read_gpx};
+pub use matching::{Candidate, Certainty, Entry, Ground, Match, Matching, TooMany, match_rows};
 pub use notebook::{
     Cell, CellFault, Column, DateDoubt, DayOrder, Mapping, Notebook, Reading, Remembered, Value,
     read_notebook,
