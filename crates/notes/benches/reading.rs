@@ -12,6 +12,7 @@ use std::time::Instant;
 fn main() {
     track();
     notebook();
+    checklist();
 }
 
 /// The best of three runs, in milliseconds.
@@ -108,4 +109,43 @@ fn notebook() {
         assert_eq!((read.rows.len(), cells), (ROWS, ROWS * 9));
     });
     println!("notebook of {ROWS} rows, {:.1} MB: {ms:.0} ms", text.len() as f64 / 1e6);
+}
+
+/// A checklist of 200,000 invented names, and the slowest of what is typed letter by letter.
+fn checklist() {
+    const NAMES: usize = 200_000;
+    let syllables = ["ba", "ter", "mo", "lus", "ni", "cor", "fa", "gra", "pe", "os", "vi", "dus"];
+    let word = |mut number: usize| {
+        let mut word = String::new();
+        for _ in 0..4 {
+            word.push_str(syllables[number % syllables.len()]);
+            number /= syllables.len();
+        }
+        word
+    };
+    let mut text = "Scientific name,Author,Vernacular name,Rank,Sensitive\n".to_owned();
+    for number in 0..NAMES {
+        let (genus, species) = (word(number / 20), word(number * 7919 % 20_736));
+        writeln!(
+            text,
+            "{genus} {species},Nobody,{} {} bee,species,no",
+            word(number % 997),
+            word(number % 1_009)
+        )
+        .unwrap();
+    }
+    let mut list = None;
+    let ms = best_ms(|| list = Some(notes::read_checklist(text.as_bytes(), None).unwrap()));
+    let list = list.unwrap();
+    println!("checklist of {NAMES} names, {:.1} MB: {ms:.0} ms to read", text.len() as f64 / 1e6);
+    let mut slowest = (0.0, "");
+    for typed in ["baterm b", "bee", "b b b", "corfa gra", "zzzz", "os", "bee cor ni vi"] {
+        for (end, _) in typed.char_indices().skip(1).chain([(typed.len(), ' ')]) {
+            let us = 1e3 * best_ms(|| assert!(list.find(&typed[..end], 20).len() <= 20));
+            if us > slowest.0 {
+                slowest = (us, &typed[..end]);
+            }
+        }
+    }
+    println!("looking up 20 names as one types: {:.0} µs at most, for “{}”", slowest.0, slowest.1);
 }

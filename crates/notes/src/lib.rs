@@ -1,12 +1,14 @@
 //! What was written down in the field, as plain values: tracks of a receiver, notebooks, and which of their
-//! rows is about which set.
+//! rows is about which set, and lists of names.
 //!
 //! Bytes or text come in, values and whatever is doubtful about them come out. This crate knows no disk, clock or
 //! window, and nothing of how sets were found.
 
+mod checklist;
 mod fold;
 mod geodesic;
 mod gpx;
+mod header;
 mod matching;
 mod notebook;
 mod order;
@@ -15,6 +17,7 @@ mod table;
 mod told;
 mod track;
 
+pub use checklist::{Checklist, ListColumn, ListDoubt, ListFault, Sensitivity, Taxon, read_checklist};
 pub use geodesic::distance_m;
 pub use gpx::{GpxFault, read_gpx};
 pub use matching::{Candidate, Certainty, Entry, Ground, Match, Matching, TooMany, match_rows};

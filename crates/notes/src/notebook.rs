@@ -6,13 +6,13 @@
 
 mod column;
 mod dates;
-mod header;
 mod values;
 
 pub use column::{Column, DayOrder, Mapping, Remembered};
 pub use dates::DateDoubt;
 pub use values::{Cell, CellFault, Reading, Value};
 
+use crate::header;
 use crate::table::{Dialect, Row, TableDoubt, TableFault, read_table};
 use crate::told::{Told, tell};
 
@@ -43,7 +43,7 @@ pub struct Notebook {
 pub fn read_notebook(bytes: &[u8], remembered: &Remembered) -> Result<Notebook, TableFault> {
     let table = read_table(bytes)?;
     let (mut rows, mut told) = (table.rows, table.told);
-    let (headers, below) = header::find(&rows, &mut told);
+    let (headers, below) = header::find(&rows, &mut told, |cell| column::meaning(cell).is_some());
     let header_line = rows[below.saturating_sub(1)].line;
     rows.drain(..below);
     for row in &rows {

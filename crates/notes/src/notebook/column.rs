@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use crate::fold::words;
+use crate::header::known_header;
 
 /// What a column holds.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -149,22 +150,9 @@ const ALONE: [&str; 15] = [
     "position",
 ];
 
-/// Longest header, in words, within which a known one is looked for.
-const HEADER_WORDS: usize = 4;
-
-/// What a header seems to mean: a known one, else the longest known one within it.
+/// What a header seems to mean.
 pub(super) fn meaning(header: &str) -> Option<Column> {
-    let header = words(header);
-    let known = || HEADERS.iter().flat_map(|(key, all)| all.split('|').map(move |phrase| (*key, phrase)));
-    let whole = known().find(|(_, phrase)| *phrase == header);
-    let padded = format!(" {header} ");
-    let part = || {
-        let short = header.split(' ').count() <= HEADER_WORDS;
-        let within = |phrase: &str| !ALONE.contains(&phrase) && padded.contains(&format!(" {phrase} "));
-        // Of equally long ones the first of the table.
-        known().filter(|(_, phrase)| short && within(phrase)).rev().max_by_key(|(_, phrase)| phrase.len())
-    };
-    let (key, _) = whole.or_else(part)?;
+    let key = known_header(header, &HEADERS, &ALONE)?;
     Some(match key {
         "jar" => Column::Jar,
         "number" => Column::Number,

@@ -1,15 +1,40 @@
-//! Finds the header of a table: which row, whether the one below belongs to it, and its words.
+//! Finds the header of a table: which row, whether the one below belongs to it, its words, and what a word is known as.
 
-use crate::notebook::column::meaning;
+use crate::fold::words;
 use crate::table::{Row, TableDoubt};
 use crate::told::{Told, tell};
 
 /// Rows among which the header is looked for; titles above it are few.
 const LOOKED_AT: usize = 30;
 
+/// Longest header, in words, within which a known one is looked for.
+const HEADER_WORDS: usize = 4;
+
+/// What a header is known as: a whole phrase of the table, else the longest phrase within it that is not one of
+/// `alone`. Phrases are parted by bars and written as [`words`] gives them.
+pub(crate) fn known_header<'a>(header: &str, table: &[(&'a str, &str)], alone: &[&str]) -> Option<&'a str> {
+    let header = words(header);
+    let known = || table.iter().flat_map(|(key, all)| all.split('|').map(move |phrase| (*key, phrase)));
+    let whole = known().find(|(_, phrase)| *phrase == header);
+    let padded = format!(" {header} ");
+    let part = || {
+        let short = header.split(' ').count() <= HEADER_WORDS;
+        let within = |phrase: &str| !alone.contains(&phrase) && padded.contains(&format!(" {phrase} "));
+        // Of equally long ones the first of the table.
+        known().filter(|(_, phrase)| short && within(phrase)).rev().max_by_key(|(_, phrase)| phrase.len())
+    };
+    whole.or_else(part).map(|(key, _)| key)
+}
+
 /// The headers by column, and the place of the first row below them.
-pub(super) fn find(rows: &[Row], told: &mut Vec<Told<TableDoubt>>) -> (Vec<String>, usize) {
-    let understood = |row: &Row| row.cells().filter(|c| meaning(c).is_some()).count();
+///
+/// `known` says whether it knows what a cell would mean as a header.
+pub(crate) fn find(
+    rows: &[Row],
+    told: &mut Vec<Told<TableDoubt>>,
+    known: fn(&str) -> bool,
+) -> (Vec<String>, usize) {
+    let understood = |row: &Row| row.cells().filter(|c| known(c)).count();
     let filled = |row: &Row| row.cells().filter(|c| !c.trim().is_empty()).count();
     let near = &rows[..rows.len().min(LOOKED_AT)];
     let ranked = near.iter().enumerate().rev().max_by_key(|(_, row)| (understood(row), filled(row)));
@@ -22,7 +47,7 @@ pub(super) fn find(rows: &[Row], told: &mut Vec<Told<TableDoubt>>) -> (Vec<Strin
     for title in &rows[..at] {
         tell(told, TableDoubt::TitleRow, title.line, 1);
     }
-    let second = rows.get(at + 1).filter(|next| belongs(row, next));
+    let second = rows.get(at + 1).filter(|next| belongs(row, next, known));
     let mut below = at + 1;
     if second.is_some() {
         tell(told, TableDoubt::TwoHeaderRows, row.line, 1);
@@ -47,9 +72,9 @@ fn like_data(cell: &str) -> bool {
 }
 
 /// Whether a row goes on with the header above it: it names a column that has no name there, or gives units alone.
-fn belongs(header: &Row, next: &Row) -> bool {
+fn belongs(header: &Row, next: &Row, known: fn(&str) -> bool) -> bool {
     let cells = || next.cells().map(str::trim).filter(|c| !c.is_empty());
-    let names = || (0..next.width()).any(|at| header.cell(at).is_empty() && meaning(next.cell(at)).is_some());
+    let names = || (0..next.width()).any(|at| header.cell(at).is_empty() && known(next.cell(at)));
     let units = || cells().all(|c| c.starts_with(['(', '[']) && c.ends_with([')', ']']));
     !cells().any(like_data) && (names() || units())
 }
