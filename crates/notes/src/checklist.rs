@@ -80,8 +80,10 @@ pub enum ListDoubt {
     #[error("a row without a scientific name was passed over")]
     NameMissing,
     /// A word for sensitive that is none of those known.
-    #[error("“{0}” is no known word for sensitive or not; the name is treated as sensitive")]
-    Sensitivity(String),
+    #[error(
+        "a word for sensitive or not is unknown; write yes, no or 1 to 4. The name is treated as sensitive"
+    )]
+    Sensitivity,
 }
 
 /// A list of names, ready to be looked up.
@@ -156,7 +158,7 @@ pub fn read_checklist(bytes: &[u8], columns: Option<&[ListColumn]>) -> Result<Ch
         }
         let written = cell(row, sensitive);
         let sensitivity = Sensitivity::read(&written).unwrap_or_else(|| {
-            tell(&mut told, ListDoubt::Sensitivity(written), row.line, 1);
+            tell(&mut told, ListDoubt::Sensitivity, row.line, 1);
             Sensitivity::Yes
         });
         taxa.push(Taxon {

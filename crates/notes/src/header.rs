@@ -10,20 +10,29 @@ const LOOKED_AT: usize = 30;
 /// Longest header, in words, within which a known one is looked for.
 const HEADER_WORDS: usize = 4;
 
+/// Longest cell that is taken for a header at all.
+const HEADER_BYTES: usize = 200;
+
 /// What a header is known as: a whole phrase of the table, else the longest phrase within it that is not one of
 /// `alone`. Phrases are parted by bars and written as [`words`] gives them.
 pub(crate) fn known_header<'a>(header: &str, table: &[(&'a str, &str)], alone: &[&str]) -> Option<&'a str> {
+    if header.len() > HEADER_BYTES {
+        return None;
+    }
     let header = words(header);
     let known = || table.iter().flat_map(|(key, all)| all.split('|').map(move |phrase| (*key, phrase)));
     let whole = known().find(|(_, phrase)| *phrase == header);
-    let padded = format!(" {header} ");
-    let part = || {
-        let short = header.split(' ').count() <= HEADER_WORDS;
-        let within = |phrase: &str| !alone.contains(&phrase) && padded.contains(&format!(" {phrase} "));
-        // Of equally long ones the first of the table.
-        known().filter(|(_, phrase)| short && within(phrase)).rev().max_by_key(|(_, phrase)| phrase.len())
+    if whole.is_some() || header.split(' ').count() > HEADER_WORDS {
+        return whole.map(|(key, _)| key);
+    }
+    let bounded = |at: usize, phrase: &str| {
+        let (before, after) = (&header[..at], &header[at + phrase.len()..]);
+        (before.is_empty() || before.ends_with(' ')) && (after.is_empty() || after.starts_with(' '))
     };
-    whole.or_else(part).map(|(key, _)| key)
+    let within = |phrase: &str| header.match_indices(phrase).any(|(at, _)| bounded(at, phrase));
+    // Of equally long ones the first of the table.
+    let part = known().filter(|(_, phrase)| !alone.contains(phrase) && within(phrase));
+    part.rev().max_by_key(|(_, phrase)| phrase.len()).map(|(key, _)| key)
 }
 
 /// The headers by column, and the place of the first row below them.
@@ -34,11 +43,15 @@ pub(crate) fn find(
     told: &mut Vec<Told<TableDoubt>>,
     known: fn(&str) -> bool,
 ) -> (Vec<String>, usize) {
-    let understood = |row: &Row| row.cells().filter(|c| known(c)).count();
+    // Words of a header may stand in data too, but beside numbers and times.
+    let score = |row: &Row| {
+        let understood = row.cells().filter(|c| known(c)).count();
+        understood.cast_signed() - row.cells().filter(|c| like_data(c)).count().cast_signed()
+    };
     let filled = |row: &Row| row.cells().filter(|c| !c.trim().is_empty()).count();
     let near = &rows[..rows.len().min(LOOKED_AT)];
-    let ranked = near.iter().enumerate().rev().max_by_key(|(_, row)| (understood(row), filled(row)));
-    let header = ranked.filter(|(_, row)| understood(row) > 0 || !row.cells().any(like_data));
+    let ranked = near.iter().enumerate().rev().max_by_key(|(_, row)| (score(row), filled(row)));
+    let header = ranked.filter(|(_, row)| score(row) > 0 || !row.cells().any(like_data));
     let Some((at, row)) = header else {
         tell(told, TableDoubt::NoHeader, rows.first().map_or(1, |r| r.line), 1);
         let width = rows.iter().map(Row::width).max().unwrap_or(0);

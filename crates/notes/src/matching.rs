@@ -12,8 +12,8 @@ use align::align;
 
 use crate::fold::words;
 
-/// Most pairs that are weighed: 1,000 rows for 4,000 sets.
-const PAIRS_LIMIT: usize = 4_000_000;
+/// Most pairs that are weighed, such as 1,000 rows with 2,000 sets; each takes 24 bytes meanwhile.
+const PAIRS_LIMIT: usize = 2_000_000;
 
 /// Off by this much in time, a pair costs half of what it can; our choice, about the time an animal is held.
 const HALF_SECS: f64 = 1800.0;

@@ -79,7 +79,7 @@ fn what_is_doubtful_is_told() {
         [
             (ListDoubt::Table(TableDoubt::TitleRow), 1),
             (ListDoubt::NameMissing, 7),
-            (ListDoubt::Sensitivity("perhaps".into()), 9),
+            (ListDoubt::Sensitivity, 9),
         ]
     );
     assert_eq!(read_checklist(b"rank,author\nx,y\n", None).unwrap_err(), ListFault::NoNames);

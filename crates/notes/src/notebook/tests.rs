@@ -86,6 +86,8 @@ fn a_missing_header_is_told_and_nothing_is_lost() {
     assert_eq!(told(&notebook), [(TableDoubt::NoHeader, 1, 1)]);
     assert_eq!((notebook.rows.len(), notebook.headers.len()), (2, 2));
     assert_eq!(notebook.mapping.columns, [Column::LeaveOut, Column::LeaveOut]);
+    let unknown = read(b"Frasco,Hora,Planta\nA1,10:23,flower\nA2,10:24,host plant\n");
+    assert_eq!(unknown.headers, ["Frasco", "Hora", "Planta"], "a header in words that are not known");
     let within = read(b"Jar,,Time,Uhrzeit\nA1,cold,10:23,x\n");
     assert_eq!(told(&within), [(TableDoubt::EmptyHeader, 1, 1), (TableDoubt::SameColumn, 1, 1)]);
 }
