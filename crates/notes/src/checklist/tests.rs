@@ -40,6 +40,8 @@ fn names_are_found_as_one_types() {
         ["Bombus", "Bombus terrestris", "Bombus terricola", "Bombus  terricola", "Andrena fulva"],
         "names that begin so come before words that do"
     );
+    let two = b"species,common name\nZabrus,osier beetle\nOsmia,mason bee\n";
+    assert_eq!(names(&read_checklist(two, None).unwrap(), "os", 9), ["Osmia", "Zabrus"]);
     for nothing in ["", " ", "ombus", "bombus x", "zzz"] {
         assert!(names(&list, nothing, 9).is_empty(), "{nothing}");
     }
