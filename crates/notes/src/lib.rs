@@ -20,7 +20,7 @@ mod track;
 pub use checklist::{Checklist, ListColumn, ListDoubt, ListFault, Sensitivity, Taxon, read_checklist};
 pub use geodesic::distance_m;
 pub use gpx::{GpxFault, read_gpx};
-pub use matching::{Candidate, Certainty, Entry, Ground, Match, Matching, TooMany, match_rows};
+pub use matching::{Candidate, Certainty, Entry, Ground, Match, Matching, TooMany, clock_secs, match_rows};
 pub use notebook::{
     Cell, CellFault, Column, DateDoubt, DayOrder, Mapping, Notebook, Reading, Remembered, Value,
     read_notebook,

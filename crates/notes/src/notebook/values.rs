@@ -70,6 +70,8 @@ pub enum CellFault {
 pub struct Cell<'a> {
     /// Place of its column.
     pub column: usize,
+    /// What the column holds.
+    pub means: &'a Column,
     /// As it stands.
     pub text: &'a str,
     /// What it says.
@@ -129,13 +131,13 @@ impl Reading<'_> {
 
 impl Row {
     /// What the cells of this row say, in order of columns; empty cells and columns left out give nothing.
-    pub fn values<'a>(&'a self, reading: &Reading<'_>) -> Vec<Cell<'a>> {
+    pub fn values<'a>(&'a self, reading: &Reading<'a>) -> Vec<Cell<'a>> {
         let columns = reading.mapping.columns.iter().enumerate();
         let taken = columns.filter(|(at, c)| **c != Column::LeaveOut && !self.cell(*at).is_empty());
         taken.filter_map(|(at, column)| self.value(at, column, reading)).collect()
     }
 
-    fn value<'a>(&'a self, at: usize, column: &Column, reading: &Reading<'_>) -> Option<Cell<'a>> {
+    fn value<'a>(&'a self, at: usize, column: &'a Column, reading: &Reading<'a>) -> Option<Cell<'a>> {
         let text = self.cell(at);
         let order = reading.orders[at];
         let read = match column {
@@ -172,7 +174,7 @@ impl Row {
             } else {
                 (read.value, read.fault)
             };
-        Some(Cell { column: at, text, value, fault })
+        Some(Cell { column: at, means: column, text, value, fault })
     }
 }
 
