@@ -12,7 +12,7 @@ export RUSTC_BOOTSTRAP=1
 export ASAN_OPTIONS=detect_leaks=0
 fuzz/seeds.sh
 cargo fuzz build
-for target in sniff metadata preview; do
+for target in sniff metadata preview gpx notebook; do
     # Structures may take 64 MB, whatever a header declares. A decoded picture may take more: up to 1024 pixels a byte.
     case $target in
         preview) malloc_limit_mb=1024 ;;

@@ -12,11 +12,27 @@ use std::fs;
 use endleaf_tests::project;
 
 /// Rooms from the ground up. A crate may know those of lower rooms only.
-const ROOMS: [&[&str]; 4] = [&["record", "imaging"], &["import", "grouping"], &["filing"], &["app"]];
+const ROOMS: [&[&str]; 4] = [&["record", "imaging"], &["import", "grouping", "notes"], &["filing"], &["app"]];
 
 /// All that the pure crates may depend on besides lower rooms.
-const PURE: [(&str, &[&str]); 3] =
-    [("record", &["jiff", "ron", "serde", "thiserror"]), ("imaging", &[]), ("grouping", &[])];
+const PURE: [(&str, &[&str]); 4] = [
+    ("record", &["jiff", "ron", "serde", "thiserror"]),
+    ("imaging", &[]),
+    ("grouping", &[]),
+    (
+        "notes",
+        &[
+            "csv",
+            "encoding_rs",
+            "geographiclib-rs",
+            "jiff",
+            "quick-xml",
+            "serde",
+            "thiserror",
+            "unicode-normalization",
+        ],
+    ),
+];
 
 /// Names under `[dependencies]` of a crate's manifest.
 fn dependencies(member: &str) -> BTreeSet<String> {
