@@ -114,6 +114,14 @@ impl Progress for Within<'_> {
     fn stopped(&self) -> bool {
         self.whole.stopped()
     }
+
+    fn held_up(&self) -> bool {
+        self.whole.held_up()
+    }
+
+    fn wait(&self) {
+        self.whole.wait();
+    }
 }
 
 impl Day {

@@ -53,7 +53,7 @@ pub struct LookedAt {
 
 /// Looks closer at the frames that are wanted. `blank` says which frames show nothing, as far as is known.
 ///
-/// Frames are in the order of the day. `progress` counts frames; when it says stop, no further picture is opened, and what
+/// Frames are in the order of the day. `progress` counts frames and may have it rest between them; when it says stop, no further picture is opened, and what
 /// was found until then stands. The result does not depend on the number of threads.
 pub fn look_closer(
     root: &Path,
@@ -72,7 +72,7 @@ pub fn look_closer(
         .par_iter()
         .zip(&near)
         .map(|(i, near)| {
-            if progress.stopped() {
+            if rests_or_stops(progress) {
                 return None;
             }
             let near: Vec<Rgb> = near.iter().filter_map(|b| blanks.get(b).cloned()).collect();
@@ -151,6 +151,14 @@ fn blanks_near(frames: &[Frame], is_blank: &[bool], i: usize) -> Vec<usize> {
     near
 }
 
+/// Rests between two frames for as long as that is asked for; whether to stop.
+fn rests_or_stops(progress: &dyn Progress) -> bool {
+    if progress.held_up() {
+        progress.wait();
+    }
+    progress.stopped()
+}
+
 /// The blanks that are needed, small and upright; those that cannot be shown are left out.
 fn blanks_seen(
     root: &Path,
@@ -162,7 +170,7 @@ fn blanks_seen(
     needed.sort_unstable();
     needed.dedup();
     let seen = |i: usize| {
-        if progress.stopped() {
+        if rests_or_stops(progress) {
             return None;
         }
         let blank = display::thumbnail(root, &frames[i], BLANK_PX).ok()?;

@@ -114,6 +114,32 @@ impl Progress for Stopped {
     }
 }
 
+/// Asks to rest before each frame, and counts how often that was done.
+#[derive(Default)]
+struct Rests(std::sync::atomic::AtomicUsize);
+
+impl Progress for Rests {
+    fn at(&self, _: usize, _: usize) {}
+    fn stopped(&self) -> bool {
+        false
+    }
+    fn held_up(&self) -> bool {
+        true
+    }
+    fn wait(&self) {
+        self.0.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+    }
+}
+
+#[test]
+fn it_rests_between_frames_when_asked() {
+    let card = card(&[(true, true), (true, false), (false, false)]);
+    let rests = Rests::default();
+    let (_, all) = looked(card.path(), &rests);
+    // Once before the blank, and before each frame looked at.
+    assert_eq!((all.looked, rests.0.into_inner()), (2, 3));
+}
+
 #[test]
 fn what_cannot_be_looked_at_keeps_what_it_had() {
     let card = card(&[(true, true), (false, false)]);

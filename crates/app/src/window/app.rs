@@ -424,6 +424,7 @@ impl eframe::App for App {
         for action in actions {
             self.act(action);
         }
+        self.look_rests();
         let floats = self.state.overlay.is_some();
         if self.floated && !floats {
             // A field went with the panel: the next key is a command again.

@@ -174,6 +174,11 @@ impl<T> Job<T> {
         (self.meter.files_done.load(Ordering::Relaxed), self.meter.files_of.load(Ordering::Relaxed))
     }
 
+    /// Asks the work to rest, or not to.
+    pub(crate) fn rest(&self, rests: bool) {
+        self.meter.hold.store(rests, Ordering::Relaxed);
+    }
+
     /// Asks the work to rest, or to go on.
     pub(crate) fn hold_or_go_on(&self) {
         self.meter.hold.fetch_xor(true, Ordering::Relaxed);

@@ -70,6 +70,11 @@ impl Looking {
         self.job.stop();
     }
 
+    /// Has it rest between two frames while something else needs the machine.
+    pub(crate) fn rest(&self, rests: bool) {
+        self.job.rest(rests);
+    }
+
     /// How far it is, in words, once it has gone on for a while; with frames looked at and to be looked at.
     pub(crate) fn shown(&self, now_secs: f64) -> Option<(String, usize, usize)> {
         if !self.job.runs_for(now_secs, SHOW_AFTER_SECS) {

@@ -6,6 +6,8 @@ use record::FrameId;
 
 use super::app::App;
 use super::looking::{Look, Looking};
+use super::pictures::Pictures;
+use super::state::Screen;
 use super::words::tell;
 use crate::closer::Closer;
 
@@ -44,6 +46,16 @@ impl App {
         if let Some(open) = self.open.as_mut().filter(|_| !wanted.is_empty()) {
             open.look.tried.extend(wanted);
             open.look.going = Some(Looking::start(closer, self.now_secs, wake));
+        }
+    }
+
+    /// Has a closer look rest while the person waits for a large picture: that comes sooner then, and one picture is
+    /// decoded at a time.
+    pub(super) fn look_rests(&self) {
+        let waits =
+            self.state.screen == Screen::Specimen && self.pictures.as_ref().is_some_and(Pictures::waits);
+        if let Some(going) = self.open.as_ref().and_then(|o| o.look.going.as_ref()) {
+            going.rest(waits);
         }
     }
 
