@@ -9,8 +9,11 @@ pub mod cautions;
 pub mod cli;
 pub mod closer;
 pub mod day;
+pub mod day_places;
+pub mod field_notes;
 pub mod first_sets;
 pub mod plans;
+pub mod plans_of_notes;
 pub mod window;
 
 /// Each picture needs some hundred kilobytes for a moment. The system's allocator gives them back after every picture, and

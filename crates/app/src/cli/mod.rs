@@ -8,6 +8,7 @@ mod file;
 mod forget;
 mod json;
 mod meter;
+mod note;
 mod print;
 mod split;
 mod undo;
@@ -72,6 +73,8 @@ enum Verb {
     Audit(audit::AuditArgs),
     /// Takes the last filing into an archive back
     Undo(undo::UndoArgs),
+    /// Reads a field notebook and tracks into the session of a card
+    Note(note::NoteArgs),
     /// Shows the retake list of a folder as frames arrive in it
     Watch(watch::WatchArgs),
     /// Forgets what confirmed frames taught of the views of a plan
@@ -119,6 +122,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Verb::File(args)) => file::run(&args),
         Some(Verb::Audit(args)) => audit::run(&args),
         Some(Verb::Undo(args)) => undo::run(&args),
+        Some(Verb::Note(args)) => note::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),
         Some(Verb::Forget(args)) => forget::run(&args),
         Some(Verb::Evaluate(args)) => evaluate::run(&args),

@@ -97,7 +97,7 @@ const HEADERS: [(&str, &str); 21] = [
     ),
     (
         "heldFrom",
-        "heldfrom|held from|held since|chilled|chilled at|chilled from|in refrigerator|gekuhlt ab|gekuhlt seit|refroidi depuis",
+        "heldfrom|held from|held since|cold since|cold from|chilled|chilled at|chilled from|in refrigerator|gekuhlt ab|gekuhlt seit|refroidi depuis",
     ),
     (
         "releasedAt",

@@ -1,0 +1,211 @@
+//! `endleaf note CARD`: reads a field notebook and tracks into the session of a card.
+
+use std::fmt::Write as _;
+use std::fs::File;
+use std::io::BufReader;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context as _, anyhow, bail, ensure};
+use clap::Args;
+use filing::claim::Claimed;
+use filing::store::Store;
+use notes::{Remembered, Tracks};
+use record::{History, Session, Taken, count, shown};
+
+use super::meter::Meter;
+use super::{DayArgs, Exit, print};
+use crate::day::{self, Day, OpenOptions};
+use crate::day_places::plan_track;
+use crate::field_notes::{Decided, plan_notebook};
+use crate::plans_of_notes::{NotebookPlan, TrackPlan};
+
+#[derive(Args)]
+pub(super) struct NoteArgs {
+    /// The card or folder
+    card: PathBuf,
+    /// A field notebook as CSV or TSV
+    #[arg(long, value_name = "FILE")]
+    notebook: Option<PathBuf>,
+    /// The track of a receiver as GPX; may be given several times
+    #[arg(long, value_name = "FILE")]
+    track: Vec<PathBuf>,
+    /// How far local time is ahead of UTC, where the frames do not say it: +01:00
+    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
+    zone: Option<String>,
+    /// Writes over what stands in the session already
+    #[arg(long)]
+    replace: bool,
+    /// Takes the notebook although some rows are doubtful; those are left out
+    #[arg(long)]
+    leave_doubtful: bool,
+    /// Prints what would be written, and does nothing
+    #[arg(long)]
+    dry_run: bool,
+    #[command(flatten)]
+    day: DayArgs,
+}
+
+pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
+    ensure!(
+        args.notebook.is_some() || !args.track.is_empty(),
+        "Nothing is given to be read. Name a field notebook with --notebook, a track with --track, or both"
+    );
+    let zone_min = args.zone.as_deref().map(zone_minutes).transpose()?;
+    let store = Store::open(&Store::default_home()?)?;
+    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
+    let options = OpenOptions { plan, name, afresh: false, now: Some(day::now()) };
+    let meter = Meter::reading();
+    let day = Day::open(&args.card, &options, Some(&store), &meter);
+    meter.clear();
+    let mut day = day?;
+    let claimed = day.key.as_ref().map(|key| store.claim(key));
+    if !args.dry_run && matches!(claimed, Some(Claimed::Others)) {
+        bail!(
+            "This card's session is open in a window of Endleaf. Nothing was done. Read the notes in there"
+        );
+    }
+    for warning in &day.warnings {
+        print::note(warning);
+    }
+    let mut history = History::default();
+    let mut is_open = false;
+    if let Some(path) = &args.notebook {
+        let bytes = std::fs::read(path).map_err(|fault| unread(&fault, path))?;
+        let notebook = notes::read_notebook(&bytes, &Remembered::default())
+            .map_err(|fault| anyhow!("{fault}. Nothing was written: {}", path.display()))?;
+        let plan = plan_notebook(&day.session, &notebook, &notebook.mapping, &Decided::new(), args.replace)?;
+        print::result(&notebook_words(path, &day.session, &notebook, &plan));
+        is_open = plan.questions().next().is_some() && !args.leave_doubtful;
+        if let Some(edit) = &plan.edit {
+            history.apply(&mut day.session, "notebook", edit)?;
+            day.rearrange();
+        }
+    }
+    if !args.track.is_empty() {
+        let (name, tracks) = read_tracks(&args.track)?;
+        let plan = plan_track(&day.session, &name, &tracks, zone_min, args.replace);
+        print::result(&track_words(&name, &day.session, &plan));
+        if let Some(edit) = &plan.edit {
+            history.apply(&mut day.session, "track", edit)?;
+        }
+    }
+    if args.dry_run {
+        print::result("Nothing was written.\n");
+        return Ok(Exit::Done);
+    }
+    if is_open {
+        print::note(
+            "Nothing was written: some rows are doubtful. Write their jars in the notebook or in the session, decide about \
+             them in the window, or leave them out with --leave-doubtful.",
+        );
+        return Ok(Exit::NotDone);
+    }
+    day.save(&store)?;
+    print::result("Written into the session. The files read are as they were.\n");
+    Ok(Exit::Done)
+}
+
+fn unread(fault: &std::io::Error, path: &Path) -> anyhow::Error {
+    anyhow!("This file cannot be read: {fault}. Nothing was written: {}", path.display())
+}
+
+/// `+01:00` as minutes.
+fn zone_minutes(text: &str) -> anyhow::Result<i16> {
+    Taken::offset_from_exif(text.trim())
+        .with_context(|| format!("“{text}” is no offset from UTC: write it as +01:00 or -03:30"))
+}
+
+/// All tracks together, and what they are called.
+fn read_tracks(paths: &[PathBuf]) -> anyhow::Result<(String, Tracks)> {
+    let mut all = Tracks::default();
+    let mut names = Vec::new();
+    for path in paths {
+        let file = File::open(path).map_err(|fault| unread(&fault, path))?;
+        let read = notes::read_gpx(BufReader::new(file));
+        all.add(read.map_err(|fault| anyhow!("{fault}. Nothing was written: {}", path.display()))?);
+        names.push(path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned()));
+    }
+    Ok((names.join(", "), all))
+}
+
+fn number(session: &Session, set: usize) -> u32 {
+    session.sets.get(set).map_or(0, |set| set.number)
+}
+
+fn notebook_words(path: &Path, session: &Session, notebook: &notes::Notebook, plan: &NotebookPlan) -> String {
+    let dialect = &notebook.dialect;
+    let parted =
+        if dialect.delimiter == '\t' { "tabs".to_owned() } else { format!("“{}”", dialect.delimiter) };
+    let mut text = format!("{}: {}, parted by {parted}\n", path.display(), dialect.encoding);
+    let mut line = |words: &str| writeln!(text, "  {words}").expect("a string takes any text");
+    for (header, column) in notebook.headers.iter().zip(&notebook.mapping.columns) {
+        let meaning = match column {
+            notes::Column::Jar => "jar",
+            notes::Column::Number => "number of the specimen",
+            notes::Column::Time => "time caught",
+            notes::Column::Date => "date",
+            notes::Column::Field(name) => name,
+            notes::Column::LeaveOut => "left out",
+        };
+        line(&format!("column “{}”: {meaning}", shown(header)));
+    }
+    for told in &plan.told {
+        line(told);
+    }
+    for row in &plan.rows {
+        let about = match (row.set, row.is_open) {
+            (None, _) => "about no specimen".to_owned(),
+            (Some(set), false) => format!("specimen {}, {}", number(session, set), row.why),
+            (Some(set), true) => {
+                let others: Vec<String> =
+                    row.others.iter().skip(1).take(3).map(|set| number(session, *set).to_string()).collect();
+                let or =
+                    if others.is_empty() { String::new() } else { format!(", or {}", others.join(", ")) };
+                format!("doubtful: perhaps specimen {}, {}{or}", number(session, set), row.why)
+            }
+        };
+        line(&format!("line {}: {about}", row.line));
+        for fault in &row.faults {
+            line(&format!("  {fault}"));
+        }
+    }
+    for conflict in &plan.conflicts {
+        line(&format!(
+            "line {}: the {} of specimen {} stays “{}”; the notebook says “{}”",
+            conflict.line,
+            conflict.what,
+            number(session, conflict.set),
+            shown(&conflict.stands),
+            shown(&conflict.wanted)
+        ));
+    }
+    if !plan.open_sets.is_empty() {
+        let numbers: Vec<String> =
+            plan.open_sets.iter().map(|set| number(session, *set).to_string()).collect();
+        line(&format!("no row is about {}", numbers.join(", ")));
+    }
+    text
+}
+
+fn track_words(name: &str, session: &Session, plan: &TrackPlan) -> String {
+    let placed = plan.places.iter().filter(|(_, place)| place.is_ok()).count();
+    let mut text = format!("{name}: {} placed\n", count(placed, "specimen", "specimens"));
+    let mut line = |words: &str| writeln!(text, "  {words}").expect("a string takes any text");
+    for told in &plan.told {
+        line(told);
+    }
+    for (set, place) in &plan.places {
+        match place {
+            Ok(place) => {
+                let (lat, lon) = place.decimal_text();
+                let metres = place.uncertainty.total_m().ceil();
+                line(&format!("specimen {}: {lat}, {lon}, within {metres:.0} m", number(session, *set)));
+            }
+            Err(why) => line(&format!("specimen {}: no place: {why}", number(session, *set))),
+        }
+    }
+    if !plan.kept.is_empty() {
+        line(&format!("{} had a place, which stays", count(plan.kept.len(), "specimen", "specimens")));
+    }
+    text
+}
