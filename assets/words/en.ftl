@@ -213,6 +213,10 @@ command-carry-over = Carry over from the specimen before
     .help = Fills in where and how the animal was found as with the one before, where nothing is written yet.
 command-sent-and-heard = Sent and heard
     .help = Opens what was sent to be named, what came back and what is overdue, and notes a sending of the chosen specimens.
+command-read-notes = Read notes of the field
+    .help = Reads a field notebook (CSV, TSV) or the track of a receiver (GPX), and shows what it would write before it is taken.
+command-map = The map of the day
+    .help = Shows the way, the specimens and the site of the day, drawn from their coordinates alone.
 command-about-day = About the day
     .help = Opens the fields that hold for all of the day: who, how and where.
 command-fill-in = Fill in for the chosen rows
@@ -628,6 +632,74 @@ fields-chosen = Fill in for { $n ->
 }
 fields-chosen-note = What is typed here is written for all of them, in place of what stands there; what is left alone stays.
 fields-done = Done
+notes-head = Read notes of the field
+notes-path = Path of the notes
+notes-path-hint = /home/me/notebook.csv
+notes-what = A field notebook as CSV or TSV from any spreadsheet, or a track as GPX. It can also be dropped on the window. Nothing is written before you have looked at it.
+notes-read = Read it
+notes-reading = Reading { $path }
+notes-unread = { $fault }. Nothing was written: { $path }
+notes-broke-off = Reading the notes broke off. Nothing was written.
+notes-nothing-new = Nothing in it is new.
+notes-notebook = Field notebook: { $name }
+notes-tab = tabs
+notes-dialect = { $encoding }, parted by { $parted }
+notes-columns = Columns
+notes-change = ← → changes
+notes-column = { $header }: { $meaning }
+notes-column-jar = Jar
+notes-column-number = Number
+notes-column-notes = Note
+notes-column-name = Name given
+notes-column-latitude = Latitude
+notes-column-longitude = Longitude
+notes-column-out = left out
+notes-rows = { $n ->
+    [one] One row
+   *[other] { $n } rows
+}
+notes-open = { $n ->
+    [one] one to decide
+   *[other] { $n } to decide
+}
+notes-row = Line { $line }, { $text }: { $about }
+notes-row-none = about no specimen
+notes-row-perhaps = perhaps { $number }, { $why }
+notes-row-about = { $number }, { $why }
+notes-leaves-open = { $n ->
+    [one] The doubtful row is left out until you decide.
+   *[other] The { $n } doubtful rows are left out until you decide.
+}
+notes-leaves-kept = { $n ->
+    [one] One value that stands already stays.
+   *[other] { $n } values that stand already stay.
+}
+notes-leaves-sets = { $n ->
+    [one] No row is about one specimen.
+   *[other] No row is about { $n } specimens.
+}
+notes-take = Take it
+notes-replace = Write over what stands
+notes-track = Track: { $name }
+notes-track-what = Each specimen gets the place where its first frame was taken. That is where it was caught only if it was photographed there.
+notes-placed = { $number }: { $lat }, { $lon }, within { $metres } m
+notes-not-placed = { $number }: no place, { $why }
+notes-zone = The frames do not say their zone: local time is taken as UTC { $zone }; ← → changes it.
+notes-zone-open = The frames do not say their zone: ← → says how far local time is ahead of UTC.
+notes-kept-places = { $n ->
+    [one] One specimen has a place already, which stays.
+   *[other] { $n } specimens have a place already, which stays.
+}
+map-head = Map of the day: { $name }
+map-name = Map with { $n ->
+    [one] one specimen
+   *[other] { $n } specimens
+}
+map-empty = No place is known yet: type coordinates in the record, or read a track.
+map-what = Drawn from coordinates alone; nothing is fetched. Dots are specimens, the square is the day’s site, the line is the way.
+map-metres = { $n } m
+map-kilometres = { $n } km
+map-north = N
 sent-head = Sent and heard
 sent-none = Nothing of this day was sent to be named yet.
 sent-to = { $to }, sent { $on }
@@ -1040,6 +1112,8 @@ undo-write-jar = wrote the jar of { $specimen }
 undo-fill = wrote { $field } of { $specimen }
 undo-fill-day = wrote { $field } of the day
 undo-fill-many = wrote { $field } of { $n } specimens
+undo-notebook = took the notebook { $name }
+undo-track = took the track { $name }
 undo-sent = sent to { $to }
 undo-heard = heard from { $to }
 undo-name = named { $specimen } { $name }

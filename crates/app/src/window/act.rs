@@ -29,6 +29,8 @@ impl App {
             Action::KeepTyped(owner, term) => self.keep_typed(&owner, term),
             Action::Determine => self.determine(),
             Action::Stand(at, standing) => self.set_standing(at, standing),
+            Action::ReadNotes(path) => self.read_notes(path),
+            Action::TakeNotes => self.take_notes(),
             Action::NoteSent => self.note_sent(),
             Action::NoteHeard => self.note_heard(),
             Action::OpenPage(page) => self.open_page(page),

@@ -33,6 +33,10 @@ pub(crate) enum Action {
     Determine,
     /// Says how a name of the specimen stands, by its place.
     Stand(usize, Standing),
+    /// Reads a file of notes.
+    ReadNotes(PathBuf),
+    /// Takes the notebook or track that is looked at.
+    TakeNotes,
     /// Notes the sending that was typed.
     NoteSent,
     /// Notes the answer that was typed.

@@ -15,6 +15,7 @@ use super::key_map::KeyMap;
 use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
+use super::notes_draft::is_notes;
 use super::open_day::OpenDay;
 use super::outside::Outside;
 use super::over::Overs;
@@ -258,6 +259,10 @@ impl App {
     fn take_dropped(&mut self, ctx: &Context) {
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
         if let Some(path) = dropped.filter(|_| !self.jobs.blocks()) {
+            if self.open.is_some() && is_notes(&path) {
+                self.act(Action::ReadNotes(path));
+                return;
+            }
             // A picture dropped stands for its folder.
             let folder =
                 if path.is_file() { path.parent().map_or(path.clone(), PathBuf::from) } else { path };
@@ -370,6 +375,10 @@ impl App {
             Some(Overlay::Sent(draft)) => {
                 overlays::sent::ui(ui, open, draft, &(self.clock)().date(), actions);
             }
+            Some(Overlay::ReadNotes { path, refused }) => overlays::notes_in::ask(ui, path, refused, actions),
+            Some(Overlay::Notebook(draft)) => overlays::notes_in::notebook(ui, open, draft, actions),
+            Some(Overlay::Track(draft)) => overlays::notes_in::track(ui, open, draft, actions),
+            Some(Overlay::Map) => overlays::day_map::ui(ui, open, state.set, actions),
             Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
             Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),
             Some(Overlay::GoOn) => overlays::go_on::ui(ui, state, actions),

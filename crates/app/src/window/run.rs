@@ -72,6 +72,8 @@ impl App {
             Command::PageNames => self.open_page(SidePage::Names),
             Command::CarryOver => self.carry_over(),
             Command::SentAndHeard => self.sent_and_heard(),
+            Command::ReadNotes => self.ask_notes(),
+            Command::Map => self.toggle(&Overlay::Map),
             Command::AboutDay => self.about_day(),
             Command::FillIn => self.fill_in_chosen(),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),

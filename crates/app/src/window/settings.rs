@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use notes::Remembered;
 use record::Term;
 use serde::{Deserialize, Serialize};
 
@@ -20,6 +21,8 @@ pub(crate) struct Settings {
     pub(crate) recent: Vec<Recent>,
     /// The archives that were filed into last: the first, and the second or an empty text.
     pub(crate) archives: [String; 2],
+    /// What headers of notebooks meant.
+    pub(crate) headers: Remembered,
     /// Values of fields that were used before, the last first.
     pub(crate) used: BTreeMap<Term, Vec<String>>,
 }

@@ -8,6 +8,7 @@ use record::{Body, Determination, FrameId};
 
 use super::filing_lines::Column;
 use super::names_draft::NamesDraft;
+use super::notes_draft::{NotebookDraft, TrackDraft};
 use super::over::Over;
 use super::preview::Preview;
 use super::sent_draft::SentDraft;
@@ -72,6 +73,19 @@ pub(crate) enum Overlay {
     Fields(Owner),
     /// What was sent to be named, and a sending as it is typed.
     Sent(Box<SentDraft>),
+    /// Which file of notes to read; what was wrong with the last.
+    ReadNotes {
+        /// As typed.
+        path: String,
+        /// Why the last could not be read.
+        refused: Option<String>,
+    },
+    /// A field notebook before it is taken.
+    Notebook(Box<NotebookDraft>),
+    /// A track before it is taken.
+    Track(Box<TrackDraft>),
+    /// The map of the day.
+    Map,
     /// How folders and files are named.
     Names(Box<NamesDraft>),
     /// Whether to take the last filing back.

@@ -45,6 +45,7 @@ pub(crate) struct Jobs {
     pub(super) emptying: Option<Job<Emptied>>,
     /// Writing a page and having it opened; gives where it lies.
     pub(super) printing: Option<Job<Result<PathBuf, String>>>,
+    pub(super) notes: Option<super::notes_draft::Reading>,
     pub(super) playing: Option<Job<Result<(), String>>>,
 }
 
@@ -86,7 +87,11 @@ impl Shown {
 impl Jobs {
     /// Whether anything runs.
     pub(crate) fn any(&self) -> bool {
-        self.blocks() || self.dialog.is_some() || self.filing.any() || self.emptying.is_some()
+        self.blocks()
+            || self.dialog.is_some()
+            || self.filing.any()
+            || self.emptying.is_some()
+            || self.notes.is_some()
     }
 
     /// Whether a job runs during which nothing else can be done.
@@ -242,6 +247,7 @@ impl App {
         self.take_folder();
         self.take_filing_reports();
         self.take_emptied();
+        self.take_notes_read();
         self.take_aside();
         self.take_watched();
         self.take_looked();

@@ -7,6 +7,7 @@ mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod field_notes;
 mod filing;
 mod kept;
 mod looking;

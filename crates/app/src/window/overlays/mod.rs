@@ -3,6 +3,7 @@
 
 pub(crate) mod ask;
 pub(crate) mod commands;
+pub(crate) mod day_map;
 pub(crate) mod evidence;
 pub(crate) mod fields;
 pub(crate) mod forget;
@@ -11,6 +12,7 @@ pub(crate) mod help;
 pub(crate) mod line_up;
 pub(crate) mod menu;
 pub(crate) mod names;
+pub(crate) mod notes_in;
 pub(crate) mod plans;
 pub(crate) mod progress;
 pub(crate) mod retakes;

@@ -5,6 +5,7 @@
 
 pub(crate) mod control;
 pub(crate) mod flow;
+pub(crate) mod map;
 pub(crate) mod mark;
 pub(crate) mod picture;
 pub(crate) mod queries;
