@@ -632,6 +632,7 @@ fields-chosen = Fill in for { $n ->
 }
 fields-chosen-note = What is typed here is written for all of them, in place of what stands there; what is left alone stays.
 fields-done = Done
+lists-refused = A list of names was passed over. { $fault }: { $path }
 notes-head = Read notes of the field
 notes-path = Path of the notes
 notes-path-hint = /home/me/notebook.csv
@@ -760,6 +761,8 @@ names-ground-hint = what was seen, which key
 names-source = From
 names-source-hint = letter, pack, own look
 names-add = Add the name
+names-sensitive = A list of yours calls this name sensitive: coarsen its place before you share it.
+names-no-lists = Names are offered as you type once lists (CSV: scientific name, authorship, vernacular name, rank, sensitive) lie in the folder checklists of the data folder, which Help names.
 names-what = A name is never changed once it stands here: another is set beside it, and one that does not hold any more is superseded.
 term-event-date = Date
 term-event-date-hint = 2026-06-14, if the cameras do not say it

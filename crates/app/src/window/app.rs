@@ -15,6 +15,7 @@ use super::key_map::KeyMap;
 use super::keys::{Asked, Keyboard};
 use super::learned::Learned;
 use super::look::{self, BAR_PX, LINE_PX, tokens};
+use super::name_lists::NameLists;
 use super::notes_draft::is_notes;
 use super::open_day::OpenDay;
 use super::outside::Outside;
@@ -45,6 +46,8 @@ pub struct App {
     pub(super) watching: Option<Watching>,
     /// What was learned on this computer.
     pub(super) learned: Learned,
+    /// Lists of names that the person added.
+    pub(super) name_lists: NameLists,
     /// The computer's clock.
     pub(super) clock: fn() -> Taken,
     /// Small pictures of earlier days; `None` where the system names no place for them.
@@ -103,6 +106,7 @@ impl App {
             jobs: Jobs::default(),
             watching: None,
             learned: Learned::default(),
+            name_lists: NameLists::default(),
             clock: start.clock.unwrap_or(crate::day::now),
             outside: start.outside,
             looked_secs: 0.0,
@@ -116,6 +120,7 @@ impl App {
             typing: false,
         };
         app.take_settings();
+        app.read_name_lists();
         if start.card.is_none() {
             app.look_for_unfinished();
         }
@@ -130,6 +135,7 @@ impl App {
     pub fn is_busy(&self) -> bool {
         self.jobs.any()
             || self.learned.is_read()
+            || self.name_lists.are_read()
             || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())
             || self.saver.as_ref().is_some_and(|s| !s.is_idle())
     }
@@ -327,7 +333,8 @@ impl App {
             return;
         };
         let used = &self.settings.used;
-        let mut tools = Tools { thumbs, pictures, overs, used, actions };
+        let names = &self.name_lists;
+        let mut tools = Tools { thumbs, pictures, overs, used, names, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),

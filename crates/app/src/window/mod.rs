@@ -25,6 +25,7 @@ mod learned;
 mod look;
 mod look_line;
 mod looking;
+mod name_lists;
 mod names_draft;
 mod notes_draft;
 mod open_day;

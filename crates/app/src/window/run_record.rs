@@ -7,7 +7,7 @@ use super::sheet_order::chosen;
 use super::side_page::SidePage;
 use super::state::{NamingState, Overlay, Screen};
 use super::term_words;
-use super::typed::{Kept, Owner, values_of};
+use super::typed::{Kept, Owner, sites_of, values_of};
 use super::words::tell;
 
 /// Values remembered of each field.
@@ -97,6 +97,18 @@ impl App {
     }
 
     fn fill_in(&mut self, owner: &Owner, term: Term, entry: Option<Entry>) {
+        let site = entry.as_ref().filter(|_| term == Term::Locality).map(|entry| entry.text.clone());
+        self.fill_in_alone(owner, term, entry);
+        let known = site.and_then(|site| self.settings.sites.get(&site)).cloned();
+        for (term, text) in known.into_iter().flatten() {
+            let Some(open) = &self.open else { return };
+            if owner.kept(&open.day.session, term) == Kept::Empty {
+                self.fill_in_alone(owner, term, Some(Entry::knowingly(term, &text)));
+            }
+        }
+    }
+
+    fn fill_in_alone(&mut self, owner: &Owner, term: Term, entry: Option<Entry>) {
         let Some(open) = &self.open else { return };
         let (session, field) = (&open.day.session, term_words::name(term).to_lowercase());
         let sets = owner.sets(session);
@@ -174,5 +186,7 @@ impl App {
             known.insert(0, value);
             known.truncate(USED_MOST);
         }
+        let of_sites = sites_of(&open.day.session);
+        self.settings.sites.extend(of_sites);
     }
 }

@@ -23,6 +23,8 @@ pub(crate) struct Settings {
     pub(crate) archives: [String; 2],
     /// What headers of notebooks meant.
     pub(crate) headers: Remembered,
+    /// What was noted of sites, by their names: coordinates, how sure, how got, and habitat.
+    pub(crate) sites: BTreeMap<String, BTreeMap<Term, String>>,
     /// Values of fields that were used before, the last first.
     pub(crate) used: BTreeMap<Term, Vec<String>>,
 }

@@ -313,6 +313,8 @@ pub(crate) struct NamingState {
     pub(crate) refused: Option<String>,
     /// Whether its first field should take the keyboard.
     pub(crate) focus: bool,
+    /// The chosen one of the names offered.
+    pub(crate) offered: Option<usize>,
     /// The name that is going to be superseded, and why, as typed so far.
     pub(crate) superseding: Option<(usize, String)>,
 }

@@ -113,6 +113,27 @@ pub(crate) fn values_of(session: &Session) -> Vec<(Term, String)> {
     usable.map(|(term, entry)| (*term, entry.text.clone())).collect()
 }
 
+/// What a day says of its sites that will be so another time: where they are and what surrounds them. A place from a track is
+/// that of one photograph, no site's.
+pub(crate) fn sites_of(session: &Session) -> Vec<(String, BTreeMap<Term, String>)> {
+    const OF_SITE: [Term; 4] =
+        [Term::Coordinates, Term::CoordinateUncertaintyInMeters, Term::GeoreferenceSources, Term::Habitat];
+    let of = |fields: &record::Fields| {
+        let name = fields.get(&Term::Locality)?.text.clone();
+        let known = OF_SITE.into_iter().filter_map(|term| {
+            Some((term, fields.get(&term).filter(|entry| !entry.knowingly)?.text.clone()))
+        });
+        let known: BTreeMap<Term, String> = known.collect();
+        let of_track =
+            known.get(&Term::GeoreferenceSources).is_some_and(|source| source.starts_with("track "));
+        (known.contains_key(&Term::Coordinates) && !of_track).then_some((name, known))
+    };
+    std::iter::once(&session.fields)
+        .chain(session.specimens.iter().map(|s| &s.fields))
+        .filter_map(of)
+        .collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -248,6 +248,7 @@ impl App {
         self.take_filing_reports();
         self.take_emptied();
         self.take_notes_read();
+        self.take_name_lists();
         self.take_aside();
         self.take_watched();
         self.take_looked();

@@ -236,3 +236,40 @@ fn what_was_sent_is_noted_answered_and_overdue() {
     desk.ctrl(Key::Z);
     assert!(sendings(&desk).is_empty());
 }
+
+#[test]
+fn a_site_named_again_brings_its_place_and_names_are_offered_from_a_list() {
+    let mut desk = Desk::on(DAY);
+    desk.key_with(CTRL_SHIFT, Key::D);
+    fill(&mut desk, "Site", "West bank");
+    fill(&mut desk, "Coordinates", "53.4012, 0.2107");
+    fill(&mut desk, "Uncertainty, m", "20");
+    desk.key(Key::Escape);
+    let lists = desk.folder.path().join("home/checklists");
+    std::fs::create_dir_all(&lists).unwrap();
+    let names = "scientificName,authorship,rank,vernacular,sensitive\nBombus inventus,Nobody 2026,species,made-up bee,yes\n";
+    std::fs::write(lists.join("bees.csv"), names).unwrap();
+    let other = desk.folder.path().join("fen");
+    crate::desk::draw_bodies(&other, "Two:f:10:00:00 Two:f:10:00:10 Two:_:10:00:30");
+    let mut desk = desk.open_again(Some("fen"));
+    desk.key_with(CTRL_SHIFT, Key::D);
+    fill(&mut desk, "Site", "West bank");
+    let fields = &session_of(&desk).fields;
+    assert_eq!(fields[&Term::Coordinates].text, "53.4012, 0.2107");
+    assert_eq!(fields[&Term::CoordinateUncertaintyInMeters].text, "20");
+    desk.key(Key::Escape);
+
+    desk.key_with(Modifiers::SHIFT, Key::F8);
+    desk.type_text("made");
+    desk.key(Key::ArrowDown);
+    desk.key(Key::Enter);
+    desk.window.get_by_role_and_label(egui::accesskit::Role::TextInput, "Name").focus();
+    desk.wait();
+    desk.key(Key::Enter);
+    let given = &session_of(&desk).specimens[0].determinations[0];
+    assert_eq!(
+        (given.name.as_str(), given.authorship.as_str(), given.rank.as_str()),
+        ("Bombus inventus", "Nobody 2026", "species")
+    );
+    desk.window.get_by_label_contains("calls this name sensitive");
+}

@@ -2,22 +2,21 @@
 
 use std::collections::BTreeMap;
 
-use egui::{Align2, Id, Key, Modifiers, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2};
 use record::{Session, Term, parse_coordinates};
 
+use crate::cautions::cautions;
 use crate::window::action::Action;
-use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
+use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
 use crate::window::term_words;
 use crate::window::typed::{Kept, Owner, Typed, offers};
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
-use crate::window::widgets::text;
+use crate::window::widgets::{offers as offers_list, text};
 use crate::window::words::tell;
 
 /// Room for a field's name, px.
 const NAME_PX: f32 = 104.0;
-/// Height of a line of what is offered, px.
-const OFFER_PX: f32 = 24.0;
 
 /// What the fields are drawn from.
 pub(crate) struct Form<'a> {
@@ -51,7 +50,7 @@ fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Opti
     let has_keyboard = ui.memory(|m| m.has_focus(id));
     let offered = if has_keyboard { offers(term, &before, form.used) } else { Vec::new() };
     if has_keyboard {
-        choose_offer(ui, &mut form.typed.offered, offered.len());
+        offers_list::choose(ui, &mut form.typed.offered, offered.len());
     }
     // Asked for before the field sees it.
     let keeps = has_keyboard && ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, Key::Enter));
@@ -87,12 +86,31 @@ fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Opti
             form.typed.focus = next;
         }
     }
-    if offer_list(ui, flow, form, term, &offered, &mut text) {
-        form.typed.texts.insert(key, text);
+    let chosen = form.typed.offered;
+    if let Some(taken) = offers_list::list(ui, flow, NAME_PX, term, &offered, chosen) {
+        form.typed.texts.insert(key, offered[taken].clone());
         form.actions.push(Action::CommitTyping);
         return;
     }
+    if has_keyboard && let Some(caution) = caution(term) {
+        let column = &mut Flow::new(pos2(flow.left + NAME_PX, flow.y + 3.0), flow.width - NAME_PX);
+        column.para(ui, Type::Small, t.soft, caution);
+        flow.y = column.y;
+    }
     note(ui, flow, form, term, (&text, keeps), &kept);
+}
+
+/// What to mind while a field is filled in.
+fn caution(term: Term) -> Option<&'static str> {
+    let recording = &cautions().recording;
+    let caution = match term {
+        Term::HeldFrom => &recording.cold,
+        Term::ReleasedAt => &recording.release,
+        Term::SamplingProtocol => &recording.permit,
+        Term::Sensitivity => &recording.place,
+        _ => return None,
+    };
+    Some(&caution.text)
 }
 
 /// What holds for a field that is empty itself.
@@ -103,48 +121,6 @@ fn elsewhere(form: &Form<'_>, kept: &Kept<'_>, term: Term) -> Option<String> {
         (Kept::Empty, Some(entry)) => Some(tell!("form-of-day", text = &entry.text)),
         _ => None,
     }
-}
-
-/// Arrow keys go through what is offered below the field.
-fn choose_offer(ui: &Ui, at: &mut Option<usize>, count: usize) {
-    let pressed = |key| ui.input_mut(|i| i.consume_key(Modifiers::NONE, key));
-    if pressed(Key::ArrowDown) && count > 0 {
-        *at = Some(at.map_or(0, |at| (at + 1).min(count - 1)));
-    }
-    if pressed(Key::ArrowUp) {
-        *at = at.and_then(|at| at.checked_sub(1));
-    }
-}
-
-/// Draws what is offered; whether one was taken by a click.
-fn offer_list(
-    ui: &mut Ui,
-    flow: &mut Flow,
-    form: &Form<'_>,
-    term: Term,
-    offered: &[String],
-    text: &mut String,
-) -> bool {
-    let t = tokens(ui);
-    let mut taken = false;
-    for (at, offer) in offered.iter().enumerate() {
-        let place =
-            Rect::from_min_size(pos2(flow.left + NAME_PX, flow.y), vec2(flow.width - NAME_PX, OFFER_PX));
-        let response = ui.interact(place, Id::unique(("offer", term, at)), Sense::click());
-        response.widget_info(|| WidgetInfo::labeled(egui::accesskit::Role::ListBoxOption, true, offer));
-        let chosen = form.typed.offered == Some(at) || response.hovered();
-        let fill = if chosen { t.accent_ground } else { t.well };
-        ui.painter().rect_filled(place, CONTROL_CORNER, fill);
-        let at = place.left_center() + vec2(9.0, 0.0);
-        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.ink, place.width() - 18.0, offer);
-        flow.y = place.bottom();
-        // The field loses the keyboard as the pointer goes down, before the click is one.
-        if response.clicked() || response.is_pointer_button_down_on() {
-            text.clone_from(offer);
-            taken = true;
-        }
-    }
-    taken
 }
 
 /// What is wrong with a text, with the way to keep it all the same; or how a place was understood.

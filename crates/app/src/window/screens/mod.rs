@@ -27,6 +27,7 @@ use std::collections::BTreeMap;
 use record::Term;
 
 use super::action::Action;
+use super::name_lists::NameLists;
 use super::over::Overs;
 use super::pictures::Pictures;
 use super::state::Overlay;
@@ -42,6 +43,8 @@ pub(crate) struct Tools<'a> {
     pub(crate) overs: &'a mut Overs,
     /// Values of fields that were used before.
     pub(crate) used: &'a BTreeMap<Term, Vec<String>>,
+    /// Lists of names that the person added.
+    pub(crate) names: &'a NameLists,
     /// What is asked for.
     pub(crate) actions: &'a mut Vec<Action>,
 }

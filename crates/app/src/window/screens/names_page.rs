@@ -2,23 +2,26 @@
 //! fields to set another beside them.
 
 use egui::{Align2, Id, Key, Rect, Ui, pos2};
+use notes::Taxon;
 use record::{Agreement, Determination, Standing, agreement};
 
-use super::side;
+use super::{Tools, side};
 use crate::window::action::Action;
 use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
+use crate::window::name_lists::NameLists;
 use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
-use crate::window::widgets::text;
+use crate::window::widgets::{offers, text};
 use crate::window::words::tell;
 
 /// Room for a field's name, px.
 const NAME_PX: f32 = 84.0;
 
 /// Draws the page.
-pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
+    let (names, actions) = (tools.names, &mut *tools.actions);
     let session = &open.day.session;
     let record = session.sets.get(state.set).and_then(|set| session.record_of(set));
     let given = record.map_or(&[][..], |s| &s.determinations);
@@ -30,9 +33,13 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
         }
         for (at, determination) in given.iter().enumerate() {
             one(ui, flow, state, at, determination, actions);
+            if names.is_sensitive(&determination.name) {
+                flow.para(ui, Type::Small, tokens(ui).warn, &tell!("names-sensitive"));
+                flow.gap(8.0);
+            }
         }
         flow.gap(16.0);
-        new(ui, flow, state, actions);
+        new(ui, flow, state, names, actions);
     });
 }
 
@@ -113,11 +120,18 @@ fn reason(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, at: usize, actions:
 }
 
 /// The fields for another name.
-fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, actions: &mut Vec<Action>) {
+fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, names: &NameLists, actions: &mut Vec<Action>) {
     let t = tokens(ui);
     flow.head(ui, &tell!("names-new"), "");
     flow.gap(8.0);
     let naming = &mut state.naming;
+    let taxa = names.find(&naming.given.name);
+    let words = |taxon: &&Taxon| match taxon.vernacular.as_str() {
+        "" => format!("{} {}", taxon.name, taxon.authorship),
+        vernacular => format!("{} {}, {vernacular}", taxon.name, taxon.authorship),
+    };
+    let offered: Vec<String> = taxa.iter().map(words).collect();
+    let mut taken = None;
     let given = &mut naming.given;
     let fields = [
         (tell!("names-name"), tell!("names-name-hint"), &mut given.name),
@@ -135,15 +149,31 @@ fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, actions: &mut Vec<Acti
         text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, &name);
         let place =
             Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
-        let response = field(ui, place, Id::unique(("new name", at)), typed, &hint, &name);
+        let id = Id::unique(("new name", at));
+        let offers = at == 0 && !offered.is_empty() && ui.memory(|m| m.has_focus(id));
+        if offers {
+            offers::choose(ui, &mut naming.offered, offered.len());
+        }
+        let response = field(ui, place, id, typed, &hint, &name);
         if at == 0 && std::mem::take(&mut naming.focus) {
             response.request_focus();
         }
         if response.changed() {
-            naming.refused = None;
+            (naming.refused, naming.offered) = (None, None);
         }
-        entered |= response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-        flow.y = place.bottom() + 6.0;
+        let pressed = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+        flow.y = place.bottom();
+        if offers {
+            let clicked = offers::list(ui, flow, NAME_PX, "names", &offered, naming.offered);
+            taken = clicked.or(naming.offered.filter(|_| pressed));
+        }
+        entered |= pressed && taken.is_none();
+        flow.gap(6.0);
+    }
+    if let Some(taxon) = taken.and_then(|at| taxa.get(at)) {
+        (given.name, given.authorship, given.rank) =
+            (taxon.name.clone(), taxon.authorship.clone(), taxon.rank.clone());
+        (naming.offered, naming.focus) = (None, true);
     }
     if let Some(refused) = &naming.refused {
         flow.para(ui, Type::Small, t.warn, refused);
@@ -154,6 +184,10 @@ fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, actions: &mut Vec<Acti
     let clicked = add.show(ui, Id::unique("add name"), flow.at(), Align2::LEFT_TOP).clicked();
     flow.gap(BUTTON_PX + 8.0);
     flow.para(ui, Type::Small, t.soft, &tell!("names-what"));
+    if names.is_empty() {
+        flow.gap(4.0);
+        flow.para(ui, Type::Small, t.soft, &tell!("names-no-lists"));
+    }
     if (clicked || entered) && !given.name.trim().is_empty() {
         actions.push(Action::Determine);
     }

@@ -31,7 +31,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, t
     match state.specimen.page {
         SidePage::Views => {}
         SidePage::Record => return fields(ui, rect, open, state, tools),
-        SidePage::Names => return names_page::ui(ui, rect, open, state, tools.actions),
+        SidePage::Names => return names_page::ui(ui, rect, open, state, tools),
     }
     let actions = &mut *tools.actions;
     side::panel(ui, rect, "record", |ui, flow| {

@@ -7,6 +7,7 @@ pub(crate) mod control;
 pub(crate) mod flow;
 pub(crate) mod map;
 pub(crate) mod mark;
+pub(crate) mod offers;
 pub(crate) mod picture;
 pub(crate) mod queries;
 pub(crate) mod text;
