@@ -7,7 +7,8 @@
 #
 # Builds the program, opens CARD (else the demo session salt-marsh-bank) in a window on a screen of its own
 # with a data folder of its own, drives it by keys and saves one PNG a screen into OUT, named after screen,
-# width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now.
+# width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now; a card that is read slowly; and what is written of the
+# animals.
 # Needs Xvfb, xdotool and import (ImageMagick). What it starts it also ends, and the folders it makes it takes
 # away.
 set -eu
@@ -99,6 +100,45 @@ walk_watching() {
     save gone
 }
 
+# A card whose first exposures are read at once and whose last take long: large pictures without a thumbnail.
+slow_card() {
+    mkdir -p "$home/slow/DCIM/900SLOWX"
+    for n in 1 2 3 4; do
+        mkdir "$home/slow/DCIM/${n}00MARSH"
+        for frame in "$demo"/DCIM/*/*.JPG; do cp "$frame" "$home/slow/DCIM/${n}00MARSH/"; done
+    done
+    convert -size 8000x8000 xc:grey80 "$home/large.jpg"
+    for n in $(seq 1001 1200); do ln "$home/large.jpg" "$home/slow/DCIM/900SLOWX/SLO_$n.JPG"; done
+}
+
+# The first sets while the rest is still read.
+walk_reading() {
+    save reading
+}
+
+# What is written of the animals: a notebook and a track read in, the record, names, the day, what was sent, the map.
+walk_record() {
+    press F6 Home shift+F9; write "$root/demo-sessions/salt-marsh-bank/notebook.csv"; press Return
+    sleep 1
+    save notebook
+    press Return shift+F9; write "$root/demo-sessions/salt-marsh-bank/walk.gpx"; press Return
+    sleep 1
+    save track
+    press Return shift+F12
+    save map
+    press Escape ctrl+shift+d Tab; write "R. Imaginary"; press Return; write "hand net"; press Return; write "West bank"; press Return
+    save about-day
+    press Escape Home shift+F6
+    save record
+    press Escape Escape Home shift+F8; write "Bombus terrestris"; press Return
+    write "Bombus lucorum"; press Tab Tab; write "cf."; press Return
+    sleep 0.5
+    save names-given
+    press Escape Escape shift+F11; write "an invented museum"; press Return
+    sleep 0.5
+    save sent
+}
+
 # Goes through the job and saves each screen.
 walk() {
     # Until the closer look has ended, and its line is gone; also where the program is built in a hurry.
@@ -174,13 +214,15 @@ for screen_size in ${SCREENS:-1280x800 1920x1080}; do
     for theme in light dark; do
         set -- "${screen_size%x*}" "${screen_size#*x}"
         width=$1
-        for part in walk walk_clocks walk_watching; do
+        for part in walk walk_clocks walk_watching walk_reading walk_record; do
             home=$(mktemp -d)
             begun=$(date +%s)
             case $part in
                 walk) open_window "$1" "$2" "$card" ;;
                 walk_clocks) two_cameras; open_window "$1" "$2" "$home/two" ;;
                 walk_watching) open_window "$1" "$2" ;;
+                walk_reading) slow_card; open_window "$1" "$2" "$home/slow" ;;
+                walk_record) open_window "$1" "$2" "$demo" ;;
             esac
             # Without a desktop that says otherwise the window is light.
             if [ $theme = dark ]; then press ctrl+shift+l; fi

@@ -7,7 +7,7 @@ use notes::Column;
 use record::{Session, Term};
 
 use super::{answered, panel};
-use crate::plans_of_notes::{NotebookPlan, PlannedRow};
+use crate::plans_of_notes::{NotebookPlan, PlannedRow, TrackPlan};
 use crate::window::action::Action;
 use crate::window::look::{CONTROL_CORNER, FIELD_PX, Type, tokens};
 use crate::window::notes_draft::{NotebookDraft, TrackDraft};
@@ -312,7 +312,7 @@ pub(in crate::window) fn track(
         let points =
             |s: &notes::Segment| s.points.iter().map(|p| (p.latitude, p.longitude)).collect::<Vec<_>>();
         let stretches: Vec<_> = draft.tracks.segments.iter().map(points).collect();
-        map::map(ui, map_place, &stretches, &spots(session, None));
+        map::map(ui, map_place, &stretches, &placed_spots(session, &draft.plan));
         let kept = draft.plan.kept.len();
         let mut below = Vec::new();
         if TrackDraft::lacks_zone(session) {
@@ -344,6 +344,23 @@ pub(in crate::window) fn track(
             actions.push(Action::TakeNotes);
         }
     });
+}
+
+/// The specimens where the track puts them, beside those that have a place.
+fn placed_spots(session: &Session, plan: &TrackPlan) -> Vec<map::Spot> {
+    let found = plan.places.iter().filter_map(|(set, place)| Some((set, place.as_ref().ok()?)));
+    let spot = |(set, place): (&usize, &notes::Placed)| map::Spot {
+        at: (place.latitude, place.longitude),
+        words: session.sets.get(*set).map_or(String::new(), |set| set.number.to_string()),
+        is_specimen: true,
+        chosen: false,
+    };
+    let newly: Vec<map::Spot> = found.map(spot).collect();
+    let stays = |spot: &map::Spot| !newly.iter().any(|new| new.words == spot.words);
+    let mut all = spots(session, None);
+    all.retain(stays);
+    all.extend(newly);
+    all
 }
 
 /// `+01:00`.

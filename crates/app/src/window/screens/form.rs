@@ -160,6 +160,9 @@ fn note(
         Ok(()) if term == Term::Coordinates => {
             let Ok(place) = parse_coordinates(text) else { return };
             let (lat, lon) = place.decimal_text();
+            if text == format!("{lat}, {lon}") {
+                return;
+            }
             let metres = format!("{:.0}", place.least_uncertainty_m().ceil());
             column.para(ui, Type::Small, t.soft, &tell!("form-place", lat = lat, lon = lon, metres = metres));
             flow.y = column.y;
