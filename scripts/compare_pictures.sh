@@ -22,11 +22,18 @@ small() { convert "$1" -resize 320x200 -colors 96 "png8:$2"; }
 status=0
 for name in empty-1280-light card-1280-light card-1280-dark trace-1280-light gone-1280-light day-sheet-1280-light \
     day-sheet-1280-dark specimen-1280-light specimen-1280-dark beside-1280-light retake-list-1280-light \
-    commands-1280-light filing-1280-light filed-1280-light filed-1280-dark; do
+    commands-1280-light filing-1280-light filed-1280-light filed-1280-dark reading-1280-light record-1280-light \
+    record-1280-dark names-given-1280-light notebook-1280-light track-1280-light map-1280-dark about-day-1280-light \
+    sent-1280-dark; do
     small "$1/$name.png" "$scratch/$name.png"
     if [ "${2:-}" = --take ]; then
         mkdir -p "$kept"
         cp "$scratch/$name.png" "$kept/$name.png"
+        continue
+    fi
+    if [ ! -f "$kept/$name.png" ]; then
+        echo "$name was never looked at: there is no small one of it"
+        status=1
         continue
     fi
     differs=$(compare -metric RMSE "$kept/$name.png" "$scratch/$name.png" null: 2>&1 | sed 's/.*(\(.*\))/\1/') || true

@@ -15,7 +15,7 @@ trap leave EXIT INT TERM
 
 # A free display number: Xvfb makes a socket of that name.
 free_display() {
-    n=90
+    n=${display_from:-90}
     while [ -e "/tmp/.X11-unix/X$n" ] || [ -e "/tmp/.X$n-lock" ]; do n=$((n + 1)); done
     echo ":$n"
 }
@@ -24,7 +24,7 @@ free_display() {
 open_window() {
     DISPLAY=$(free_display)
     export DISPLAY
-    Xvfb "$DISPLAY" -screen 0 "$1x$2x24" >/dev/null 2>&1 &
+    Xvfb "$DISPLAY" -noreset -screen 0 "$1x$2x24" >/dev/null 2>&1 &
     screen=$!
     tries=0
     until xdotool getdisplaygeometry >/dev/null 2>&1; do

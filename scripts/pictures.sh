@@ -7,8 +7,8 @@
 #
 # Builds the program, opens CARD (else the demo session salt-marsh-bank) in a window on a screen of its own
 # with a data folder of its own, drives it by keys and saves one PNG a screen into OUT, named after screen,
-# width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now; a card that is read slowly; and what is written of the
-# animals.
+# width and theme. Then the demo session again, as if two cameras had taken it, and as if its frames arrived now; a card
+# that is read slowly; and what is written of the animals.
 # Needs Xvfb, xdotool and import (ImageMagick). What it starts it also ends, and the folders it makes it takes
 # away.
 set -eu
@@ -210,25 +210,33 @@ walk() {
     save start
 }
 
-for screen_size in ${SCREENS:-1280x800 1920x1080}; do
-    for theme in light dark; do
-        set -- "${screen_size%x*}" "${screen_size#*x}"
-        width=$1
-        for part in walk walk_clocks walk_watching walk_reading walk_record; do
-            home=$(mktemp -d)
-            begun=$(date +%s)
-            case $part in
-                walk) open_window "$1" "$2" "$card" ;;
-                walk_clocks) two_cameras; open_window "$1" "$2" "$home/two" ;;
-                walk_watching) open_window "$1" "$2" ;;
-                walk_reading) slow_card; open_window "$1" "$2" "$home/slow" ;;
-                walk_record) open_window "$1" "$2" "$demo" ;;
-            esac
-            # Without a desktop that says otherwise the window is light.
-            if [ $theme = dark ]; then press ctrl+shift+l; fi
-            $part
-            leave
-        done
+# All walks at one size in one theme, each in a window of its own.
+walk_all() {
+    width=${1%x*}
+    height=${1#*x}
+    theme=$2
+    for part in walk walk_clocks walk_watching walk_reading walk_record; do
+        home=$(mktemp -d)
+        begun=$(date +%s)
+        case $part in
+            walk) open_window "$width" "$height" "$card" ;;
+            walk_clocks) two_cameras; open_window "$width" "$height" "$home/two" ;;
+            walk_watching) open_window "$width" "$height" ;;
+            walk_reading) slow_card; open_window "$width" "$height" "$home/slow" ;;
+            walk_record) open_window "$width" "$height" "$demo" ;;
+        esac
+        # Without a desktop that says otherwise the window is light.
+        if [ "$theme" = dark ]; then press ctrl+shift+l; fi
+        $part
+        leave
     done
+}
+
+# Most of the time is waiting, so both themes are walked at once.
+for screen_size in ${SCREENS:-1280x800 1920x1080}; do
+    (display_from=190; walk_all "$screen_size" dark) &
+    dark=$!
+    walk_all "$screen_size" light
+    wait $dark
 done
 echo "Pictures are in $out"
