@@ -16,6 +16,7 @@ SPACES = {
     "dc": "http://purl.org/dc/elements/1.1/", "xmp": "http://ns.adobe.com/xap/1.0/", "ac": "http://rs.tdwg.org/ac/terms/",
     "exif": "http://ns.adobe.com/exif/1.0/", "photoshop": "http://ns.adobe.com/photoshop/1.0/",
     "dwc": "http://rs.tdwg.org/dwc/terms/", "tiff": "http://ns.adobe.com/tiff/1.0/",
+    "xmpRights": "http://ns.adobe.com/xap/1.0/rights/",
 }
 PREFIX = {uri: prefix for prefix, uri in SPACES.items()}
 
@@ -60,6 +61,11 @@ def file_card(program, scratch, card):
     shutil.rmtree(archive, ignore_errors=True)
     env = dict(os.environ, ENDLEAF_HOME=os.path.join(scratch, "sidecar-home"))
     shutil.rmtree(env["ENDLEAF_HOME"], ignore_errors=True)
+    # What someone wrote of the day stands in the sidecars too.
+    notes = [os.path.join(os.path.dirname(card), name) for name in ("notebook.csv", "walk.gpx")]
+    if all(os.path.exists(path) for path in notes):
+        subprocess.run([program, "note", card, "--notebook", notes[0], "--track", notes[1]], check=True, env=env,
+                       stdout=subprocess.DEVNULL)
     subprocess.run([program, "file", card, "--into", archive], check=True, env=env, stdout=subprocess.DEVNULL)
     return [os.path.join(top, name) for top, _, names in os.walk(archive) for name in sorted(names) if name.endswith(".xmp")]
 

@@ -5,6 +5,7 @@
 
 mod packet;
 mod spaces;
+mod written;
 
 use record::{Frame, FrameKind, Position, Session, Set, shift_text};
 
@@ -102,6 +103,7 @@ fn own(session: &Session, frame: &Frame, set: Option<&Set>, sha256: &str) -> Vec
             }
         }
     }
+    written::add(session, set.and_then(|set| session.record_of(set)), &mut all);
     if let Some(view) = view {
         all.extend(
             spaces::part_iri(&view.subject_part).map(|iri| Element::resource(AC, "subjectPart", &iri)),

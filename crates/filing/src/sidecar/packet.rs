@@ -63,7 +63,12 @@ impl Element {
 
     /// A property with an array of this kind (`Bag`, `Seq`) and one item.
     pub(crate) fn array(space: &str, local: &str, kind: &str, item: Self) -> Self {
-        let array = Self { children: vec![item], ..Self::new(RDF, kind) };
+        Self::items(space, local, kind, std::iter::once(item))
+    }
+
+    /// The same with several items.
+    pub(crate) fn items(space: &str, local: &str, kind: &str, items: impl Iterator<Item = Self>) -> Self {
+        let array = Self { children: items.collect(), ..Self::new(RDF, kind) };
         Self { children: vec![array], ..Self::new(space, local) }
     }
 

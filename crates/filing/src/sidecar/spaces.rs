@@ -12,6 +12,7 @@ pub(crate) const DC: &str = "http://purl.org/dc/elements/1.1/";
 pub(crate) const XMP: &str = "http://ns.adobe.com/xap/1.0/";
 pub(crate) const EXIF: &str = "http://ns.adobe.com/exif/1.0/";
 pub(crate) const PHOTOSHOP: &str = "http://ns.adobe.com/photoshop/1.0/";
+pub(crate) const XMP_RIGHTS: &str = "http://ns.adobe.com/xap/1.0/rights/";
 pub(crate) const AC: &str = "http://rs.tdwg.org/ac/terms/";
 pub(crate) const DWC: &str = "http://rs.tdwg.org/dwc/terms/";
 
@@ -24,7 +25,7 @@ pub(crate) const USUAL_PREFIXES: [(&str, &str); 14] = [
     ("ac", AC),
     ("dwc", DWC),
     ("xmpMM", "http://ns.adobe.com/xap/1.0/mm/"),
-    ("xmpRights", "http://ns.adobe.com/xap/1.0/rights/"),
+    ("xmpRights", XMP_RIGHTS),
     ("stRef", "http://ns.adobe.com/xap/1.0/sType/ResourceRef#"),
     ("stEvt", "http://ns.adobe.com/xap/1.0/sType/ResourceEvent#"),
     ("tiff", "http://ns.adobe.com/tiff/1.0/"),

@@ -1,6 +1,6 @@
 //! Sidecars by their properties. An independent reader looks at whole archives in `tests/reference/sidecars.py`.
 
-use record::{FileRole, FrameFile, FrameId, Position, TimeSource};
+use record::{Determination, Entry, FileRole, FrameFile, FrameId, Position, Session, Term, TimeSource};
 
 use super::packet::{Element, read};
 use super::*;
@@ -170,4 +170,60 @@ fn sidecars_are_told_by_their_ending() {
         [".original.xmp", ".original-2.xmp"]
     );
     assert_eq!(crate::names::stem("f/x_01.original-2.xmp"), "f/x_01");
+}
+
+#[test]
+fn what_was_written_of_specimen_and_day_stands_in_it_and_what_is_amiss_does_not() {
+    let mut session = session();
+    let mut apply = |edit: Option<record::Edit>| {
+        session.apply(&edit.unwrap()).unwrap();
+        common::arrange(&mut session);
+    };
+    let day = |term, text| Some(record::Edit::DayField(term, Some(Entry::new(term, text).unwrap())));
+    apply(day(Term::Creator, "A. Nobody | B. Invented"));
+    apply(day(Term::RightsHolder, "An invented society"));
+    apply(day(Term::License, "https://creativecommons.org/licenses/by/4.0/legalcode"));
+    apply(day(Term::Locality, "West bank"));
+    let own = |session: &Session, entry: Entry, term| session.fill_in(0, term, Some(entry));
+    for (term, text) in
+        [(Term::Coordinates, "52°12′0″N 0°7′13″E"), (Term::Sex, "male"), (Term::Plant, "vetch")]
+    {
+        let edit = own(&session, Entry::new(term, text).unwrap(), term);
+        session.apply(&edit.unwrap()).unwrap();
+        common::arrange(&mut session);
+    }
+    let edit = own(&session, Entry::knowingly(Term::Caste, "male"), Term::Caste);
+    session.apply(&edit.unwrap()).unwrap();
+    let name = Determination {
+        name: "Bombus lucorum".into(),
+        qualifier: "cf.".into(),
+        by: "C. Nobody".into(),
+        ..Determination::default()
+    };
+    session.apply(&session.determine(0, name).unwrap()).unwrap();
+    common::arrange(&mut session);
+    let (text, _) = sidecar_of(&session, 0, &[]);
+    for (space, local, expected) in [
+        (DC, "creator", Some("A. Nobody|B. Invented")),
+        (spaces::XMP_RIGHTS, "Owner", Some("An invented society")),
+        (spaces::XMP_RIGHTS, "WebStatement", Some("https://creativecommons.org/licenses/by/4.0/legalcode")),
+        (DWC, "locality", Some("West bank")),
+        (DWC, "decimalLatitude", Some("52.2000")),
+        (DWC, "decimalLongitude", Some("0.1203")),
+        (DWC, "geodeticDatum", Some("EPSG:4326")),
+        (DWC, "sex", Some("male")),
+        (DWC, "caste", None),
+        (DWC, "associatedTaxa", Some("\"taken from\":\"vetch\"")),
+        (DWC, "scientificName", Some("Bombus lucorum")),
+        (DWC, "identificationQualifier", Some("cf.")),
+        (DWC, "identifiedBy", Some("C. Nobody")),
+    ] {
+        assert_eq!(value(&text, space, local).as_deref(), expected, "{local}");
+    }
+    // Who took a picture is said by what came with it, where that says so.
+    let came = r#"<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+        <rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:creator><rdf:Seq><rdf:li>D. Nobody</rdf:li>
+        </rdf:Seq></dc:creator></rdf:Description></rdf:RDF></x:xmpmeta>"#;
+    let (text, _) = sidecar_of(&session, 0, &[came]);
+    assert_eq!(value(&text, DC, "creator").as_deref(), Some("D. Nobody"));
 }
