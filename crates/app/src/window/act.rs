@@ -29,6 +29,7 @@ impl App {
             Action::KeepTyped(owner, term) => self.keep_typed(&owner, term),
             Action::Determine => self.determine(),
             Action::Stand(at, standing) => self.set_standing(at, standing),
+            Action::Score(ask) => self.score_asked(ask),
             Action::OpenPage(page) => self.open_page(page),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),

@@ -246,11 +246,13 @@ impl App {
             typing: self.typing,
             letters: &letters,
             map: &KeyMap::of(ctx),
+            here: self.takes_here(ctx),
         };
         for asked in keys::take(ctx, &keyboard) {
             match asked {
                 Asked::Command(command) => self.run(command),
                 Asked::View(letter) => self.label_by_letter(letter),
+                Asked::Here(chord) => self.key_here(chord),
             }
         }
     }
@@ -426,6 +428,7 @@ impl eframe::App for App {
             // A field went with the panel: the next key is a command again.
             ctx.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
             self.typing = false;
+            self.state.specimen.scoring.focus = true;
         }
         self.floated = floats;
     }

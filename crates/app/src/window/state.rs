@@ -10,6 +10,7 @@ use super::filing_lines::Column;
 use super::names_draft::NamesDraft;
 use super::over::Over;
 use super::preview::Preview;
+use super::scoring::Scoring;
 use super::sheet_order::{Only, Sort};
 use super::side_page::SidePage;
 use super::typed::{Owner, Typed};
@@ -285,6 +286,8 @@ pub(crate) struct SpecimenState {
     pub(crate) focus: Option<Field>,
     /// The open page of the panel beside it.
     pub(crate) page: SidePage,
+    /// Where the keyboard is in the list of characters.
+    pub(crate) scoring: Scoring,
 }
 
 /// A name that is being given to a specimen.

@@ -4,6 +4,7 @@
 pub(crate) mod card;
 pub(crate) mod card_panels;
 pub(crate) mod carry;
+pub(crate) mod characters_page;
 pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
