@@ -6,6 +6,7 @@
 
 mod arrange;
 pub mod cautions;
+pub mod characters;
 pub mod cli;
 pub mod closer;
 pub mod day;

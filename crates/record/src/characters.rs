@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Plan, ViewKey};
+use crate::{Fields, Plan, Term, ViewKey};
 
 /// The key of the state that says someone looked and could not tell. Every character has it.
 pub const NOT_SEEN: &str = "not-seen";
@@ -229,6 +229,13 @@ impl Characters {
         };
         scores.iter().filter_map(|scored| Some((scored.0.clone(), fault(scored)?))).collect()
     }
+}
+
+/// The fields of a record that rules speak of, by the names that rules have for them; for [`contradictions`].
+pub fn rule_fields(fields: &Fields) -> BTreeMap<String, String> {
+    let names = [(Term::Sex, "sex"), (Term::Caste, "caste"), (Term::LifeStage, "life stage")];
+    let filled = |(term, name): (Term, &str)| Some((name.to_owned(), fields.get(&term)?.text.clone()));
+    names.into_iter().filter_map(filled).collect()
 }
 
 /// What does not go together of scores and fields of the record, by the rules of the file and in their order. Fields are

@@ -88,6 +88,25 @@ fn animals_that_are_as_they_should_be_are_left_alone() {
 }
 
 #[test]
+fn rules_know_the_fields_of_a_record_by_the_names_in_the_file() {
+    let entry = |term, text: &str| (term, crate::Entry::knowingly(term, text));
+    let filled = crate::Fields::from([
+        entry(crate::Term::Sex, "male"),
+        entry(crate::Term::Caste, "drone"),
+        entry(crate::Term::LifeStage, "larva"),
+        entry(crate::Term::Plant, "vetch"),
+    ]);
+    let named = crate::rule_fields(&filled);
+    assert_eq!(named, fields("sex male, caste drone, life-stage larva"));
+    let used = bumble_bee().rules.into_iter().flat_map(|rule| rule.when).flatten();
+    for clause in used {
+        if let crate::Clause::Field(field, _) = clause {
+            assert!(named.contains_key(&field), "{field}");
+        }
+    }
+}
+
+#[test]
 fn every_rule_is_tried_by_these_tests() {
     // Each rule alone, by the first clause of each of its lists.
     let characters = bumble_bee();

@@ -1,6 +1,9 @@
 //! What a person writes of specimens, turned into edits of the session as it stands.
 
-use crate::{Determination, Edit, Entry, RecordEdit, Session, SpecimenId, Standing, Term};
+use crate::{
+    CharacterKey, ColourNote, Determination, Edit, Entry, RecordEdit, Score, Session, SpecimenId, Standing,
+    Term,
+};
 
 impl Session {
     /// Fills in a field of the specimen of a set, or empties it; the record is begun where there is none. `None` when that
@@ -51,6 +54,26 @@ impl Session {
         Some((Edit::Many(edits), specimen))
     }
 
+    /// Scores a character of the specimen of a set; without states nobody looked. `None` when that changes nothing.
+    pub fn score(&self, set: usize, character: &CharacterKey, scores: Vec<Score>) -> Option<Edit> {
+        let record = self.record_of(self.sets.get(set)?);
+        let before = record.and_then(|s| s.scores.get(character)).map_or(&[][..], Vec::as_slice);
+        if before == scores {
+            return None;
+        }
+        self.write(set, RecordEdit::Score(character.clone(), scores))
+    }
+
+    /// Keeps what was picked of the colour of a part of the specimen of a set, or takes it away. `None` when that changes
+    /// nothing.
+    pub fn note_colour(&self, set: usize, part: &CharacterKey, note: Option<ColourNote>) -> Option<Edit> {
+        let record = self.record_of(self.sets.get(set)?);
+        if record.and_then(|s| s.colours.get(part)) == note.as_ref() {
+            return None;
+        }
+        self.write(set, RecordEdit::Colour(part.clone(), note))
+    }
+
     /// Writes something of the specimen of a set; the record is begun where there is none.
     pub(crate) fn write(&self, set: usize, written: RecordEdit) -> Option<Edit> {
         let (specimen, mut edits) = self.record_for(set)?;
@@ -95,6 +118,34 @@ mod tests {
         assert_eq!(session.fill_in(0, Term::Plant, None), None);
         assert_eq!(session.fill_in(9, Term::Plant, None), None);
         assert_eq!(session.fill_in_day(Term::Habitat, None), None);
+    }
+
+    #[test]
+    fn a_score_and_a_colour_begin_a_record_once_and_what_is_so_already_changes_nothing() {
+        let mut session = three_sets();
+        let (sting, face) = ("sting".into(), "hair-face".into());
+        let note = ColourNote { region: "hair-face".into(), word: "black".into(), picked: None };
+        assert_eq!(session.score(1, &sting, vec![]), None);
+        assert_eq!(session.note_colour(1, &face, None), None);
+        assert_eq!(session.score(9, &sting, vec!["seen".into()]), None);
+        for edit in [
+            session.score(1, &sting, vec!["seen".into()]).unwrap(),
+            session.note_colour(1, &face, Some(note.clone())).unwrap(),
+        ] {
+            let mut alone = session.clone();
+            arranged(&mut alone, &edit);
+            assert_eq!(alone.specimens.len(), 1);
+        }
+        let edit = session.score(1, &sting, vec!["seen".into()]).unwrap();
+        arranged(&mut session, &edit);
+        let edit = session.note_colour(1, &face, Some(note.clone())).unwrap();
+        arranged(&mut session, &edit);
+        assert_eq!(session.specimens.len(), 1);
+        assert_eq!(session.score(1, &sting, vec!["seen".into()]), None);
+        assert_eq!(session.note_colour(1, &face, Some(note)), None);
+        let edit = session.score(1, &sting, vec![]).unwrap();
+        arranged(&mut session, &edit);
+        assert!(session.specimens[0].scores.is_empty());
     }
 
     #[test]

@@ -49,7 +49,7 @@ mod words;
 pub use account::{Account, Left, Tally};
 pub use characters::{
     Character, CharacterKey, Characters, CharactersFault, Clause, Contradiction, NOT_SEEN, Rule, Score,
-    ScoreFault, Scores, State, StateKey, contradictions,
+    ScoreFault, Scores, State, StateKey, contradictions, rule_fields,
 };
 pub use clock::{
     CLOCK_LIMIT_SECS, ClockFault, parse_shift, shift_from_pair, shift_from_shown, shift_text, shift_words,

@@ -33,6 +33,7 @@ impl App {
             Action::TakeNotes => self.take_notes(),
             Action::NoteSent => self.note_sent(),
             Action::NoteHeard => self.note_heard(),
+            Action::Score(ask) => self.score_asked(ask),
             Action::OpenPage(page) => self.open_page(page),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),

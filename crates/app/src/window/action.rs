@@ -8,6 +8,7 @@ use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
 use super::filing_lines::Column;
+use super::scoring::ScoreAsk;
 use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
 use super::typed::Owner;
@@ -41,6 +42,8 @@ pub(crate) enum Action {
     NoteSent,
     /// Notes the answer that was typed.
     NoteHeard,
+    /// Scores a character, or goes to one.
+    Score(ScoreAsk),
     /// Opens a page of the panel beside the specimen.
     OpenPage(SidePage),
     /// Changes the session.

@@ -253,11 +253,13 @@ impl App {
             typing: self.typing,
             letters: &letters,
             map: &KeyMap::of(ctx),
+            here: self.takes_here(ctx),
         };
         for asked in keys::take(ctx, &keyboard) {
             match asked {
                 Asked::Command(command) => self.run(command),
                 Asked::View(letter) => self.label_by_letter(letter),
+                Asked::Here(chord) => self.key_here(chord),
             }
         }
     }
@@ -332,9 +334,9 @@ impl App {
             screens::start::ui(ui, room, &page, &mut self.state.start, actions);
             return;
         };
-        let used = &self.settings.used;
+        let known = &self.settings;
         let names = &self.name_lists;
-        let mut tools = Tools { thumbs, pictures, overs, used, names, actions };
+        let mut tools = Tools { thumbs, pictures, overs, known, names, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
@@ -376,8 +378,8 @@ impl App {
                 overlays::line_up::ui(ui, open, [*stays, *moves], self.thumbs.as_mut(), actions);
             }
             Some(Overlay::Fields(owner)) => {
-                let (typed, used) = (&mut self.state.typed, &self.settings.used);
-                overlays::fields::ui(ui, open, owner, typed, used, actions);
+                let (typed, known) = (&mut self.state.typed, &self.settings);
+                overlays::fields::ui(ui, open, owner, typed, known, actions);
             }
             Some(Overlay::Sent(draft)) => {
                 overlays::sent::ui(ui, open, draft, &(self.clock)().date(), actions);
@@ -446,6 +448,7 @@ impl eframe::App for App {
             // A field went with the panel: the next key is a command again.
             ctx.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
             self.typing = false;
+            self.state.specimen.scoring.focus = true;
         }
         self.floated = floats;
     }

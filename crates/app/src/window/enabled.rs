@@ -8,6 +8,7 @@ use super::command::Command;
 use super::open_day::OpenDay;
 use super::sheet::Row;
 use super::sheet_order::{chosen, needs_work};
+use super::side_page::SidePage;
 use super::state::{Screen, UiState};
 use super::words::tell;
 
@@ -142,8 +143,12 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         | C::ChooseDown
         | C::ChooseBesides
         | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
-        C::PageViews | C::PageRecord | C::PageNames | C::FillIn | C::SentAndHeard => {
+        C::PageViews | C::PageRecord | C::PageNames | C::PageCharacters | C::FillIn | C::SentAndHeard => {
             require(row.is_some(), || tell!("not-no-specimens"))
+        }
+        C::ShowBestFrame => {
+            let shows = ui.specimen.page == SidePage::Characters && open.characters.is_ok();
+            require(shows, || tell!("not-no-characters"))
         }
         C::CarryOver => require(ui.set > 0, || tell!("not-first-specimen")),
         C::NextIncomplete => require(open.sheet.rows.iter().any(needs_work), || tell!("not-all-complete")),

@@ -14,6 +14,8 @@ pub(crate) enum Asked {
     Command(Command),
     /// A view of the plan, by its letter.
     View(char),
+    /// What the key means to the list or the mark that has the keyboard.
+    Here(Chord),
 }
 
 /// What keys mean just now.
@@ -29,6 +31,8 @@ pub(crate) struct Keyboard<'a> {
     pub(crate) letters: &'a [char],
     /// The keys as the person has them.
     pub(crate) map: &'a KeyMap,
+    /// Which keys a list or a mark that has the keyboard takes before they are commands.
+    pub(crate) here: Option<fn(Chord) -> bool>,
 }
 
 /// Takes the keys that mean something out of the input, in the order they were pressed.
@@ -44,7 +48,8 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
             }
             let chord = Chord { ctrl: modifiers.command, shift: modifiers.shift, key: *key };
             let Some(meant) = keyboard.meaning(chord, focused) else { return true };
-            moved |= matches!(key, Key::ArrowUp | Key::ArrowDown | Key::ArrowLeft | Key::ArrowRight);
+            moved |=
+                matches!(key, Key::ArrowUp | Key::ArrowDown | Key::ArrowLeft | Key::ArrowRight | Key::Tab);
             asked.push(meant);
             false
         });
@@ -84,6 +89,9 @@ impl Keyboard<'_> {
         }
         if self.typing && (chord.belongs_to_text() || command == Some(Command::Back)) {
             return None;
+        }
+        if self.here.is_some_and(|takes| takes(chord)) && !self.typing {
+            return Some(Asked::Here(chord));
         }
         // Enter presses the button that has the keyboard.
         if focused && !self.typing && chord == (Chord { ctrl: false, shift: false, key: Key::Enter }) {

@@ -196,6 +196,17 @@ impl App {
         }
     }
 
+    /// Offers named waypoints as sites from now on; what is known of a site already stays.
+    fn keep_waypoints(&mut self, tracks: &Tracks) {
+        for point in tracks.waypoints.iter().filter(|point| !point.name.trim().is_empty()) {
+            let place =
+                [point.latitude, point.longitude].map(|degrees| record::degrees_text(degrees, 5)).join(", ");
+            let name = point.name.trim().to_owned();
+            self.settings.sites.entry(name).or_insert_with(|| [(Term::Coordinates, place)].into());
+        }
+        self.keep_settings();
+    }
+
     /// Takes a notebook or a track as it was looked at.
     pub(super) fn take_notes(&mut self) {
         let (words, edit) = match self.state.overlay.take() {
@@ -204,7 +215,10 @@ impl App {
                 self.keep_settings();
                 (tell!("undo-notebook", name = &draft.name), draft.plan.ok().and_then(|plan| plan.edit))
             }
-            Some(Overlay::Track(draft)) => (tell!("undo-track", name = &draft.name), draft.plan.edit),
+            Some(Overlay::Track(draft)) => {
+                self.keep_waypoints(&draft.tracks);
+                (tell!("undo-track", name = &draft.name), draft.plan.edit)
+            }
             other => {
                 self.state.overlay = other;
                 return;

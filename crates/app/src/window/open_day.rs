@@ -7,7 +7,7 @@ use filing::claim::Claimed;
 use filing::{Receipt, Undo};
 use grouping::{Held, Slot, SlotState};
 use import::watch::State;
-use record::{Edit, Frame, FrameId, FrameKind, History, Taken};
+use record::{Characters, Edit, Frame, FrameId, FrameKind, History, Plan, Taken};
 
 use super::evidence::Evidences;
 use super::filing_lines::OnePlan;
@@ -16,6 +16,7 @@ use super::sheet::Sheet;
 use super::state::FilingState;
 use super::widgets::mark::{Stand, Worth};
 use super::words::tell;
+use crate::characters::{self, NoCharacters};
 use crate::closer::{self, Closer};
 use crate::day::Day;
 
@@ -45,6 +46,10 @@ pub(crate) struct OpenDay {
     pub(crate) revision: u64,
     /// What filing would do, and did.
     pub(crate) filing: Filing,
+    /// The characters of its plan, or why there are none.
+    pub(crate) characters: Result<Characters, NoCharacters>,
+    /// The plan that they were found for.
+    characters_for: Plan,
 }
 
 /// How the closer look at the frames of a day stands.
@@ -101,6 +106,8 @@ impl OpenDay {
         let limit = day.session.decisions.holding_limit_min;
         let mut open = Self {
             offered_limit_min: limit.filter(|_| day.resumed.is_none()),
+            characters: characters::of(&day.session.plan),
+            characters_for: day.session.plan.clone(),
             day,
             history: History::default(),
             sheet: Sheet::default(),
@@ -202,6 +209,10 @@ impl OpenDay {
 
     fn show(&mut self) {
         self.sheet = Sheet::of(&self.day, self.being_shot());
+        if self.characters_for != self.day.session.plan {
+            self.characters_for = self.day.session.plan.clone();
+            self.characters = characters::of(&self.characters_for);
+        }
         self.hold();
     }
 

@@ -70,6 +70,8 @@ impl App {
             Command::PageViews => self.open_page(SidePage::Views),
             Command::PageRecord => self.open_page(SidePage::Record),
             Command::PageNames => self.open_page(SidePage::Names),
+            Command::PageCharacters => self.open_page(SidePage::Characters),
+            Command::ShowBestFrame => self.show_best_frame(),
             Command::CarryOver => self.carry_over(),
             Command::SentAndHeard => self.sent_and_heard(),
             Command::ReadNotes => self.ask_notes(),
@@ -144,6 +146,8 @@ impl App {
             state.overlay = None;
         } else if state.notice.is_some() {
             state.notice = None;
+            // Esc took the keyboard from the list as well.
+            state.specimen.scoring.focus = true;
         } else if state.screen == Screen::DaySheet && !state.sheet.also.is_empty() {
             state.sheet.also.clear();
         } else if state.screen == Screen::Specimen {

@@ -21,6 +21,8 @@ impl App {
         }
         self.state.specimen.page = page;
         self.state.naming.focus = page == SidePage::Names;
+        let scoring = &mut self.state.specimen.scoring;
+        (scoring.focus, scoring.reveal) = (page == SidePage::Characters, true);
         self.state.typed.focus = (page == SidePage::Record).then(|| self.first_empty()).flatten();
     }
 

@@ -13,11 +13,13 @@ pub(crate) enum SidePage {
     Record,
     /// The names given to it.
     Names,
+    /// Its visible characters.
+    Characters,
 }
 
 impl SidePage {
     /// All, in their order.
-    pub(crate) const ALL: [Self; 3] = [Self::Views, Self::Record, Self::Names];
+    pub(crate) const ALL: [Self; 4] = [Self::Views, Self::Record, Self::Names, Self::Characters];
 
     /// What it is called.
     pub(crate) fn words(self) -> String {
@@ -25,6 +27,7 @@ impl SidePage {
             Self::Views => tell!("side-views"),
             Self::Record => tell!("side-record"),
             Self::Names => tell!("side-names"),
+            Self::Characters => tell!("side-characters"),
         }
     }
 
@@ -34,6 +37,7 @@ impl SidePage {
             Self::Views => Command::PageViews,
             Self::Record => Command::PageRecord,
             Self::Names => Command::PageNames,
+            Self::Characters => Command::PageCharacters,
         }
     }
 }

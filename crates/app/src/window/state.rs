@@ -11,6 +11,7 @@ use super::names_draft::NamesDraft;
 use super::notes_draft::{NotebookDraft, TrackDraft};
 use super::over::Over;
 use super::preview::Preview;
+use super::scoring::Scoring;
 use super::sent_draft::SentDraft;
 use super::sheet_order::{Only, Sort};
 use super::side_page::SidePage;
@@ -302,6 +303,8 @@ pub(crate) struct SpecimenState {
     pub(crate) focus: Option<Field>,
     /// The open page of the panel beside it.
     pub(crate) page: SidePage,
+    /// Where the keyboard is in the list of characters.
+    pub(crate) scoring: Scoring,
 }
 
 /// A name that is being given to a specimen.

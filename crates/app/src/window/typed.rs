@@ -6,6 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use record::{Entry, FrameId, Session, Specimen, Term};
 
+use super::settings::Settings;
+
 /// Whose fields are filled in.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(crate) enum Owner {
@@ -85,12 +87,13 @@ pub(crate) struct Typed {
 }
 
 /// What is offered for a field while this is typed: values there are, then those used before; none that is typed already.
-pub(crate) fn offers(term: Term, typed: &str, used: &BTreeMap<Term, Vec<String>>) -> Vec<String> {
+pub(crate) fn offers(term: Term, typed: &str, known: &Settings) -> Vec<String> {
     const MOST: usize = 5;
     let wanted = typed.trim().to_lowercase();
-    let before = used.get(&term).into_iter().flatten().map(String::as_str);
+    let before = known.used.get(&term).into_iter().flatten().map(String::as_str);
+    let sites = known.sites.keys().filter(|_| term == Term::Locality).map(String::as_str);
     let mut offers: Vec<String> = Vec::new();
-    for value in term.values().iter().copied().chain(before) {
+    for value in term.values().iter().copied().chain(before).chain(sites) {
         let fits = value.to_lowercase().contains(&wanted) && value != typed.trim();
         if fits && !offers.iter().any(|known| known == value) {
             offers.push(value.to_owned());
@@ -140,7 +143,9 @@ mod tests {
 
     #[test]
     fn what_is_offered_fits_what_is_typed() {
-        let used = BTreeMap::from([(
+        let mut used = Settings::default();
+        used.sites.insert("West bank".into(), BTreeMap::new());
+        used.used = BTreeMap::from([(
             Term::Plant,
             ["red clover", "white clover", "vetch"].map(String::from).to_vec(),
         )]);
@@ -148,5 +153,6 @@ mod tests {
         assert_eq!(offers(Term::Plant, "vetch", &used), [""; 0], "it is there already");
         assert_eq!(offers(Term::Sex, "ma", &used), ["female", "male", "hermaphrodite"]);
         assert_eq!(offers(Term::Sex, "", &used).len(), 4);
+        assert_eq!(offers(Term::Locality, "bank", &used), ["West bank"]);
     }
 }

@@ -65,6 +65,10 @@ fn every_command_is_reached_by_every_key_of_it_on_every_screen_it_works_on() {
                 go(&mut desk, screen);
             }
             leave(&mut desk);
+            if screen == Screen::Specimen {
+                // On the page of characters some keys are its list's.
+                desk.press(Modifiers::SHIFT, Key::F5);
+            }
             desk.press(modifiers(chord), chord.key);
             assert_eq!(desk.app().asked(), Some(entry.command), "{screen:?} {chord:?}");
             reached += 1;
@@ -131,9 +135,13 @@ fn what_a_command_changes_is_taken_back_exactly_and_done_again() {
         desk.key(Key::Home);
         desk.key(Key::ArrowDown);
         go(&mut desk, Screen::Specimen);
-        while desk.app().chosen_frame() != frame {
-            desk.key(Key::ArrowRight);
+        desk.key_with(Modifiers::SHIFT, Key::F5);
+        for _ in 0..4 {
+            if desk.app().chosen_frame() != frame {
+                desk.key(Key::ArrowRight);
+            }
         }
+        assert_eq!(desk.app().chosen_frame(), frame);
         go(&mut desk, screen);
         desk.key_with(modifiers(entry.keys[0]), entry.keys[0].key);
         if let Some(typed) = answer(entry.command) {

@@ -3,6 +3,7 @@
 //! closer look beside it; pictures and what is kept of them; every screen at the sizes it can have.
 
 mod carry;
+mod characters;
 mod clocks;
 mod commands;
 mod day;

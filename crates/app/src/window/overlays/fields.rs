@@ -1,15 +1,13 @@
 //! The fields of the day, or of several specimens at once.
 
-use std::collections::BTreeMap;
-
 use egui::{Align2, Id, Rect, ScrollArea, Ui, UiBuilder, pos2, vec2};
-use record::Term;
 
 use super::panel;
 use crate::window::action::Action;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::screens::form::{self, Form};
+use crate::window::settings::Settings;
 use crate::window::typed::{Owner, Typed};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
@@ -26,7 +24,7 @@ pub(in crate::window) fn ui(
     open: Option<&OpenDay>,
     owner: &Owner,
     typed: &mut Typed,
-    used: &BTreeMap<Term, Vec<String>>,
+    known: &Settings,
     actions: &mut Vec<Action>,
 ) {
     let Some(open) = open else { return };
@@ -54,7 +52,7 @@ pub(in crate::window) fn ui(
         ScrollArea::vertical().id_salt("fields-of").auto_shrink(false).show(&mut child, |ui| {
             let mut flow = Flow::new(ui.cursor().min, inner.width() - 16.0);
             let session = &open.day.session;
-            form::fields(ui, &mut flow, &mut Form { session, owner, typed, used, actions });
+            form::fields(ui, &mut flow, &mut Form { session, owner, typed, known, actions });
             flow.end(ui);
         });
         let done = tell!("fields-done");

@@ -1,13 +1,12 @@
 //! The fields of a record, one below the other: what stands in each, what is wrong with what is typed, and what is offered.
 
-use std::collections::BTreeMap;
-
 use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2};
 use record::{Session, Term, parse_coordinates};
 
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
+use crate::window::settings::Settings;
 use crate::window::term_words;
 use crate::window::typed::{Kept, Owner, Typed, offers};
 use crate::window::widgets::control::{Button, Weight, field};
@@ -23,7 +22,7 @@ pub(crate) struct Form<'a> {
     pub(crate) session: &'a Session,
     pub(crate) owner: &'a Owner,
     pub(crate) typed: &'a mut Typed,
-    pub(crate) used: &'a BTreeMap<Term, Vec<String>>,
+    pub(crate) known: &'a Settings,
     pub(crate) actions: &'a mut Vec<Action>,
 }
 
@@ -48,7 +47,7 @@ fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Opti
     let place = Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
     let id = Id::unique(("field", form.owner, term));
     let has_keyboard = ui.memory(|m| m.has_focus(id));
-    let offered = if has_keyboard { offers(term, &before, form.used) } else { Vec::new() };
+    let offered = if has_keyboard { offers(term, &before, form.known) } else { Vec::new() };
     if has_keyboard {
         offers_list::choose(ui, &mut form.typed.offered, offered.len());
     }

@@ -4,6 +4,7 @@
 pub(crate) mod card;
 pub(crate) mod card_panels;
 pub(crate) mod carry;
+pub(crate) mod characters_page;
 pub(crate) mod clocks_panel;
 pub(crate) mod day_sheet;
 pub(crate) mod filing;
@@ -22,14 +23,11 @@ pub(crate) mod trace;
 pub(crate) mod trace_line;
 pub(crate) mod viewer;
 
-use std::collections::BTreeMap;
-
-use record::Term;
-
 use super::action::Action;
 use super::name_lists::NameLists;
 use super::over::Overs;
 use super::pictures::Pictures;
+use super::settings::Settings;
 use super::state::Overlay;
 use super::thumbs::Thumbs;
 
@@ -41,8 +39,8 @@ pub(crate) struct Tools<'a> {
     pub(crate) pictures: &'a mut Pictures,
     /// What is shown over those.
     pub(crate) overs: &'a mut Overs,
-    /// Values of fields that were used before.
-    pub(crate) used: &'a BTreeMap<Term, Vec<String>>,
+    /// What is remembered from one day to the next.
+    pub(crate) known: &'a Settings,
     /// Lists of names that the person added.
     pub(crate) names: &'a NameLists,
     /// What is asked for.

@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Key, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::form::{self, Form};
-use super::{Tools, names_page, side, strip};
+use super::{Tools, characters_page, names_page, side, strip};
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
@@ -32,6 +32,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, t
         SidePage::Views => {}
         SidePage::Record => return fields(ui, rect, open, state, tools),
         SidePage::Names => return names_page::ui(ui, rect, open, state, tools),
+        SidePage::Characters => return characters_page::ui(ui, rect, open, state, tools.actions),
     }
     let actions = &mut *tools.actions;
     side::panel(ui, rect, "record", |ui, flow| {
@@ -99,8 +100,8 @@ fn fields(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &
             tools.actions.push(Action::Run(Command::AboutDay));
         }
         flow.gap(BUTTON_PX + 6.0);
-        let (typed, used, actions) = (&mut state.typed, tools.used, &mut *tools.actions);
-        form::fields(ui, flow, &mut Form { session, owner: &owner, typed, used, actions });
+        let (typed, known, actions) = (&mut state.typed, tools.known, &mut *tools.actions);
+        form::fields(ui, flow, &mut Form { session, owner: &owner, typed, known, actions });
         if let Some(caution) = cautions().handling.last() {
             queries::caution(ui, flow, rect.bottom() - 16.0, &caution.text);
         }

@@ -3,6 +3,7 @@
 //! Everything is placed by rectangles, so that columns line up across screens, and everything that is text
 //! or can be acted on has an accessible name.
 
+pub(crate) mod chip;
 pub(crate) mod control;
 pub(crate) mod flow;
 pub(crate) mod map;
