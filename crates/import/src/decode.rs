@@ -15,6 +15,7 @@ use zune_jpeg::JpegDecoder;
 
 use crate::heic::{HeifDecoder, Heifer};
 use crate::kind::Content;
+use crate::room::ROOM;
 
 /// Most pixels along a side. The largest sensors in cameras have some 14 000; stitched pictures more.
 const MOST_SIDE_PX: u32 = 30_000;
@@ -105,6 +106,7 @@ fn jpeg<P: Pod>(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<
         ));
     }
     let bytes = decoder.output_buffer_size().ok_or(NOT_DECODED)?;
+    let _taken = ROOM.take(bytes);
     let mut pixels = vec![P::zeroed(); bytes / size_of::<P>()];
     decoder.decode_into(bytemuck::cast_slice_mut(&mut pixels)).ok().ok_or(NOT_DECODED)?;
     Ok((info.width.into(), info.height.into(), pixels))

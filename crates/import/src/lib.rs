@@ -43,6 +43,7 @@ mod pages;
 mod pairing;
 mod preview;
 mod raw;
+mod room;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
