@@ -11,6 +11,7 @@ mod desk;
 mod filing;
 mod kept;
 mod looking;
+mod measures;
 mod pictures;
 mod record;
 mod rows;

@@ -27,6 +27,7 @@ const GROUPS: [Group; 11] = [
     Group::Specimen,
     Group::Looking,
     Group::Record,
+    Group::Measures,
     Group::Sets,
     Group::Filing,
 ];

@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Key, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::form::{self, Form};
-use super::{Tools, characters_page, names_page, side, strip};
+use super::{Tools, characters_page, measures_page, names_page, side, strip};
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
@@ -32,6 +32,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, t
         SidePage::Views => {}
         SidePage::Record => return fields(ui, rect, open, state, tools),
         SidePage::Names => return names_page::ui(ui, rect, open, state, tools.actions),
+        SidePage::Measures => return measures_page::ui(ui, rect, open, state, tools.actions),
         SidePage::Characters => return characters_page::ui(ui, rect, open, state, tools.actions),
     }
     let actions = &mut *tools.actions;
