@@ -118,10 +118,10 @@ walk_reading() {
 
 # What is written of the animals: a notebook and a track read in, the record, names, the day, what was sent, the map.
 walk_record() {
-    press F6 Home shift+F9; write "$root/demo-sessions/salt-marsh-bank/notebook.csv"; press Return
+    press F6 Home ctrl+F5; write "$root/demo-sessions/salt-marsh-bank/notebook.csv"; press Return
     sleep 1
     save notebook
-    press Return shift+F9; write "$root/demo-sessions/salt-marsh-bank/walk.gpx"; press Return
+    press Return ctrl+F5; write "$root/demo-sessions/salt-marsh-bank/walk.gpx"; press Return
     sleep 1
     save track
     press Return shift+F12

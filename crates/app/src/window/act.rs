@@ -6,6 +6,7 @@ use record::{Edit, FrameId};
 
 use super::action::Action;
 use super::app::App;
+use super::marking::Marking;
 use super::sheet_order::{run_of_jars, shown};
 use super::state::{Screen, Typing};
 use super::words::tell;
@@ -34,6 +35,7 @@ impl App {
             Action::NoteSent => self.note_sent(),
             Action::NoteHeard => self.note_heard(),
             Action::Score(ask) => self.score_asked(ask),
+            Action::Mark(ask) => self.mark_asked(ask),
             Action::OpenPage(page) => self.open_page(page),
             Action::Answer { query, answer } => self.answer(query, answer),
             Action::Go(screen) => self.go(screen),
@@ -158,6 +160,9 @@ impl App {
     pub(super) fn choose_frame(&mut self, frame: FrameId) {
         self.commit_typing();
         let Some(open) = &self.open else { return };
+        if self.state.frame != Some(frame) {
+            self.state.specimen.marking = Marking::default();
+        }
         self.state.frame = Some(frame);
         if let Some(set) = open.sheet.home(frame) {
             self.state.set = set;
@@ -206,6 +211,7 @@ impl App {
             self.write_note(&typing);
         }
         self.commit_fields();
+        self.commit_moves();
     }
 
     fn write_jar(&mut self, typing: &Typing) {

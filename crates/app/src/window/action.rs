@@ -8,6 +8,7 @@ use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
 use super::filing_lines::Column;
+use super::marking::MarkAsk;
 use super::scoring::ScoreAsk;
 use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
@@ -44,6 +45,8 @@ pub(crate) enum Action {
     NoteHeard,
     /// Scores a character, or goes to one.
     Score(ScoreAsk),
+    /// Places, moves or measures a mark.
+    Mark(MarkAsk),
     /// Opens a page of the panel beside the specimen.
     OpenPage(SidePage),
     /// Changes the session.

@@ -5,6 +5,8 @@ use import::ClockSource;
 
 use super::clocks::{clock_of, has_camera_time};
 use super::command::Command;
+use super::mark_values::state_of_ratio;
+use super::marking::marks_of;
 use super::open_day::OpenDay;
 use super::sheet::Row;
 use super::sheet_order::{chosen, needs_work};
@@ -143,9 +145,21 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         | C::ChooseDown
         | C::ChooseBesides
         | C::ChooseAll => require(row.is_some(), || tell!("not-no-specimens")),
-        C::PageViews | C::PageRecord | C::PageNames | C::PageCharacters | C::FillIn | C::SentAndHeard => {
-            require(row.is_some(), || tell!("not-no-specimens"))
+        C::PageViews
+        | C::PageRecord
+        | C::PageNames
+        | C::PageCharacters
+        | C::PageMeasures
+        | C::FillIn
+        | C::SentAndHeard => require(row.is_some(), || tell!("not-no-specimens")),
+        C::MarkKnown | C::MarkLine | C::MarkPolyline => require(ui.frame.is_some(), || tell!("not-no-frame")),
+        C::EndMark => require(ui.specimen.marking.is_open(), || tell!("not-no-mark-open")),
+        C::PreviousMark | C::NextMark => {
+            let any = ui.frame.is_some_and(|f| marks_of(&open.day.session, f).next().is_some());
+            require(any, || tell!("not-no-marks"))
         }
+        C::DeleteMark => require(ui.specimen.marking.chosen.is_some(), || tell!("not-no-mark-chosen")),
+        C::TakeOffered => require(is_offered(open, ui), || tell!("not-nothing-offered")),
         C::ShowBestFrame => {
             let shows = ui.specimen.page == SidePage::Characters && open.characters.is_ok();
             require(shows, || tell!("not-no-characters"))
@@ -169,6 +183,14 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
         }
         _ => Ok(()),
     }
+}
+
+/// Whether something is offered to be taken: a state by a ratio.
+fn is_offered(open: &OpenDay, ui: &UiState) -> bool {
+    let session = &open.day.session;
+    let mark = ui.specimen.marking.chosen.and_then(|id| session.marks.get(&id));
+    let by_ratio = mark.zip(open.characters.as_ref().ok());
+    by_ratio.is_some_and(|(mark, characters)| state_of_ratio(session, characters, mark).is_some())
 }
 
 fn has_proposed(row: &Row) -> bool {

@@ -87,6 +87,13 @@ pub(crate) const OVER_BLOWN: Color32 = Color32::from_rgb(0xE8, 0x3A, 0x1C);
 /// Stripes over what is lost in black.
 pub(crate) const OVER_BLACK: Color32 = Color32::from_rgb(0x6C, 0xB6, 0xFF);
 
+/// Lines of marks over a picture.
+pub(crate) const MARK_LINE: Color32 = Color32::from_rgb(0xFF, 0xE8, 0x6B);
+/// Lines of the mark that is chosen.
+pub(crate) const MARK_CHOSEN: Color32 = Color32::from_rgb(0x6F, 0xF0, 0xE2);
+/// Around those lines and behind their words, so that they stand out on light and on dark.
+pub(crate) const MARK_HALO: Color32 = Color32::from_black_alpha(190);
+
 impl Tokens {
     /// Text on a filled control of the accent or of ink.
     pub(crate) fn on_fill(&self) -> Color32 {
@@ -342,6 +349,11 @@ mod tests {
             assert!(contrast(t.gone, t.gone_ground) >= 4.5);
             assert!(contrast(t.on_fill(), t.accent) >= 4.5);
             assert!(contrast(t.ground, t.ink) >= 7.0, "the far list and the line's handle");
+        }
+        // On white paper the halo is a dark grey.
+        let grey = u32::from(255 - MARK_HALO.a());
+        for line in [MARK_LINE, MARK_CHOSEN] {
+            assert!(contrast(line, hex(grey << 16 | grey << 8 | grey)) >= 4.5, "{line:?}");
         }
     }
 

@@ -72,12 +72,15 @@ impl App {
             Command::PageNames => self.open_page(SidePage::Names),
             Command::PageCharacters => self.open_page(SidePage::Characters),
             Command::ShowBestFrame => self.show_best_frame(),
+            Command::TakeOffered => self.take_offered(),
+            Command::PageMeasures => self.open_page(SidePage::Measures),
             Command::CarryOver => self.carry_over(),
             Command::SentAndHeard => self.sent_and_heard(),
             Command::ReadNotes => self.ask_notes(),
             Command::Map => self.toggle(&Overlay::Map),
             Command::AboutDay => self.about_day(),
             Command::FillIn => self.fill_in_chosen(),
+            _ if command.entry().group == Group::Measures => self.run_on_marks(command),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),
             _ => self.run_on_rows(command),
         }
@@ -150,9 +153,10 @@ impl App {
             state.specimen.scoring.focus = true;
         } else if state.screen == Screen::DaySheet && !state.sheet.also.is_empty() {
             state.sheet.also.clear();
-        } else if state.screen == Screen::Specimen {
+        } else if state.screen == Screen::Specimen && self.cancel_mark() {
+        } else if self.state.screen == Screen::Specimen {
             self.go(Screen::DaySheet);
-        } else if state.screen == Screen::Start && self.open.is_some() {
+        } else if self.state.screen == Screen::Start && self.open.is_some() {
             self.go(Screen::Card);
         }
     }
@@ -160,12 +164,14 @@ impl App {
     fn undo(&mut self) {
         if self.open.as_mut().and_then(super::open_day::OpenDay::undo).is_some() {
             self.settle();
+            self.follow_marks();
         }
     }
 
     fn redo(&mut self) {
         if self.open.as_mut().and_then(super::open_day::OpenDay::redo).is_some() {
             self.settle();
+            self.follow_marks();
         }
     }
 

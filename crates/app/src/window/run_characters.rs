@@ -4,6 +4,7 @@ use record::{Character, Characters, Edit, Score};
 
 use super::app::App;
 use super::chord::Chord;
+use super::marking::mark_key;
 use super::open_day::OpenDay;
 use super::scoring::{ListKey, ScoreAsk, beside, best_frame, chosen, list_id, list_key, scored};
 use super::side_page::SidePage;
@@ -11,15 +12,26 @@ use super::state::Screen;
 use super::words::tell;
 
 impl App {
-    /// Which keys the list takes while it has the keyboard.
+    /// Which keys a mark that is open takes, or the list while it has the keyboard.
     pub(super) fn takes_here(&self, ctx: &egui::Context) -> Option<fn(Chord) -> bool> {
+        let marking = &self.state.specimen.marking;
+        if self.state.screen == Screen::Specimen && marking.is_open() {
+            return Some(if marking.placing.is_some() {
+                |chord| mark_key(chord, true).is_some()
+            } else {
+                |chord| mark_key(chord, false).is_some()
+            });
+        }
         let shown = self.state.screen == Screen::Specimen && self.state.specimen.page == SidePage::Characters;
         let has_keyboard = ctx.memory(egui::Memory::focused) == Some(list_id());
         (shown && has_keyboard).then_some(|chord| list_key(chord).is_some())
     }
 
-    /// Does what a key means to the list.
+    /// Does what a key means to the mark or the list.
     pub(super) fn key_here(&mut self, chord: Chord) {
+        if self.state.specimen.marking.is_open() {
+            return self.mark_key(chord);
+        }
         let Some(key) = list_key(chord) else { return };
         self.commit_typing();
         let scoring = &mut self.state.specimen.scoring;

@@ -15,11 +15,14 @@ pub(crate) enum SidePage {
     Names,
     /// Its visible characters.
     Characters,
+    /// What is measured on its frames.
+    Measures,
 }
 
 impl SidePage {
     /// All, in their order.
-    pub(crate) const ALL: [Self; 4] = [Self::Views, Self::Record, Self::Names, Self::Characters];
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Views, Self::Record, Self::Names, Self::Characters, Self::Measures];
 
     /// What it is called.
     pub(crate) fn words(self) -> String {
@@ -28,6 +31,7 @@ impl SidePage {
             Self::Record => tell!("side-record"),
             Self::Names => tell!("side-names"),
             Self::Characters => tell!("side-characters"),
+            Self::Measures => tell!("side-measures"),
         }
     }
 
@@ -38,6 +42,7 @@ impl SidePage {
             Self::Record => Command::PageRecord,
             Self::Names => Command::PageNames,
             Self::Characters => Command::PageCharacters,
+            Self::Measures => Command::PageMeasures,
         }
     }
 }

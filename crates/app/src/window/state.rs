@@ -7,6 +7,7 @@ use filing::Unfinished;
 use record::{Body, Determination, FrameId};
 
 use super::filing_lines::Column;
+use super::marking::Marking;
 use super::names_draft::NamesDraft;
 use super::notes_draft::{NotebookDraft, TrackDraft};
 use super::over::Over;
@@ -305,6 +306,8 @@ pub(crate) struct SpecimenState {
     pub(crate) page: SidePage,
     /// Where the keyboard is in the list of characters.
     pub(crate) scoring: Scoring,
+    /// The marks that are placed, moved and chosen.
+    pub(crate) marking: Marking,
 }
 
 /// A name that is being given to a specimen.
@@ -331,6 +334,8 @@ pub(crate) struct Lies {
     pub(crate) fitted: f32,
     /// Share of the picture that is seen, across and down.
     pub(crate) seen: egui::Vec2,
+    /// Width and height of the full-size upright picture, px; `None` while they are not known.
+    pub(crate) picture_px: Option<egui::Vec2>,
 }
 
 /// A text field of the specimen step.

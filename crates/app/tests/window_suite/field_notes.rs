@@ -31,7 +31,7 @@ fn field(desk: &Desk, set: usize, term: Term) -> Option<String> {
 
 /// Reads a file of notes by keys.
 fn read(desk: &mut Desk, path: &str) {
-    desk.key_with(Modifiers::SHIFT, Key::F9);
+    desk.key_with(Modifiers::COMMAND, Key::F5);
     desk.type_text(path);
     desk.key(Key::Enter);
 }

@@ -12,6 +12,7 @@ mod field_notes;
 mod filing;
 mod kept;
 mod looking;
+mod measures;
 mod pictures;
 mod record;
 mod rows;

@@ -17,7 +17,7 @@ use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
-const GROUPS: [Group; 11] = [
+const GROUPS: [Group; 12] = [
     Group::Always,
     Group::Steps,
     Group::Card,
@@ -27,6 +27,7 @@ const GROUPS: [Group; 11] = [
     Group::Specimen,
     Group::Looking,
     Group::Record,
+    Group::Measures,
     Group::Sets,
     Group::Filing,
 ];

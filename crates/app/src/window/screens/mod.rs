@@ -12,6 +12,8 @@ pub(crate) mod filing_side;
 pub(crate) mod filing_table;
 pub(crate) mod form;
 pub(crate) mod frame_line;
+pub(crate) mod marks_over;
+pub(crate) mod measures_page;
 pub(crate) mod names_page;
 pub(crate) mod record_panel;
 pub(crate) mod row;

@@ -5,7 +5,7 @@ use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Key, Rect, Response, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 
 use super::form::{self, Form};
-use super::{Tools, characters_page, names_page, side, strip};
+use super::{Tools, characters_page, measures_page, names_page, side, strip};
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
@@ -23,6 +23,8 @@ use crate::window::words::tell;
 
 /// Height of the names of the pages, px.
 const PAGES_PX: f32 = 36.0;
+/// Space between two of them, px.
+const PAGE_GAP_PX: f32 = 16.0;
 
 /// Draws the open page about the opened specimen.
 pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
@@ -32,6 +34,7 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, t
         SidePage::Views => {}
         SidePage::Record => return fields(ui, rect, open, state, tools),
         SidePage::Names => return names_page::ui(ui, rect, open, state, tools),
+        SidePage::Measures => return measures_page::ui(ui, rect, open, state, tools.actions),
         SidePage::Characters => return characters_page::ui(ui, rect, open, state, tools.actions),
     }
     let actions = &mut *tools.actions;
@@ -54,15 +57,14 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, t
 /// The names of the pages, the open one marked; gives where the page begins.
 fn pages(ui: &mut Ui, rect: Rect, open: SidePage, actions: &mut Vec<Action>) -> f32 {
     let t = tokens(ui);
-    let strip = Rect::from_min_size(rect.min, vec2(rect.width(), PAGES_PX));
+    let places = page_places(ui, rect);
+    let bottom = places.last().map_or(rect.top(), Rect::bottom);
+    let strip = Rect::from_min_max(rect.min, pos2(rect.right(), bottom));
     ui.painter().rect_filled(strip, 0.0, t.sheet);
     ui.painter().vline(rect.left() + 0.5, strip.y_range(), t.rule_stroke());
-    let mut left = rect.left() + 18.0;
-    for page in SidePage::ALL {
+    for (page, place) in SidePage::ALL.into_iter().zip(places) {
         let (words, key) = (page.words(), page.command().key_words(ui));
         let kind = if page == open { Type::SmallMedium } else { Type::Small };
-        let width = text::size(ui, kind, &words).x;
-        let place = Rect::from_min_size(pos2(left, strip.top()), vec2(width, PAGES_PX));
         let response =
             ui.interact(place.expand2(vec2(6.0, 0.0)), Id::unique(("page", page.command())), Sense::click());
         response.widget_info(|| WidgetInfo::selected(Role::Tab, true, page == open, &words));
@@ -71,15 +73,32 @@ fn pages(ui: &mut Ui, rect: Rect, open: SidePage, actions: &mut Vec<Action>) -> 
         text::line(ui, place.left_center(), Align2::LEFT_CENTER, kind, ink, &words);
         if page == open || response.has_focus() {
             let stroke = Stroke::new(2.0, t.accent);
-            ui.painter().hline(place.x_range(), strip.bottom() - 5.0, stroke);
+            ui.painter().hline(place.x_range(), place.bottom() - 5.0, stroke);
         }
         if response.clicked() {
             actions.push(Action::OpenPage(page));
         }
-        left = place.right() + 18.0;
     }
     ui.painter().hline(rect.x_range(), strip.bottom() - 0.5, t.rule_stroke());
     strip.bottom()
+}
+
+/// Where the names of the pages stand: one after the other, in a second line where the panel is too narrow for one.
+fn page_places(ui: &Ui, rect: Rect) -> Vec<Rect> {
+    let widths = SidePage::ALL.map(|page| text::size(ui, Type::SmallMedium, &page.words()).x.ceil());
+    let room = rect.width() - 36.0;
+    let fits = widths.iter().sum::<f32>() + PAGE_GAP_PX * (widths.len() as f32 - 1.0) <= room;
+    let height = if fits { PAGES_PX } else { PAGES_PX - 8.0 };
+    let mut at = rect.min + vec2(18.0, 0.0);
+    let mut place = |width: f32| {
+        if at.x + width > rect.left() + 18.0 + room {
+            at = pos2(rect.left() + 18.0, at.y + height);
+        }
+        let place = Rect::from_min_size(at, vec2(width, height));
+        at.x += width + PAGE_GAP_PX;
+        place
+    };
+    widths.map(&mut place).to_vec()
 }
 
 /// The fields of the record.

@@ -2,10 +2,12 @@
 //! scale; over it, on request, where it is sharp or where it is lost.
 
 use egui::accesskit::Role;
-use egui::{Align2, Color32, CursorIcon, Id, Painter, Rect, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use egui::{
+    Align2, Color32, CursorIcon, Id, Painter, Rect, Response, Sense, Ui, Vec2, WidgetInfo, pos2, vec2,
+};
 use record::Frame;
 
-use super::{Tools, strip};
+use super::{Tools, marks_over, strip};
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::over::Over;
@@ -29,12 +31,12 @@ pub(crate) fn ui(
     tools: &mut Tools<'_>,
 ) -> bool {
     let (frame, beside) = frames;
-    let Some(beside) = beside else { return pane(ui, rect, frame, true, state, tools) };
+    let Some(beside) = beside else { return pane(ui, rect, open, (frame, true), state, tools) };
     let half = (rect.width() - BETWEEN_PX) / 2.0;
     let left = Rect::from_min_size(rect.min, vec2(half, rect.height()));
     let right = Rect::from_min_max(pos2(rect.right() - half, rect.top()), rect.max);
-    let shown = pane(ui, left, frame, true, state, tools);
-    pane(ui, right, beside, false, state, tools);
+    let shown = pane(ui, left, open, (frame, true), state, tools);
+    pane(ui, right, open, (beside, false), state, tools);
     caption(ui, left, open, frame);
     caption(ui, right, open, beside);
     shown
@@ -44,8 +46,8 @@ pub(crate) fn ui(
 fn pane(
     ui: &mut Ui,
     rect: Rect,
-    frame: &Frame,
-    leads: bool,
+    open: &OpenDay,
+    (frame, leads): (&Frame, bool),
     state: &mut SpecimenState,
     tools: &mut Tools<'_>,
 ) -> bool {
@@ -69,11 +71,13 @@ fn pane(
         None if state.pixels => 1.0,
         None => fitted,
     };
-    let zoom =
-        pan_and_zoom(ui, rect, leads, size_px / per_point, Lies { zoom, fitted, ..Lies::default() }, state);
+    let lies = Lies { zoom, fitted, ..Lies::default() };
+    let (zoom, response) = pan_and_zoom(ui, rect, leads, size_px / per_point, lies, state);
     let size = size_px / per_point * zoom;
     if leads {
-        state.lies = Lies { zoom, fitted, seen: (rect.size() / size).min(Vec2::splat(1.0)) };
+        // A preview alone does not tell how large the picture is.
+        let picture_px = (large.is_full || frame.size_px.is_some()).then_some(size_px);
+        state.lies = Lies { zoom, fitted, seen: (rect.size() / size).min(Vec2::splat(1.0)), picture_px };
     }
     let place = Rect::from_min_size(rect.center() - state.middle * size, size);
     let painter = ui.painter().with_clip_rect(rect);
@@ -81,6 +85,16 @@ fn pane(
     painter.image(shown.texture, place, whole, Color32::WHITE);
     if let Some(over) = state.over {
         draw_over(&painter, place, whole, frame, over, tools);
+    }
+    if leads {
+        marks_over::ui(
+            ui,
+            &marks_over::Lain { rect, place, size_px },
+            open,
+            frame,
+            (state, &response),
+            tools,
+        );
     }
     if let Some(why) = &large.refused {
         only_preview(ui, rect, why);
@@ -123,7 +137,14 @@ fn real_size(frame: &Frame, shown: &Shown, is_full: bool) -> Vec2 {
 }
 
 /// Takes drags and the wheel; keeps the picture over the place it is shown in.
-fn pan_and_zoom(ui: &Ui, rect: Rect, leads: bool, size: Vec2, lies: Lies, state: &mut SpecimenState) -> f32 {
+fn pan_and_zoom(
+    ui: &Ui,
+    rect: Rect,
+    leads: bool,
+    size: Vec2,
+    lies: Lies,
+    state: &mut SpecimenState,
+) -> (f32, Response) {
     let response = ui.interact(rect, Id::unique(("picture", leads)), Sense::CLICK | Sense::DRAG);
     let name = if leads { tell!("viewer-name") } else { tell!("viewer-name-beside") };
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
@@ -151,7 +172,7 @@ fn pan_and_zoom(ui: &Ui, rect: Rect, leads: bool, size: Vec2, lies: Lies, state:
     if leads {
         state.middle = vec2(held(state.middle.x, half.x), held(state.middle.y, half.y));
     }
-    zoom
+    (zoom, response)
 }
 
 /// Says over a corner of a picture which frame it is.

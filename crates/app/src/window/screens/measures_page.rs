@@ -1,0 +1,408 @@
+//! The measures on the frame in view: the marks there are, and of the chosen one what it measures, its value with what makes
+//! up its uncertainty, its scale, what it is divided by, and what follows.
+
+use egui::accesskit::Role;
+use egui::{Align2, CursorIcon, Id, Key, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
+use imaging::Uncertain;
+use imaging::intertegular::{CANE_1987, KENDALL_2019_BOMBUS, OutOfRange, out_of_range};
+use record::{INTERTEGULAR_DISTANCE, KNOWN_MEASURES, Mark, MarkKind, ScaleUsed};
+
+use super::characters_page::warning;
+use super::side;
+use crate::window::action::Action;
+use crate::window::command::Command;
+use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
+use crate::window::mark_values::{
+    carried_words, frames_with_scale, known_on, label, mm_of, name, px_of, ratio_of, state_of_ratio,
+};
+use crate::window::marking::{MarkAsk, MarkField, marks_of};
+use crate::window::open_day::OpenDay;
+use crate::window::run_measures::KNOWN_STANDARD_MM;
+use crate::window::state::UiState;
+use crate::window::widgets::chip::{Chip, chips};
+use crate::window::widgets::control::{Button, Weight, field};
+use crate::window::widgets::flow::Flow;
+use crate::window::widgets::text;
+use crate::window::words::tell;
+
+/// Height of a row, px.
+const ROW_PX: f32 = 28.0;
+/// Room for a field's name, px.
+const NAME_PX: f32 = 84.0;
+
+/// Draws the page.
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, actions: &mut Vec<Action>) {
+    let Some(frame) = state.frame else { return };
+    let session = &open.day.session;
+    let marks: Vec<&Mark> = marks_of(session, frame).collect();
+    side::panel(ui, rect, "measures", |ui, flow| {
+        let t = tokens(ui);
+        flow.head(ui, &tell!("measure-head"), &tell!("viewer-frame", number = open.sheet.number(frame)));
+        flow.gap(8.0);
+        if known_on(session, frame).is_none() && marks.iter().all(|m| m.scale == ScaleUsed::Unscaled) {
+            flow.para(ui, Type::Small, t.soft, &tell!("measure-no-scale"));
+            flow.gap(8.0);
+        }
+        begin(ui, flow, known_on(session, frame).is_some(), actions);
+        for mark in &marks {
+            row(ui, flow, open, state, mark, actions);
+        }
+        if !marks.is_empty() {
+            flow.gap(12.0);
+        }
+        match marks.iter().find(|mark| Some(mark.id) == state.specimen.marking.chosen) {
+            Some(mark) => chosen(ui, flow, open, state, (mark, &marks), actions),
+            None if marks.is_empty() => {}
+            None => {
+                let keys = [Command::NextMark, Command::PreviousMark].map(|c| c.key_words(ui));
+                let words = tell!("measure-choose", next = &keys[0], previous = &keys[1]);
+                flow.para(ui, Type::Small, t.soft, &words);
+            }
+        }
+        flow.gap(12.0);
+        flow.para(ui, Type::Small, t.soft, &tell!("measure-what"));
+    });
+}
+
+/// The ways to begin a mark. Without a scale the known length comes first.
+fn begin(ui: &mut Ui, flow: &mut Flow, scaled: bool, actions: &mut Vec<Action>) {
+    let ways = [
+        (Command::MarkKnown, tell!("measure-begin-known")),
+        (Command::MarkLine, tell!("measure-begin-line")),
+        (Command::MarkPolyline, tell!("measure-begin-polyline")),
+    ];
+    for (command, words) in ways {
+        let key = command.key_words(ui);
+        let next = (command == Command::MarkLine) == scaled && command != Command::MarkPolyline;
+        let weight = if next { Weight::Plain } else { Weight::Quiet };
+        let button = Button::new(&words, weight).key(&key);
+        if button.show(ui, Id::unique(("begin", command)), flow.at(), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Run(command));
+        }
+        flow.gap(button.size(ui).y + 4.0);
+    }
+    flow.gap(8.0);
+}
+
+/// A mark: what it is called and its value.
+fn row(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    open: &OpenDay,
+    state: &UiState,
+    mark: &Mark,
+    actions: &mut Vec<Action>,
+) {
+    let t = tokens(ui);
+    let is_chosen = state.specimen.marking.chosen == Some(mark.id);
+    let moving = state.specimen.marking.moving.as_ref().filter(|m| m.id == mark.id);
+    let now = moving.and_then(|m| m.mark(mark));
+    let value = label(&open.day.session, now.as_ref().unwrap_or(mark));
+    let place = Rect::from_min_size(flow.at(), vec2(flow.width, ROW_PX));
+    let id = Id::unique(("row of mark", mark.id.0));
+    let response = ui.interact(place.expand2(vec2(6.0, 0.0)), id, Sense::click());
+    let spoken = tell!("measure-mark-name", mark = name(mark), value = &value);
+    response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_chosen, &spoken));
+    if is_chosen || response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(response.rect, CONTROL_CORNER, t.accent_ground);
+    }
+    if is_chosen {
+        let bar = Rect::from_min_size(response.rect.min + vec2(-6.0, 3.0), vec2(4.0, ROW_PX - 6.0));
+        ui.painter().rect_filled(bar, 2.0, t.accent);
+    }
+    let middle = place.center().y;
+    let kind = if is_chosen { Type::SmallMedium } else { Type::Small };
+    let right = text::line(ui, pos2(flow.right(), middle), Align2::RIGHT_CENTER, kind, t.ink, &value);
+    let room = right.left() - 8.0 - flow.left;
+    text::cut(ui, pos2(flow.left, middle), Align2::LEFT_CENTER, kind, t.ink, room, &name(mark));
+    if response.on_hover_cursor(CursorIcon::PointingHand).clicked() {
+        actions.push(Action::Mark(MarkAsk::Choose(mark.id, 0)));
+    }
+    flow.y = place.bottom();
+}
+
+/// All about the chosen mark.
+fn chosen(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    open: &OpenDay,
+    state: &mut UiState,
+    (mark, marks): (&Mark, &[&Mark]),
+    actions: &mut Vec<Action>,
+) {
+    let shape = match mark.kind {
+        MarkKind::Line => tell!("measure-line"),
+        MarkKind::Polyline => tell!("measure-polyline"),
+    };
+    flow.head(ui, &tell!("measure-chosen"), &shape);
+    flow.gap(8.0);
+    let moving = state.specimen.marking.moving.as_ref().filter(|m| m.id == mark.id);
+    let now = moving.and_then(|m| m.mark(mark));
+    let mark = now.as_ref().unwrap_or(mark);
+    let asks = state.specimen.marking.asks == Some(mark.id);
+    if mark.known.is_some() || asks {
+        known(ui, flow, state, mark, actions);
+    } else {
+        what(ui, flow, state, mark, actions);
+        value(ui, flow, open, mark);
+        scale(ui, flow, open, mark, actions);
+        divide(ui, flow, open, (mark, marks), actions);
+        mass(ui, flow, open, mark);
+    }
+    let (words, key) = (tell!("measure-delete"), Command::DeleteMark.key_words(ui));
+    let delete = Button::new(&words, Weight::Quiet).key(&key);
+    if delete.show(ui, Id::unique("delete mark"), flow.at(), Align2::LEFT_TOP).clicked() {
+        actions.push(Action::Run(Command::DeleteMark));
+    }
+    flow.gap(BUTTON_PX);
+}
+
+/// The known length and its uncertainty, to be typed.
+fn known(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let marking = &mut state.specimen.marking;
+    let kept = mark.known.map_or_else(
+        || [String::new(), KNOWN_STANDARD_MM.to_owned()],
+        |known| [known.mm.to_string(), known.standard_mm.to_string()],
+    );
+    let mut typed = marking.known.clone().unwrap_or_else(|| kept.clone());
+    let names = [tell!("measure-known-mm"), tell!("measure-known-standard")];
+    let hints = [tell!("measure-known-hint"), KNOWN_STANDARD_MM.to_owned()];
+    let (mut entered, mut left) = (false, false);
+    for (n, (text, name)) in typed.iter_mut().zip(&names).enumerate() {
+        let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
+        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, name);
+        let corner = pos2(flow.left + NAME_PX, flow.y);
+        let place = Rect::from_min_size(corner, vec2(96.0, FIELD_PX));
+        let response = field(ui, place, Id::unique(("known", n)), text, &hints[n], name);
+        text::line(
+            ui,
+            pos2(place.right() + 8.0, middle.y),
+            Align2::LEFT_CENTER,
+            Type::Small,
+            t.soft,
+            &tell!("measure-unit"),
+        );
+        if n == 0 && marking.focus.take_if(|f| *f == MarkField::Known).is_some() {
+            response.request_focus();
+            ui.scroll_to_rect(place, None);
+        }
+        if response.lost_focus() {
+            let escaped = ui.input(|i| i.key_pressed(Key::Escape));
+            entered |= ui.input(|i| i.key_pressed(Key::Enter));
+            left |= !escaped;
+            if escaped {
+                marking.known = None;
+                return;
+            }
+        }
+        flow.y = place.bottom() + 6.0;
+    }
+    if typed != kept || marking.known.is_some() {
+        marking.known = Some(typed);
+    }
+    if let Some(refused) = &marking.refused {
+        flow.para(ui, Type::Small, t.warn, refused);
+        flow.gap(4.0);
+    }
+    if entered || left && marking.known.as_ref().is_some_and(|typed| !typed[0].trim().is_empty()) {
+        actions.push(Action::Mark(MarkAsk::Known));
+    }
+    flow.para(ui, Type::Small, t.soft, &tell!("measure-known-what"));
+    if let Some(px) = px_of(mark) {
+        placing(ui, flow, mark, px);
+    }
+    flow.gap(8.0);
+}
+
+/// What the mark measures: one of the known measures, or a name of one's own.
+fn what(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions: &mut Vec<Action>) {
+    let all: Vec<Chip<'_>> = KNOWN_MEASURES
+        .iter()
+        .map(|measure| Chip {
+            words: measure,
+            name: measure,
+            key: "",
+            chosen: mark.what == *measure,
+            ring: false,
+            colour: None,
+            stops: true,
+        })
+        .collect();
+    let clicked = chips(ui, flow, Id::unique("what is measured"), &all);
+    if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
+        actions.push(Action::Mark(MarkAsk::What(KNOWN_MEASURES[nth].to_owned())));
+    }
+    flow.gap(6.0);
+    let marking = &mut state.specimen.marking;
+    let is_own = !KNOWN_MEASURES.contains(&mark.what.as_str());
+    let kept = if is_own { mark.what.as_str() } else { "" };
+    let mut typed = marking.what.clone().unwrap_or_else(|| kept.to_owned());
+    let place = Rect::from_min_size(flow.at(), vec2(flow.width, FIELD_PX));
+    let (hint, name) = (tell!("measure-what-hint"), tell!("measure-what-name"));
+    let response = field(ui, place, Id::unique("measure"), &mut typed, &hint, &name);
+    if marking.focus.take_if(|f| *f == MarkField::What).is_some() {
+        response.request_focus();
+        ui.scroll_to_rect(place, None);
+    }
+    if response.changed() {
+        marking.what = Some(typed);
+    }
+    // As it is typed the measures that fit are offered; the first is taken by Enter where it is begun.
+    if response.lost_focus() {
+        if ui.input(|i| i.key_pressed(Key::Escape)) {
+            marking.what = None;
+        } else if let Some(typed) = marking.what.clone() {
+            actions.push(Action::Mark(MarkAsk::What(meant(&typed))));
+        }
+    }
+    flow.y = place.bottom() + 10.0;
+}
+
+/// A known measure where it alone begins so, else the text itself: `int` is enough for the intertegular distance.
+fn meant(typed: &str) -> String {
+    let begun = typed.trim().to_lowercase();
+    let mut fits = KNOWN_MEASURES.iter().filter(|known| begun.len() > 1 && known.starts_with(&begun));
+    match (fits.next(), fits.next()) {
+        (Some(one), None) => (*one).to_owned(),
+        _ => typed.to_owned(),
+    }
+}
+
+/// The value, at once and twice its standard uncertainty, and what makes that up.
+fn value(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark) {
+    let t = tokens(ui);
+    let Some(px) = px_of(mark) else { return };
+    let percent = |share: f64| format!("{:.2}", 100.0 * share);
+    if let Some(length) = mm_of(&open.day.session, mark) {
+        flow.para(ui, Type::Number, t.ink, &tell!("measure-mm", value = length.mm.words()));
+        let twice = length.mm.expanded().words();
+        flow.para(ui, Type::Small, t.soft, &tell!("measure-twice", value = twice));
+        let [placed, scaled, ..] = length.shares;
+        let words = tell!("measure-made-of", placing = percent(placed), scale = percent(scaled));
+        flow.para(ui, Type::Small, t.soft, &words);
+        flow.gap(2.0);
+    }
+    placing(ui, flow, mark, px);
+    flow.gap(10.0);
+}
+
+/// The length in px, and how well its points were placed.
+fn placing(ui: &mut Ui, flow: &mut Flow, mark: &Mark, px: Uncertain) {
+    let words = tell!("measure-placing", value = px.words(), placing = format!("{:.1}", mark.placing_px));
+    flow.para(ui, Type::Small, tokens(ui).soft, &words);
+}
+
+/// What turns it into millimetres, and what speaks against that.
+fn scale(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark, actions: &mut Vec<Action>) {
+    let session = &open.day.session;
+    let mut ways = vec![(ScaleUsed::Unscaled, tell!("measure-scale-none"))];
+    if known_on(session, mark.frame).is_some() {
+        ways.push((ScaleUsed::SameFrame, tell!("measure-scale-own")));
+    }
+    let others = frames_with_scale(session, mark.frame);
+    let carried = |frame| tell!("measure-scale-carried", number = open.sheet.number(frame));
+    ways.extend(others.iter().map(|frame| (ScaleUsed::Carried(*frame), carried(*frame))));
+    let t = tokens(ui);
+    flow.para(ui, Type::SmallMedium, t.ink, &tell!("measure-scale"));
+    flow.gap(4.0);
+    if ways.len() == 1 {
+        flow.para(ui, Type::Small, t.soft, &tell!("measure-scale-nowhere"));
+    } else {
+        let all: Vec<Chip<'_>> = ways.iter().map(|(way, words)| choice(words, *way == mark.scale)).collect();
+        let clicked = chips(ui, flow, Id::unique("scale of mark"), &all);
+        if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
+            actions.push(Action::Mark(MarkAsk::Scale(ways[nth].0)));
+        }
+    }
+    flow.gap(6.0);
+    for (words, differs) in carried_words(session, mark) {
+        if differs {
+            warning(ui, flow, &words, "");
+        } else {
+            flow.para(ui, Type::Small, t.warn, &words);
+        }
+        flow.gap(2.0);
+    }
+    flow.gap(4.0);
+}
+
+fn choice(words: &str, chosen: bool) -> Chip<'_> {
+    Chip { words, name: words, key: "", chosen, ring: false, colour: None, stops: true }
+}
+
+/// What it is divided by, the ratio, and the state that stands for.
+fn divide(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    open: &OpenDay,
+    (mark, marks): (&Mark, &[&Mark]),
+    actions: &mut Vec<Action>,
+) {
+    let others: Vec<&&Mark> = marks.iter().filter(|m| m.id != mark.id && m.known.is_none()).collect();
+    if others.is_empty() {
+        return;
+    }
+    let t = tokens(ui);
+    flow.para(ui, Type::SmallMedium, t.ink, &tell!("measure-divide"));
+    flow.gap(4.0);
+    let mut ways = vec![(None, tell!("measure-divide-none"))];
+    ways.extend(others.iter().map(|other| (Some(other.id), name(other))));
+    let all: Vec<Chip<'_>> = ways.iter().map(|(way, words)| choice(words, *way == mark.ratio_to)).collect();
+    let clicked = chips(ui, flow, Id::unique("divided by"), &all);
+    if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
+        actions.push(Action::Mark(MarkAsk::Ratio(ways[nth].0)));
+    }
+    flow.gap(6.0);
+    let session = &open.day.session;
+    if let Some(ratio) = ratio_of(session, mark) {
+        flow.para(ui, Type::Medium, t.ink, &tell!("measure-ratio", value = ratio.words()));
+    }
+    let found = open.characters.as_ref().ok().and_then(|all| state_of_ratio(session, all, mark));
+    if let Some(found) = found {
+        let (character, state) = (found.character.name.to_lowercase(), &found.state.name);
+        let words = tell!("measure-state", character = character, state = state);
+        flow.gap(4.0);
+        let key = Command::TakeOffered.key_words(ui);
+        let button = Button::new(&words, Weight::Plain).key(&key).within(flow.width);
+        if button.show(ui, Id::unique("take state"), flow.at(), Align2::LEFT_TOP).clicked() {
+            actions.push(Action::Run(Command::TakeOffered));
+        }
+        flow.gap(button.size(ui).y + 4.0);
+        if let Some(or) = found.or {
+            flow.para(ui, Type::Small, t.warn, &tell!("measure-state-or", state = &or.name));
+        }
+    }
+    flow.gap(10.0);
+}
+
+/// Of an intertegular distance, what is odd about it and the dry mass it would stand for.
+fn mass(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark) {
+    if mark.what != INTERTEGULAR_DISTANCE {
+        return;
+    }
+    let Some(length) = mm_of(&open.day.session, mark) else { return };
+    let t = tokens(ui);
+    match out_of_range(length.mm.value) {
+        Some(OutOfRange::Implausible) => warning(ui, flow, &tell!("measure-implausible"), ""),
+        Some(OutOfRange::OutsideData) => warning(ui, flow, &tell!("measure-outside"), ""),
+        None => {}
+    }
+    flow.para(ui, Type::SmallMedium, t.ink, &tell!("measure-mass"));
+    flow.gap(2.0);
+    for regression in [KENDALL_2019_BOMBUS, CANE_1987] {
+        let Some(estimate) = regression.estimate(length.mm) else { continue };
+        flow.para(ui, Type::Small, t.ink, &tell!("measure-mass-mg", value = estimate.mg.words()));
+        let spread = if let Some(factor) = estimate.spread_factor {
+            let (from, to) = (estimate.mg.value / factor, estimate.mg.value * factor);
+            tell!("measure-mass-spread", from = format!("{from:.0}"), to = format!("{to:.0}"))
+        } else {
+            tell!("measure-mass-no-spread")
+        };
+        flow.para(ui, Type::Small, t.soft, &spread);
+        flow.para(ui, Type::Small, t.soft, &tell!("characters-source", source = estimate.source));
+        flow.gap(4.0);
+    }
+    flow.para(ui, Type::Small, t.warn, &tell!("measure-mass-what"));
+    flow.gap(10.0);
+}
