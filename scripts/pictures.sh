@@ -139,6 +139,23 @@ walk_record() {
     save sent
 }
 
+# Characters, two of which do not go together; the colour of a region; a line measured by a known length.
+walk_pages() {
+    press shift+F7 1 Down 2
+    save characters
+    press Home; for n in 1 2 3 4 5 6 7 8; do press Down; done
+    press ctrl+shift+h; sleep 2
+    save colour
+    press ctrl+shift+Return
+    press shift+F9 ctrl+shift+s ctrl+Left ctrl+Left ctrl+Left ctrl+Down space
+    for n in 1 2 3 4 5 6; do press ctrl+Right; done
+    press space Return; write 10; press Return
+    press ctrl+F9 ctrl+Left ctrl+Up space ctrl+Right ctrl+Right shift+Down shift+Down space Return
+    write int; press Return
+    save measures
+    press Escape
+}
+
 # Goes through the job and saves each screen.
 walk() {
     # Until the closer look has ended, and its line is gone; also where the program is built in a hurry.
@@ -169,7 +186,9 @@ walk() {
     save beside
     press shift+F10
     save menu
-    press Escape ctrl+shift+b ctrl+0 F6
+    press Escape ctrl+shift+b ctrl+0
+    walk_pages
+    press shift+F5 F6
     save day-sheet-short
     # Three rows chosen, the incomplete ones alone; the last of them flew.
     press Home ctrl+shift+f ctrl+shift+s ctrl+shift+s ctrl+shift+u shift+Down shift+Down

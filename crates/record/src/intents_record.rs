@@ -74,6 +74,15 @@ impl Session {
         self.write(set, RecordEdit::Colour(part.clone(), note))
     }
 
+    /// Scores the colour of a part of the specimen of a set and keeps what was picked of it, as one change.
+    pub fn take_colour(&self, set: usize, scores: Vec<Score>, note: ColourNote) -> Option<Edit> {
+        let (specimen, mut edits) = self.record_for(set)?;
+        let part = note.region.clone();
+        let written = [RecordEdit::Score(part.clone(), scores), RecordEdit::Colour(part, Some(note))];
+        edits.extend(written.map(|written| Edit::Write(specimen, Box::new(written))));
+        Some(Edit::Many(edits))
+    }
+
     /// Writes something of the specimen of a set; the record is begun where there is none.
     pub(crate) fn write(&self, set: usize, written: RecordEdit) -> Option<Edit> {
         let (specimen, mut edits) = self.record_for(set)?;
@@ -136,6 +145,11 @@ mod tests {
             arranged(&mut alone, &edit);
             assert_eq!(alone.specimens.len(), 1);
         }
+        let mut both = session.clone();
+        let edit = both.take_colour(1, vec!["black".into()], note.clone()).unwrap();
+        arranged(&mut both, &edit);
+        let bee = &both.specimens[0];
+        assert_eq!((both.specimens.len(), bee.scores.len(), bee.colours.get(&face)), (1, 1, Some(&note)));
         let edit = session.score(1, &sting, vec!["seen".into()]).unwrap();
         arranged(&mut session, &edit);
         let edit = session.note_colour(1, &face, Some(note.clone())).unwrap();

@@ -35,6 +35,7 @@ impl App {
             Action::NoteSent => self.note_sent(),
             Action::NoteHeard => self.note_heard(),
             Action::Score(ask) => self.score_asked(ask),
+            Action::PickColour(place) => self.pick_colour_at(place),
             Action::Mark(ask) => self.mark_asked(ask),
             Action::OpenPage(page) => self.open_page(page),
             Action::Answer { query, answer } => self.answer(query, answer),
@@ -162,6 +163,7 @@ impl App {
         let Some(open) = &self.open else { return };
         if self.state.frame != Some(frame) {
             self.state.specimen.marking = Marking::default();
+            self.state.specimen.pick.forget();
         }
         self.state.frame = Some(frame);
         if let Some(set) = open.sheet.home(frame) {

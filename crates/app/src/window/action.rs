@@ -8,7 +8,7 @@ use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
 use super::filing_lines::Column;
-use super::marking::MarkAsk;
+use super::marking::{MarkAsk, Place};
 use super::scoring::ScoreAsk;
 use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
@@ -45,6 +45,8 @@ pub(crate) enum Action {
     NoteHeard,
     /// Scores a character, or goes to one.
     Score(ScoreAsk),
+    /// Picks the colour there in the picture.
+    PickColour(Place),
     /// Places, moves or measures a mark.
     Mark(MarkAsk),
     /// Opens a page of the panel beside the specimen.

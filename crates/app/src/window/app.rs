@@ -8,6 +8,7 @@ use filing::store::Store;
 use record::Taken;
 
 use super::action::Action;
+use super::colour_pick::Picking;
 use super::command::Command;
 use super::demo::Demo;
 use super::kept_previews::KeptPreviews;
@@ -57,6 +58,8 @@ pub struct App {
     pub(super) thumbs: Option<Thumbs>,
     pub(super) pictures: Option<Pictures>,
     pub(super) overs: Option<Overs>,
+    /// The colour that is being worked out.
+    pub(super) picking: Option<Picking>,
     /// The command asked for last.
     pub(super) asked: Option<Command>,
     /// Seconds since the window opened, as of this frame.
@@ -114,6 +117,7 @@ impl App {
             thumbs: None,
             pictures: None,
             overs: None,
+            picking: None,
             asked: None,
             now_secs: 0.0,
             floated: false,
@@ -134,6 +138,7 @@ impl App {
     /// Whether anything still runs beside the window: reading, looking closer, filing, saving.
     pub fn is_busy(&self) -> bool {
         self.jobs.any()
+            || self.picking.is_some()
             || self.learned.is_read()
             || self.name_lists.are_read()
             || self.open.as_ref().is_some_and(|o| o.look.going.is_some() || o.evidence.are_sought())

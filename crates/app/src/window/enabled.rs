@@ -159,6 +159,11 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
             require(any, || tell!("not-no-marks"))
         }
         C::DeleteMark => require(ui.specimen.marking.chosen.is_some(), || tell!("not-no-mark-chosen")),
+        C::PickColour | C::LargerPatch | C::SmallerPatch => {
+            let at = open.characters.as_ref().ok().and_then(|all| all.all.get(ui.specimen.scoring.at));
+            let is_open = ui.specimen.page == SidePage::Characters && at.is_some_and(|c| c.is_colour);
+            require(is_open, || tell!("not-no-region"))
+        }
         C::TakeOffered => require(is_offered(open, ui), || tell!("not-nothing-offered")),
         C::ShowBestFrame => {
             let shows = ui.specimen.page == SidePage::Characters && open.characters.is_ok();
@@ -185,8 +190,11 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
     }
 }
 
-/// Whether something is offered to be taken: a state by a ratio.
+/// Whether something is offered to be taken: the word of a colour, or a state by a ratio.
 fn is_offered(open: &OpenDay, ui: &UiState) -> bool {
+    if ui.specimen.page == SidePage::Characters {
+        return ui.specimen.pick.offered.is_some();
+    }
     let session = &open.day.session;
     let mark = ui.specimen.marking.chosen.and_then(|id| session.marks.get(&id));
     let by_ratio = mark.zip(open.characters.as_ref().ok());

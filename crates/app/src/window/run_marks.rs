@@ -51,9 +51,13 @@ impl App {
         }
     }
 
-    /// Takes what is offered: the state that a ratio stands for.
+    /// Takes what is offered: the word of a colour, or the state that a ratio stands for.
     pub(super) fn take_offered(&mut self) {
-        self.take_ratio();
+        if self.state.specimen.page == SidePage::Characters {
+            self.take_colour();
+        } else {
+            self.take_ratio();
+        }
     }
 
     /// Width and height of the picture as it lies on the screen, px; `None` while its own size is not known.

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use filing::Unfinished;
 use record::{Body, Determination, FrameId};
 
+use super::colour_pick::ColourPick;
 use super::filing_lines::Column;
 use super::marking::Marking;
 use super::names_draft::NamesDraft;
@@ -308,6 +309,8 @@ pub(crate) struct SpecimenState {
     pub(crate) scoring: Scoring,
     /// The marks that are placed, moved and chosen.
     pub(crate) marking: Marking,
+    /// The colour that is picked.
+    pub(crate) pick: ColourPick,
 }
 
 /// A name that is being given to a specimen.

@@ -252,6 +252,7 @@ impl App {
         self.take_aside();
         self.take_watched();
         self.take_looked();
+        self.take_picked();
         self.take_learned();
         if let Some(fault) = self.saver.as_ref().and_then(super::saver::Saver::take_fault) {
             self.complain(fault);

@@ -189,3 +189,81 @@ fn a_plan_without_characters_says_so_and_what_to_do() {
     desk.ctrl(Key::Z);
     desk.window.get_by_role_and_label(Role::ListItem, "Sting: –");
 }
+
+/// Draws a card of two dark animals with a plainly yellow patch in their middle, on grey, and two blanks, the second warm.
+fn draw_yellow(folder: &std::path::Path) {
+    let dcim = folder.join("DCIM/100INVNT");
+    std::fs::create_dir_all(&dcim).unwrap();
+    for (n, c) in (1..).zip("ff_f~".chars()) {
+        let near = |x: u32, y: u32, far: u32| x.abs_diff(300) < far && y.abs_diff(200) < far;
+        let picture = image::RgbImage::from_fn(600, 400, |x, y| match c {
+            'f' if near(x, y, 60) => image::Rgb([232, 196, 64]),
+            'f' if near(x, y, 120) => image::Rgb([20, 20, 20]),
+            '~' => image::Rgb([220, 200, 160]),
+            _ => image::Rgb([200, 200, 200]),
+        });
+        picture.save(dcim.join(format!("INV_{n:04}.PNG"))).unwrap();
+    }
+}
+
+#[test]
+fn a_colour_is_picked_against_the_blank_and_its_word_taken_by_one_key() {
+    let mut desk = Desk::on_card(draw_yellow);
+    desk.key_with(Modifiers::SHIFT, Key::F7);
+    desk.window.set_size(egui::vec2(1280.0, 1400.0));
+    desk.wait_for("the full picture", |desk| desk.app().picture_px() == Some([600.0, 400.0]));
+    desk.key_with(CTRL_SHIFT, Key::H);
+    assert!(desk.undo_words().is_none(), "no region of colour is open");
+    go_down(&mut desk, 8);
+    assert!(desk.says("Click to pick a colour for the open region: a circle of 9 px"));
+    // Larger by three steps of a quarter.
+    for _ in 0..3 {
+        desk.ctrl(Key::ArrowUp);
+    }
+    assert!(desk.says("a circle of 18 px"));
+    desk.key_with(CTRL_SHIFT, Key::H);
+    desk.wait_for("the colour", |desk| desk.says("Take yellow"));
+    // A grey blank changes nothing. By IEC 61966-2-1 and ISO/CIE 11664-4 with D65, sRGB 232, 196, 64 is worked by hand to
+    // L* 80.2, a* −0.6, b* 67.3.
+    assert!(desk.says("L* 80 ± 0, a* -1 ± 0, b* 67 ± 0"));
+    assert!(desk.says("nearest to yellow (ΔE00 0)"));
+    assert_eq!(scores(&desk, 0), "", "it is proposed only");
+    desk.key_with(CTRL_SHIFT, Key::Enter);
+    assert_eq!(scores(&desk, 0), "hair-face yellow");
+    assert_eq!(desk.undo_words(), Some("took yellow for hair: face of 1"));
+    let session = &desk.app().day().unwrap().session;
+    let picked = session.specimens[0].colours[&"hair-face".into()].picked.clone().unwrap();
+    assert_eq!(picked.neutral, session.sets[0].closed_by, "the blank that closes the set");
+    assert_eq!(picked.frame, session.sets[0].frames[0]);
+    let near = picked.lab.iter().zip([80.2, -0.6, 67.3]).all(|(got, by_hand)| (got - by_hand).abs() < 0.05);
+    assert!(near, "{:?}", picked.lab);
+    // Emptying the region takes what was picked along, and undo brings both back exactly.
+    let before = record::session_to_text(session);
+    desk.key(Key::Backspace);
+    let session = &desk.app().day().unwrap().session;
+    assert!(session.specimens[0].colours.is_empty() && session.specimens[0].scores.is_empty());
+    desk.ctrl(Key::Z);
+    assert_eq!(record::session_to_text(&desk.app().day().unwrap().session), before);
+    desk.ctrl(Key::Z);
+    assert!(desk.app().day().unwrap().session.specimens.is_empty());
+}
+
+#[test]
+fn what_makes_a_picked_colour_unsafe_is_said() {
+    let mut desk = Desk::on_card(draw_yellow);
+    desk.key_with(Modifiers::SHIFT, Key::F7);
+    desk.window.set_size(egui::vec2(1280.0, 1400.0));
+    // The second animal is closed by a blank that is not grey.
+    desk.key(Key::PageDown);
+    desk.wait_for("the full picture", |desk| desk.app().picture_px() == Some([600.0, 400.0]));
+    go_down(&mut desk, 8);
+    desk.key_with(CTRL_SHIFT, Key::H);
+    desk.wait_for("the colour", |desk| desk.says("Doubtful: the blank is not grey"));
+    // So large a circle takes more than the hair.
+    for _ in 0..12 {
+        desk.ctrl(Key::ArrowUp);
+    }
+    desk.key_with(CTRL_SHIFT, Key::H);
+    desk.wait_for("another colour", |desk| desk.says("Doubtful: the patch has several colours"));
+    assert!(desk.says("Take mixed"));
+}

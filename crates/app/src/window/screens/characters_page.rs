@@ -6,7 +6,7 @@ use egui::{Align2, Color32, Id, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2}
 use imaging::ColourWord;
 use record::{Character, Characters, Contradiction, NOT_SEEN, Score, Specimen, contradictions, rule_fields};
 
-use super::side;
+use super::{colour_panel, side};
 use crate::cautions::cautions;
 use crate::characters::NoCharacters;
 use crate::window::action::Action;
@@ -26,8 +26,8 @@ use crate::window::words::tell;
 const ROW_PX: f32 = 27.0;
 /// Room for the mark at the left of a row, px.
 const MARK_PX: f32 = 18.0;
-/// Share of a row that its states may take.
-const STATES_SHARE: f32 = 0.46;
+/// How much lower the states stand where they do not fit beside the name, px.
+const BELOW_PX: f32 = 17.0;
 
 /// What the rows are drawn from.
 struct Page<'a> {
@@ -38,6 +38,8 @@ struct Page<'a> {
     has_keyboard: bool,
     /// What does not go together.
     odd: Vec<Contradiction>,
+    /// Whether that is seen at the top.
+    odd_is_seen: bool,
 }
 
 impl Page<'_> {
@@ -64,9 +66,12 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
     }
     let odd =
         record.map(|r| contradictions(characters, &r.scores, &rule_fields(&r.fields))).unwrap_or_default();
-    let page = Page { open, record, set: state.set, has_keyboard: list.has_focus(), odd };
+    let mut page =
+        Page { open, record, set: state.set, has_keyboard: list.has_focus(), odd, odd_is_seen: false };
     side::panel(ui, rect, "characters", |ui, flow| {
+        let top = flow.at();
         all_odd(ui, flow, &page, characters);
+        page.odd_is_seen = ui.is_rect_visible(Rect::from_two_pos(top, pos2(flow.right(), flow.y - 30.0)));
         for is_colour in [false, true] {
             let group = characters.all.iter().enumerate().filter(|(_, c)| c.is_colour == is_colour);
             let looked = group.clone().filter(|(_, c)| !scored(record, c).is_empty()).count();
@@ -157,7 +162,14 @@ fn row(
     let scores = scored(page.record, character);
     let words = scored_words(character, scores);
     let top = flow.y;
-    let place = Rect::from_min_size(flow.at(), vec2(flow.width, ROW_PX));
+    let (kind, ink) = if is_open { (Type::SmallMedium, t.ink) } else { (Type::Small, t.ink) };
+    // What does not fit beside the name goes below it.
+    let room = flow.width - MARK_PX;
+    let beside_px = text::size(ui, kind, &character.name).x + text::size(ui, Type::Small, &words).x + 12.0;
+    let fits = beside_px <= room;
+    let two_lines = !fits && !is_open;
+    let high = if two_lines { ROW_PX + BELOW_PX } else { ROW_PX };
+    let place = Rect::from_min_size(flow.at(), vec2(flow.width, high));
     let response = ui.interact(place.expand2(vec2(6.0, 0.0)), Id::unique(("character", at)), Sense::CLICK);
     let name = tell!("characters-row", character = &character.name, scored = &words);
     response.widget_info(|| WidgetInfo::selected(Role::ListItem, true, is_open, &name));
@@ -167,13 +179,9 @@ fn row(
     if response.clicked() {
         actions.push(Action::Score(ScoreAsk::GoTo(at)));
     }
-    let middle = place.center().y;
+    let middle = place.top() + ROW_PX / 2.0;
     let is_odd = page.odd_of(character).next().is_some();
     mark(ui, pos2(flow.left + 5.0, middle), scores, is_odd);
-    let (kind, ink) = if is_open { (Type::SmallMedium, t.ink) } else { (Type::Small, t.ink) };
-    let states_px = text::size(ui, Type::Small, &words).x.min(flow.width * STATES_SHARE);
-    let room = flow.width - MARK_PX - states_px - 10.0;
-    text::cut(ui, pos2(flow.left + MARK_PX, middle), Align2::LEFT_CENTER, kind, ink, room, &character.name);
     let states_ink = if is_odd {
         t.warn
     } else if scores.is_empty() || scores.iter().all(|s| s.state.as_str() == NOT_SEEN) {
@@ -181,8 +189,19 @@ fn row(
     } else {
         t.accent
     };
-    let right = pos2(flow.right() - states_px, middle);
-    text::cut(ui, right, Align2::LEFT_CENTER, Type::Small, states_ink, states_px + 1.0, &words);
+    let left = pos2(flow.left + MARK_PX, middle);
+    let right = pos2(flow.right(), middle);
+    if two_lines {
+        let below = vec2(0.0, BELOW_PX);
+        text::cut(ui, left, Align2::LEFT_CENTER, kind, ink, room, &character.name);
+        text::cut(ui, left + below, Align2::LEFT_CENTER, Type::Small, states_ink, room, &words);
+    } else if !fits {
+        // Its choices stand below.
+        text::cut(ui, left, Align2::LEFT_CENTER, kind, ink, room, &character.name);
+    } else {
+        text::line(ui, left, Align2::LEFT_CENTER, kind, ink, &character.name);
+        text::line(ui, right, Align2::RIGHT_CENTER, Type::Small, states_ink, &words);
+    }
     flow.y = place.bottom();
     if is_open {
         opened(ui, flow, page, state, (at, character), actions);
@@ -280,17 +299,21 @@ fn opened(
         actions.push(Action::Score(ScoreAsk::Choose(at, nth)));
     }
     column.gap(6.0);
-    for odd in page.odd_of(character) {
+    // What stands at the top is said again once that is scrolled away.
+    for odd in page.odd_of(character).filter(|_| !page.odd_is_seen) {
         warning(ui, &mut column, &odd.words, "");
     }
     if character.most > 1 {
         column.para(ui, Type::Small, t.soft, &tell!("characters-most", most = character.most));
         column.gap(2.0);
     }
+    frame(ui, &mut column, page, state, character, actions);
+    if character.is_colour {
+        colour_panel::ui(ui, &mut column, page.open, page.record, state, character, actions);
+    }
+    column.gap(2.0);
     column.para(ui, Type::Small, t.ink, &character.hint);
     column.para(ui, Type::Small, t.soft, &tell!("characters-source", source = &character.source));
-    column.gap(4.0);
-    frame(ui, &mut column, page, state, character, actions);
     if character.key.as_str() == STING && page.has_keyboard {
         queries::caution(ui, &mut column, 0.0, &cautions().recording.sting.text);
     }

@@ -8,7 +8,7 @@ use egui::{
 };
 use record::{Frame, Mark, MarkKind};
 
-use super::Tools;
+use super::{Tools, colour_over};
 use crate::window::action::Action;
 use crate::window::look::{CONTROL_CORNER, MARK_CHOSEN, MARK_HALO, MARK_LINE, Type};
 use crate::window::mark_values::{label, name};
@@ -63,8 +63,15 @@ pub(crate) fn ui(
     (state, response): (&mut SpecimenState, &Response),
     tools: &mut Tools<'_>,
 ) {
-    if state.page != SidePage::Measures || state.lies.picture_px.is_none() {
+    let hover = response.hover_pos().filter(|at| lain.place.contains(*at));
+    state.pick.pointer = hover.map(|at| lain.place_at(at));
+    if state.lies.picture_px.is_none() {
         return;
+    }
+    match state.page {
+        SidePage::Measures => {}
+        SidePage::Characters => return colour_over::ui(ui, lain, open, frame, (state, response), tools),
+        SidePage::Views | SidePage::Record | SidePage::Names => return,
     }
     let painter = ui.painter().with_clip_rect(lain.rect);
     let session = &open.day.session;
@@ -194,6 +201,8 @@ fn place(
     if let Some(at) = hover {
         places.push(lain.place_at(at));
         ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+    } else {
+        places.push(lain.place_at(cursor));
     }
     line(painter, lain, &places, MARK_CHOSEN);
     for point in &placing.points {
