@@ -213,7 +213,7 @@ impl App {
             self.write_note(&typing);
         }
         self.commit_fields();
-        self.commit_moves();
+        self.commit_marks();
     }
 
     fn write_jar(&mut self, typing: &Typing) {

@@ -172,4 +172,35 @@ mod tests {
         }
         assert!((pick.radius(6000.0) - 1200.0).abs() < 1e-9);
     }
+
+    #[test]
+    fn the_light_is_told_by_the_blank_that_closes_the_set_else_by_the_nearest_in_time() {
+        let frame = |id: u32, time: &str| {
+            let file =
+                record::FrameFile { path: format!("{id}.jpg"), bytes: 1, role: record::FileRole::Picture };
+            let mut frame = Frame::new(FrameId(id), vec![file]);
+            frame.spread = Some(record::Spread { level: 9.0, frame: 9.0, tile: 9.0, grain: 1.0, mean: 90.0 });
+            frame.taken = Some(format!("2026-06-14T10:{time}").parse().unwrap());
+            frame
+        };
+        let mut session = Session::new("day", crate::plans::usual());
+        // Two blanks, of which the one before lies nearer in time, and the one after nearer in the order.
+        session.frames = vec![
+            frame(0, "00:00"),
+            frame(1, "00:10"),
+            frame(2, "00:20"),
+            frame(3, "00:25"),
+            frame(4, "09:00"),
+        ];
+        for blank in [0, 4] {
+            session.decisions.kinds.insert(FrameId(blank), FrameKind::Blank);
+        }
+        let of = |session: &Session, id: usize| blank_for(session, &session.frames[id]);
+        assert_eq!(of(&session, 3), Some(FrameId(0)));
+        session.arrange(vec![(vec![FrameId(1), FrameId(2), FrameId(3)], Some(FrameId(4)))]);
+        assert_eq!(of(&session, 3), Some(FrameId(4)), "the one that closes its set");
+        session.decisions.kinds.clear();
+        session.arrange(vec![(session.frames.iter().map(|f| f.id).collect(), None)]);
+        assert_eq!(of(&session, 3), None, "there is none");
+    }
 }

@@ -193,7 +193,8 @@ fn for_rows(command: Command, open: &OpenDay, ui: &UiState) -> Result<(), String
 /// Whether something is offered to be taken: the word of a colour, or a state by a ratio.
 fn is_offered(open: &OpenDay, ui: &UiState) -> bool {
     if ui.specimen.page == SidePage::Characters {
-        return ui.specimen.pick.offered.is_some();
+        let at = open.characters.as_ref().ok().and_then(|all| all.all.get(ui.specimen.scoring.at));
+        return ui.specimen.pick.offered.as_ref().zip(at).is_some_and(|(o, c)| o.region == c.key);
     }
     let session = &open.day.session;
     let mark = ui.specimen.marking.chosen.and_then(|id| session.marks.get(&id));

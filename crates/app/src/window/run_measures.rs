@@ -1,6 +1,6 @@
 //! What is said of marks on the page of measures: known lengths, what is measured, scales and ratios, and what they stand for.
 
-use record::{CHEEK_LENGTH, CHEEK_WIDTH, Edit, KnownLength, Mark, MarkId, ScaleUsed, Score};
+use record::{CHEEK_LENGTH, CHEEK_WIDTH, Edit, KNOWN_MEASURES, KnownLength, Mark, MarkId, ScaleUsed, Score};
 
 use super::app::App;
 use super::mark_values::{name, state_of_ratio};
@@ -22,7 +22,7 @@ impl App {
         match ask {
             MarkAsk::Known => self.give_length(&mark),
             MarkAsk::What(what) => {
-                let what = what.trim().to_owned();
+                let what = meant(&what);
                 self.state.specimen.marking.what = None;
                 if what == mark.what {
                     return;
@@ -54,7 +54,19 @@ impl App {
         }
     }
 
-    pub(super) fn chosen_mark(&self) -> Option<(&OpenDay, &Mark)> {
+    /// Writes where points were moved to, and what is typed of the chosen mark.
+    pub(super) fn commit_marks(&mut self) {
+        self.commit_moves();
+        if let Some(what) = self.state.specimen.marking.what.take() {
+            self.mark_typed(MarkAsk::What(what));
+        }
+        let known = self.state.specimen.marking.known.as_ref();
+        if known.is_some_and(|typed| !typed[0].trim().is_empty()) {
+            self.mark_typed(MarkAsk::Known);
+        }
+    }
+
+    fn chosen_mark(&self) -> Option<(&OpenDay, &Mark)> {
         let open = self.open.as_ref()?;
         Some((open, open.day.session.marks.get(&self.state.specimen.marking.chosen?)?))
     }
@@ -124,5 +136,33 @@ fn divided(open: &OpenDay, named: &Mark) -> Vec<Mark> {
             long.map(|long| over(long, named.id)).into_iter().collect()
         }
         _ => Vec::new(),
+    }
+}
+
+/// A known measure where it alone begins so, else the text itself: `int` is enough for the intertegular distance.
+fn meant(typed: &str) -> String {
+    let begun = typed.trim().to_lowercase();
+    let mut fits = KNOWN_MEASURES.iter().filter(|known| begun.len() > 1 && known.starts_with(&begun));
+    match (fits.next(), fits.next()) {
+        (Some(one), None) => (*one).to_owned(),
+        _ => typed.trim().to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_known_measure_is_meant_where_it_alone_begins_so() {
+        for (typed, expected) in [
+            ("int", "intertegular distance"),
+            ("cheek w", "cheek width"),
+            ("Cheek", "Cheek"),
+            ("i", "i"),
+            (" wing ", "wing"),
+        ] {
+            assert_eq!(meant(typed), expected);
+        }
     }
 }

@@ -3,6 +3,7 @@
 use record::{Determination, Entry, Standing, Term};
 
 use super::app::App;
+use super::marking::Marking;
 use super::sheet_order::chosen;
 use super::side_page::SidePage;
 use super::state::{NamingState, Overlay, Screen};
@@ -21,6 +22,10 @@ impl App {
         }
         self.state.specimen.page = page;
         self.state.naming.focus = page == SidePage::Names;
+        if page != SidePage::Measures {
+            // What is marked is seen there alone.
+            self.state.specimen.marking = Marking::default();
+        }
         let scoring = &mut self.state.specimen.scoring;
         (scoring.focus, scoring.reveal) = (page == SidePage::Characters, true);
         self.state.typed.focus = (page == SidePage::Record).then(|| self.first_empty()).flatten();

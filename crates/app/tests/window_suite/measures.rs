@@ -248,6 +248,28 @@ fn what_cannot_be_a_length_is_not_written() {
 }
 
 #[test]
+fn what_is_typed_is_written_and_what_is_placed_let_go_when_one_goes_elsewhere() {
+    let mut desk = on_measures();
+    desk.key_with(CTRL_SHIFT, Key::S);
+    place_line(&mut desk, 5, 10);
+    desk.key(Key::Enter);
+    desk.type_text("8");
+    desk.key(Key::F6);
+    assert_eq!(marks(&desk)[0].known, Some(record::KnownLength { mm: 8.0, standard_mm: 0.02 }));
+    desk.key_with(Modifiers::SHIFT, Key::F9);
+    shown(&mut desk);
+    desk.ctrl(Key::F9);
+    desk.key(Key::Space);
+    // On another page arrows are those of frames, and Delete takes no mark away that is not seen.
+    desk.key_with(Modifiers::SHIFT, Key::F5);
+    let before = desk.app().chosen_frame();
+    desk.key(Key::Delete);
+    desk.key(Key::ArrowRight);
+    assert_ne!(desk.app().chosen_frame(), before);
+    assert_eq!(marks(&desk).len(), 1);
+}
+
+#[test]
 fn marks_are_placed_moved_and_chosen_by_the_pointer() {
     let mut desk = on_measures();
     desk.ctrl(Key::F9);

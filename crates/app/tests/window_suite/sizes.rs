@@ -81,6 +81,13 @@ fn nothing_reaches_over_the_edge_or_over_another_at_any_size() {
                 desk.press(Modifiers::NONE, Key::Escape);
             }
         }
+        // The pages beside a specimen.
+        for key in [Key::F6, Key::F8, Key::F7, Key::F9] {
+            desk.key_with(Modifiers::SHIFT, key);
+            desk.key(Key::Tab);
+            let found = faults(&desk, whole, false);
+            wrong.extend(found.into_iter().map(|f| format!("{scale} {width} page {key:?}: {f}")));
+        }
         desk.press(Modifiers::COMMAND, Key::O);
         desk.wait();
         let found = faults(&desk, whole, false);

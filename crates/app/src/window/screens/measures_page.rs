@@ -249,18 +249,8 @@ fn what(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions:
         if ui.input(|i| i.key_pressed(Key::Escape)) {
             marking.what = None;
         } else if let Some(typed) = marking.what.clone() {
-            actions.push(Action::Mark(MarkAsk::What(meant(&typed))));
+            actions.push(Action::Mark(MarkAsk::What(typed)));
         }
     }
     flow.y = place.bottom() + 10.0;
-}
-
-/// A known measure where it alone begins so, else the text itself: `int` is enough for the intertegular distance.
-fn meant(typed: &str) -> String {
-    let begun = typed.trim().to_lowercase();
-    let mut fits = KNOWN_MEASURES.iter().filter(|known| begun.len() > 1 && known.starts_with(&begun));
-    match (fits.next(), fits.next()) {
-        (Some(one), None) => (*one).to_owned(),
-        _ => typed.to_owned(),
-    }
 }
