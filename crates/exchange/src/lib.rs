@@ -1,6 +1,6 @@
 //! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people.
 //!
-//! [`coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but `archive` is pure: sessions
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] is pure: sessions
 //! go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
 
 pub mod archive;

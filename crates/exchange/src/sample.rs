@@ -85,7 +85,8 @@ pub(crate) fn session() -> Session {
         standing: record::Standing::Superseded("worn; seen again at 52.20025".into()),
         ..name("Bombus hortorum")
     });
-    rare.determinations.push(name("Bombus rarus"));
+    let by = "D. Example, Old Quarry".into();
+    rare.determinations.push(Determination { by, ..name("Bombus rarus") });
     rare.note = "in the OLD QUARRY,\nbeside the gate".into();
     rare.jar = "22".into();
     for (term, text) in [

@@ -58,6 +58,11 @@ fn unzipped(path: &Path) -> Vec<(String, String)> {
             let mut file = zip.by_index(at).unwrap();
             let mut text = String::new();
             file.read_to_string(&mut text).unwrap();
+            assert_eq!(
+                file.last_modified(),
+                Some(zip::DateTime::default()),
+                "the earliest time that a zip can say"
+            );
             (file.name().unwrap().into_owned(), text)
         })
         .collect()

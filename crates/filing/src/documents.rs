@@ -117,6 +117,7 @@ mod tests {
     use std::fs;
 
     use super::*;
+    use crate::model::{After, Fate, ModelDisk};
 
     /// Gives some bytes, then fails.
     struct Failing(usize);
@@ -143,6 +144,39 @@ mod tests {
         assert!(words.contains("the disk is full"), "{words}");
         let left: Vec<_> = fs::read_dir(folder.path().join("new")).unwrap().collect();
         assert_eq!(left.len(), 1, "no part is left");
+    }
+
+    /// Every operation cut, every flush left out: after any loss of power nothing or all of it has the name.
+    #[test]
+    fn cut_anywhere_a_document_is_whole_or_absent() {
+        let path = Path::new("/documents/data.zip");
+        let empty = ModelDisk::new();
+        empty.put(Path::new("/documents/other.txt"), b"other");
+        let text = [b"all of it, ".repeat(20), b"to the end".to_vec()].concat();
+        let write = |fate| {
+            let disk = empty.with(fate);
+            let done = put_on(&disk, path, &mut &text[..]);
+            (disk, done)
+        };
+        let standing =
+            |disk: &ModelDisk| disk.tree(Path::new("/documents")).remove("data.zip").map(|(bytes, _)| bytes);
+        let (whole, done) = write(Fate::default());
+        done.unwrap();
+        for after in After::ALL {
+            assert_eq!(standing(&whole.after(after)).as_ref(), Some(&text), "{after:?}");
+        }
+        for n in 1..=whole.calls() {
+            let (cut, _) = write(Fate { ends_at: Some(n), moves_bytes: Some(50), ..Fate::default() });
+            for after in After::ALL {
+                let found = standing(&cut.after(after));
+                assert!(found.is_none() || found.as_ref() == Some(&text), "cut at {n}, {after:?}");
+            }
+            let (failed, done) =
+                write(Fate { fails_at: Some((n, ErrorKind::StorageFull)), ..Fate::default() });
+            let found = standing(&failed);
+            assert!(found.is_none() || found.as_ref() == Some(&text), "failed at {n}");
+            assert!(done.is_err() || found.is_some(), "failed at {n}: said to be done");
+        }
     }
 
     #[test]

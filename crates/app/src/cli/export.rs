@@ -31,8 +31,13 @@ pub(super) struct ExportArgs {
     /// The address below which the archive's pictures are served
     #[arg(long, value_name = "URL")]
     media_base: Option<String>,
-    /// What a record rests on: MachineObservation or HumanObservation
-    #[arg(long, value_name = "WORD", default_value = "MachineObservation", value_parser = basis)]
+    /// What a record rests on: a machine's observation, as of a camera, or a person's
+    #[arg(
+        long,
+        value_name = "MachineObservation or HumanObservation",
+        default_value = "MachineObservation",
+        value_parser = basis
+    )]
     basis: Basis,
     /// How a record says that the animal was there: detected, or present for databases that know only that
     #[arg(long, value_name = "WORD", default_value = "detected", value_parser = status)]
