@@ -109,6 +109,12 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
         media_base: args.media_base.clone(),
         without_people: args.without_people,
     };
+    if let Ok(Some(cut)) = filing::unfinished(&args.archive) {
+        print::note(&format!(
+            "A filing into this archive is not over, so pictures may be missing. File its card again first: {}",
+            shown(&cut.folder)
+        ));
+    }
     let published = day::now().date();
     let look = |profile: &Profile| {
         let meter = Meter::exporting();

@@ -19,6 +19,8 @@ use crate::stops::{Betrayal, Stop, betraying};
 pub enum Question {
     /// Its set has no record or no filed picture, so it is not exported.
     NotExported,
+    /// Its set has several records, as when sets were joined; only the first is exported.
+    SeveralRecords,
     /// It has no place.
     NoPlace,
     /// Its place has no uncertainty.
@@ -50,6 +52,7 @@ impl Question {
     pub fn words(self) -> &'static str {
         match self {
             Self::NotExported => "not exported: no record or no filed picture; file the session again",
+            Self::SeveralRecords => "its set has several records, of which only the first is exported",
             Self::NoPlace => "no coordinates",
             Self::NoUncertainty => "coordinates without uncertainty",
             Self::NoDate => "no date",
@@ -192,6 +195,7 @@ fn questions(shown: &Shown<'_>, profile: &Profile, published: &str) -> BTreeSet<
             all.insert(question);
         }
     };
+    ask(shown.set.specimens.len() > 1, Question::SeveralRecords);
     match &shown.held {
         None => ask(true, Question::NoPlace),
         Some(held) => ask(held.uncertainty_m.is_none(), Question::NoUncertainty),

@@ -52,6 +52,7 @@ fn what_a_data_manager_would_question_is_asked() {
         &[Question::NoUncertainty, Question::LeftOutAmiss],
     );
     check(&|s| s.sets[0].specimens.clear(), &[Question::NotExported]);
+    check(&|s| s.sets[0].specimens.push(record::SpecimenId(7)), &[Question::SeveralRecords]);
     check(&|s| s.filed.clear(), &[Question::NotExported]);
     let unserved = surveyed(&session_from(0, 1), &Profile::default());
     assert!(unserved.findings.iter().any(|f| f.question == Question::NoAddress));
