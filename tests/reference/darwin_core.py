@@ -15,6 +15,7 @@ import re
 import shutil
 import subprocess
 import sys
+import uuid
 import zipfile
 
 from dwca.read import DwCAReader
@@ -23,6 +24,7 @@ from lxml import etree
 NS = {"t": "http://rs.tdwg.org/dwc/text/"}
 DWC = "http://rs.tdwg.org/dwc/terms/"
 BASE = "https://example.org/pictures"
+NAMESPACE = uuid.UUID("3f61e403-8f9f-4d9f-89e8-53bc36cfb14b")
 DATE = re.compile(r"\d{4}-\d\d-\d\d")
 
 
@@ -193,6 +195,13 @@ def main():
         data = open(os.path.join(archive, picture["providerManagedID"]), "rb").read()
         if hashlib.sha256(data).hexdigest() != picture["hashValue"] or not picture["accessURI"].startswith(BASE + "/"):
             sys.exit(f"{picture['providerManagedID']} is not as its row says")
+        # Names as RFC 9562 has them, worked out by Python's uuid module.
+        if picture["identifier"] != uuid.uuid5(NAMESPACE, f"media/{picture['hashValue']}").urn:
+            sys.exit(f"{picture['identifier']} is not the name of {picture['hashValue']}")
+    first_of = {picture["associatedObservationReference"]: picture["hashValue"] for picture in reversed(pictures)}
+    for row in rows.values():
+        if row["occurrenceID"] != uuid.uuid5(NAMESPACE, f"occurrence/{first_of[row['occurrenceID']]}").urn:
+            sys.exit(f"{row['occurrenceID']} is not the name of its first picture")
     truth = json.load(open(os.path.join(beside, "expected.json"), encoding="utf-8"))
     drawn = sum(1 for frame in truth["frames"] if frame["set"] is not None)
     if len(pictures) != drawn or len(rows) != len(notes):
