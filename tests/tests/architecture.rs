@@ -12,7 +12,8 @@ use std::fs;
 use endleaf_tests::project;
 
 /// Rooms from the ground up. A crate may know those of lower rooms only.
-const ROOMS: [&[&str]; 4] = [&["record", "imaging"], &["import", "grouping", "notes"], &["filing"], &["app"]];
+const ROOMS: [&[&str]; 5] =
+    [&["record", "imaging"], &["import", "grouping", "notes"], &["filing"], &["exchange"], &["app"]];
 
 /// All that the pure crates may depend on besides lower rooms.
 const PURE: [(&str, &[&str]); 4] = [

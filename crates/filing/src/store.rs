@@ -316,7 +316,7 @@ impl Store {
 }
 
 /// Reads one session file.
-fn read_session(path: &Path) -> Result<Session, StoreFault> {
+pub(crate) fn read_session(path: &Path) -> Result<Session, StoreFault> {
     session_from(&read_text(&LocalDisk, path)?, path)
 }
 

@@ -29,6 +29,11 @@ impl Meter {
         Self::new("Reading the archive: {decimal_bytes} of {decimal_total_bytes}")
     }
 
+    /// For making documents, which counts sessions.
+    pub(super) fn exporting() -> Self {
+        Self::new("Making documents: {pos} of {len} sessions")
+    }
+
     /// For filing, which counts bytes.
     pub(super) fn filing() -> Self {
         Self::new("Filing: {decimal_bytes} of {decimal_total_bytes}")
@@ -66,7 +71,9 @@ mod tests {
 
     #[test]
     fn all_templates_hold() {
-        for meter in [Meter::reading(), Meter::looking(), Meter::comparing(), Meter::filing()] {
+        let all =
+            [Meter::reading(), Meter::looking(), Meter::comparing(), Meter::filing(), Meter::exporting()];
+        for meter in all {
             meter.at(1, 2);
             meter.clear();
             assert!(meter.0.is_finished());

@@ -4,6 +4,7 @@
 
 mod audit;
 mod evaluate;
+mod export;
 mod file;
 mod forget;
 mod json;
@@ -71,6 +72,8 @@ enum Verb {
     File(file::FileArgs),
     /// Reads an archive again against its lists and journal, and says what is not as it was filed
     Audit(audit::AuditArgs),
+    /// Makes documents of all sessions filed in an archive: a Darwin Core archive, tables for people
+    Export(export::ExportArgs),
     /// Takes the last filing into an archive back
     Undo(undo::UndoArgs),
     /// Reads a field notebook and tracks into the session of a card
@@ -121,6 +124,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Verb::Split(args)) => split::run(&args),
         Some(Verb::File(args)) => file::run(&args),
         Some(Verb::Audit(args)) => audit::run(&args),
+        Some(Verb::Export(args)) => export::run(&args),
         Some(Verb::Undo(args)) => undo::run(&args),
         Some(Verb::Note(args)) => note::run(&args),
         Some(Verb::Watch(args)) => watch::run(&args),

@@ -11,6 +11,7 @@ use record::{Frame, FrameKind, Position, Session, Set, shift_text};
 
 use packet::{Element, Name};
 use spaces::{AC, DC, DWC, EXIF, PHOTOSHOP, RDF, XMP};
+pub use spaces::{orientation_iri, part_iri};
 
 /// Ending of sidecars.
 pub(crate) const ENDING: &str = ".xmp";
@@ -105,11 +106,9 @@ fn own(session: &Session, frame: &Frame, set: Option<&Set>, sha256: &str) -> Vec
     }
     written::add(session, set.and_then(|set| session.record_of(set)), &mut all);
     if let Some(view) = view {
+        all.extend(part_iri(&view.subject_part).map(|iri| Element::resource(AC, "subjectPart", &iri)));
         all.extend(
-            spaces::part_iri(&view.subject_part).map(|iri| Element::resource(AC, "subjectPart", &iri)),
-        );
-        all.extend(
-            spaces::orientation_iri(&view.subject_orientation)
+            orientation_iri(&view.subject_orientation)
                 .map(|iri| Element::resource(AC, "subjectOrientation", &iri)),
         );
     }

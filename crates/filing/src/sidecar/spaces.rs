@@ -88,13 +88,13 @@ const ORIENTATIONS: [&str; 14] = [
 ];
 
 /// The IRI of a subject part; `None` for what is no value of the standard.
-pub(crate) fn part_iri(value: &str) -> Option<String> {
+pub fn part_iri(value: &str) -> Option<String> {
     let n = PARTS.iter().position(|part| *part == value)?;
     Some(format!("http://rs.tdwg.org/acpart/values/p{n:04}"))
 }
 
 /// The IRI of a subject orientation; `None` for what is no value of the standard.
-pub(crate) fn orientation_iri(value: &str) -> Option<String> {
+pub fn orientation_iri(value: &str) -> Option<String> {
     let n = ORIENTATIONS.iter().position(|orientation| *orientation == value)?;
     Some(format!("http://rs.tdwg.org/acorient/values/r{n:04}"))
 }

@@ -1,0 +1,88 @@
+//! Records as a Darwin Core archive (TDWG; list of terms 2026-05-26, text guide 2023-09-13): occurrences as core; pictures
+//! (Audiovisual Core), the history of names, and measurements beside them.
+//!
+//! Go in: filed sessions and a [`Profile`]. Come out: [`rows`] of the four [`Table`]s, [`meta_xml`], [`eml_xml`], and before
+//! all that a [`Survey`] of what a data manager would question. Pure: what is written where is [`crate::archive`]'s matter.
+
+mod eml;
+mod measurements;
+mod media;
+mod meta;
+mod rows;
+mod survey;
+mod tables;
+
+use std::collections::BTreeMap;
+
+use uuid::Uuid;
+
+use crate::Sensitivity;
+
+pub use eml::{Credits, eml_xml};
+pub use meta::meta_xml;
+pub use rows::{Row, rows};
+pub use survey::{Finding, Question, Survey};
+pub use tables::{Column, Table};
+
+/// What counts as the ground of a record (Darwin Core `basisOfRecord`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Basis {
+    /// A person saw it.
+    HumanObservation,
+    /// A camera recorded it; a photograph is the standard's first example.
+    #[default]
+    MachineObservation,
+}
+
+impl Basis {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::HumanObservation, Self::MachineObservation];
+
+    /// The value of the term.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::HumanObservation => "HumanObservation",
+            Self::MachineObservation => "MachineObservation",
+        }
+    }
+}
+
+/// How `occurrenceStatus` says that an animal was there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Status {
+    /// As the standard says since 2026-05-26.
+    #[default]
+    Detected,
+    /// As it said before, and as vocabularies of registries still list it.
+    Present,
+}
+
+impl Status {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Detected, Self::Present];
+
+    /// The value of the term.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Detected => "detected",
+            Self::Present => "present",
+        }
+    }
+}
+
+/// How records are shared.
+#[derive(Debug, Clone, Default)]
+pub struct Profile {
+    /// `basisOfRecord`.
+    pub basis: Basis,
+    /// Wording of `occurrenceStatus`.
+    pub status: Status,
+    /// How sensitive an animal counts that has no name and of which nothing else is said.
+    pub unnamed: Sensitivity,
+    /// Occurrences coarsened although nothing asks for it, as those of [`Survey::neighbours`].
+    pub also_coarsened: BTreeMap<Uuid, Sensitivity>,
+    /// Address below which the archive's files are served; its paths are put after it.
+    pub media_base: Option<String>,
+    /// Whether names of people are left out: recorders, determiners, photographers, holders of rights.
+    pub without_people: bool,
+}

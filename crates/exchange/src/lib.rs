@@ -1,0 +1,16 @@
+//! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people.
+//!
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] is pure: sessions
+//! go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
+
+pub mod archive;
+pub mod cells;
+pub mod coarsen;
+pub mod darwin_core;
+pub mod identity;
+#[cfg(test)]
+mod sample;
+mod shown;
+pub mod stops;
+
+pub use coarsen::{HeldPlace, Sensitivity, SharedPlace, Sharing, coarsen};

@@ -1,0 +1,229 @@
+//! An archive on a disk becomes a zip and tables: whole, the same twice, and without what is withheld.
+#![allow(clippy::unwrap_used, reason = "all of this file is test")]
+
+use std::fs;
+use std::io::{Cursor, Read as _};
+use std::path::Path;
+
+use exchange::archive::{ExportFault, export_darwin_core, export_tables, survey};
+use exchange::darwin_core::Profile;
+use record::{
+    Entry, FileRole, Filed, Frame, FrameFile, FrameId, Plan, Progress, Session, Set, Silent, Specimen,
+    SpecimenId, Term,
+};
+use tempfile::TempDir;
+
+const PLAN: &str = r#"(key: "one", name: "One", views: [(key: "side", name: "Side", letter: 's', required: true,
+    subject_part: "entireOrganism", subject_orientation: "lateral", hint: "All of it.")])"#;
+
+/// An invented session of one animal at a place, filed in a folder of the archive.
+fn file(archive: &Path, folder: &str, sha256: u32, fields: &[(Term, &str)]) {
+    let mut session = Session::new("Bank", Plan::from_text(PLAN).unwrap());
+    let path = "DCIM/0001.JPG".to_owned();
+    let picture = FrameFile { path: path.clone(), bytes: 10, role: FileRole::Picture };
+    let mut frame = Frame::new(FrameId(0), vec![picture]);
+    frame.taken = "2026-06-14T10:23:45".parse().ok();
+    session.frames.push(frame);
+    let filed =
+        Filed { path: "001/a.jpg".into(), bytes: 10, sha256: format!("{sha256:064x}"), session: None };
+    session.filed.insert(path, filed);
+    let mut specimen = Specimen::new(SpecimenId(0), vec![FrameId(0)]);
+    for (term, text) in fields {
+        specimen.fields.insert(*term, Entry { text: (*text).into(), knowingly: false });
+    }
+    specimen.note = "=HYPERLINK(\"http://example.org\")".into();
+    session.specimens.push(specimen);
+    session.sets.push(Set {
+        number: 1,
+        frames: vec![FrameId(0)],
+        closed_by: None,
+        jar_card: None,
+        specimens: vec![SpecimenId(0)],
+    });
+    fs::create_dir_all(archive.join(folder)).unwrap();
+    fs::write(archive.join(folder).join("session.ron"), record::session_to_text(&session)).unwrap();
+}
+
+fn export(archive: &Path, zip: &Path) -> Result<(), ExportFault> {
+    let profile = Profile { media_base: Some("https://example.org".into()), ..Profile::default() };
+    let found = survey(archive, &profile, "2026-11-25", &Silent)?;
+    export_darwin_core(archive, &profile, &found, zip, &Silent)
+}
+
+/// The texts in a zip, by name.
+fn unzipped(path: &Path) -> Vec<(String, String)> {
+    let mut zip = zip::ZipArchive::new(Cursor::new(fs::read(path).unwrap())).unwrap();
+    (0..zip.len())
+        .map(|at| {
+            let mut file = zip.by_index(at).unwrap();
+            let mut text = String::new();
+            file.read_to_string(&mut text).unwrap();
+            assert_eq!(
+                file.last_modified(),
+                Some(zip::DateTime::default()),
+                "the earliest time that a zip can say"
+            );
+            (file.name().unwrap().into_owned(), text)
+        })
+        .collect()
+}
+
+/// A latitude and longitude in the ways that people and programs write them: with point and comma, in full and to fewer
+/// digits, in degrees, minutes and seconds.
+fn ways_of_writing(latitude: f64, longitude: f64) -> Vec<String> {
+    let mut ways = Vec::new();
+    for degrees in [latitude, longitude] {
+        for digits in 3..=5 {
+            let text = format!("{degrees:.digits$}");
+            // Cut as well as rounded.
+            let cut = format!("{degrees:.7}")[..text.len()].to_owned();
+            ways.extend([text.replace('.', ","), cut.replace('.', ","), cut, text]);
+        }
+        let minutes = degrees.fract() * 60.0;
+        let (whole, seconds) = (minutes.trunc(), minutes.fract() * 60.0);
+        ways.extend([
+            format!("{:.0}°{whole:.0}′", degrees.trunc()),
+            format!("{:.0}°{whole:.0}'", degrees.trunc()),
+            format!("{:.0}° {whole:.0}", degrees.trunc()),
+            format!("{whole:.0}′{seconds:.1}"),
+            format!("{:.0},{minutes:.3}", degrees.trunc()),
+        ]);
+    }
+    ways
+}
+
+/// Where a place is told, in a zip and a folder of tables.
+fn told(zip: &Path, tables: &Path, ways: &[String]) -> Vec<String> {
+    let mut texts = unzipped(zip);
+    for entry in fs::read_dir(tables).unwrap() {
+        let path = entry.unwrap().path();
+        texts.push((path.display().to_string(), fs::read_to_string(&path).unwrap()));
+    }
+    assert!(texts.len() == 10 && texts.iter().all(|(_, text)| !text.is_empty()));
+    let hits = |(name, text): &(String, String)| {
+        let here = ways.iter().filter(|way| text.contains(way.as_str()));
+        here.map(|way| format!("{way} in {name}")).collect::<Vec<_>>()
+    };
+    texts.iter().flat_map(hits).collect()
+}
+
+#[test]
+fn a_planted_sensitive_place_is_in_no_part_of_the_output() {
+    let ways = ways_of_writing(47.618_34, 8.573_91);
+    let place = "47°37′6.024″N 8°34′26.076″E";
+    for (sensitivity, is_told) in
+        [("none", true), ("low", false), ("medium", false), ("high", false), ("extreme", false)]
+    {
+        let folder = TempDir::new().unwrap();
+        let archive = folder.path().join("archive");
+        let fields = [
+            (Term::Sensitivity, sensitivity),
+            (Term::Coordinates, place),
+            (Term::CoordinateUncertaintyInMeters, "12"),
+            (Term::Locality, "Cliff at 47,618"),
+            (Term::Habitat, "wall at 47°37′"),
+            (Term::Behavior, "resting, 47.61834 8.57391"),
+            (Term::Plant, "ivy of 47 37 06"),
+            (Term::GeoreferenceSources, "map: 47.618, 8.574"),
+        ];
+        file(&archive, "2026-06-14_cliff", 1, &fields);
+        let (zip, tables) = (folder.path().join("data.zip"), folder.path().join("tables"));
+        let profile = Profile::default();
+        let found = survey(&archive, &profile, "2026-11-25", &Silent).unwrap();
+        export_darwin_core(&archive, &profile, &found, &zip, &Silent).unwrap();
+        export_tables(&archive, &profile, &found, &tables, &Silent).unwrap();
+        let hits = told(&zip, &tables, &ways);
+        // The low category shares three digits of each: those are what it may tell.
+        let shared = ["47.618", "8.574"];
+        let hits: Vec<_> = if sensitivity == "low" {
+            hits.into_iter()
+                .filter(|hit| !shared.iter().any(|way| hit.starts_with(&format!("{way} "))))
+                .collect()
+        } else {
+            hits
+        };
+        assert_eq!(!hits.is_empty(), is_told, "{sensitivity}: {hits:?}");
+        if is_told {
+            for way in ["47.61834", "47,618", "47°37′", "8.57391"] {
+                assert!(hits.iter().any(|hit| hit.starts_with(&format!("{way} "))), "the search finds {way}");
+            }
+        }
+    }
+}
+
+#[test]
+fn two_exports_are_the_same_bytes_and_none_is_written_over() {
+    let folder = TempDir::new().unwrap();
+    let archive = folder.path().join("archive");
+    file(&archive, "a", 1, &[(Term::Coordinates, "52.2, 0.12")]);
+    file(&archive, "b", 2, &[]);
+    let (one, two) = (folder.path().join("one.zip"), folder.path().join("two.zip"));
+    export(&archive, &one).unwrap();
+    export(&archive, &two).unwrap();
+    assert!(fs::read(&one).unwrap() == fs::read(&two).unwrap());
+    let names: Vec<String> = unzipped(&one).into_iter().map(|(name, _)| name).collect();
+    assert_eq!(
+        names,
+        ["meta.xml", "eml.xml", "occurrence.csv", "identification.csv", "media.csv", "measurement.csv"]
+    );
+
+    let before = fs::read(&one).unwrap();
+    let words = export(&archive, &one).unwrap_err().to_string();
+    assert!(words.contains("has this name already"), "{words}");
+    assert!(fs::read(&one).unwrap() == before);
+    let inside = export(&archive, &archive.join("data.zip")).unwrap_err().to_string();
+    assert!(inside.contains("lies in the archive"), "{inside}");
+    assert!(!archive.join("data.zip").exists());
+}
+
+#[test]
+fn formulas_run_in_no_spreadsheet_and_stay_exact_in_the_archive() {
+    let folder = TempDir::new().unwrap();
+    let archive = folder.path().join("archive");
+    file(&archive, "a", 1, &[(Term::Coordinates, "-33.86785, 151.2"), (Term::Behavior, "+1\ttwo")]);
+    let (zip, tables) = (folder.path().join("data.zip"), folder.path().join("tables"));
+    export(&archive, &zip).unwrap();
+    let found = survey(&archive, &Profile::default(), "2026-11-25", &Silent).unwrap();
+    export_tables(&archive, &Profile::default(), &found, &tables, &Silent).unwrap();
+    let cells = |text: &str| {
+        let mut reader = csv::Reader::from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        reader.records().next().unwrap().unwrap().iter().map(str::to_owned).collect::<Vec<_>>()
+    };
+    let text = &unzipped(&zip)[2].1;
+    assert!(!text.contains('\r') && !text.starts_with('\u{feff}'));
+    let exact = cells(text);
+    assert!(exact.contains(&"=HYPERLINK(\"http://example.org\")".to_owned()), "{exact:?}");
+    let text = fs::read_to_string(tables.join("occurrence.csv")).unwrap();
+    assert!(text.starts_with('\u{feff}') && text.ends_with("\r\n"));
+    let guarded = cells(&text);
+    assert!(guarded.contains(&"'=HYPERLINK(\"http://example.org\")".to_owned()), "{guarded:?}");
+    assert!(guarded.contains(&"-33.86785".to_owned()), "numbers stay");
+}
+
+#[test]
+fn what_cannot_be_exported_whole_is_not_exported() {
+    struct Stopped;
+    impl Progress for Stopped {
+        fn at(&self, _: usize, _: usize) {}
+        fn stopped(&self) -> bool {
+            true
+        }
+    }
+    let folder = TempDir::new().unwrap();
+    let archive = folder.path().join("archive");
+    let zip = folder.path().join("data.zip");
+    fs::create_dir(&archive).unwrap();
+    assert!(matches!(export(&archive, &zip), Err(ExportFault::NoSession(_))));
+    assert!(matches!(export(&folder.path().join("none"), &zip), Err(ExportFault::Archive(_))));
+    file(&archive, "a", 1, &[]);
+    assert!(matches!(
+        survey(&archive, &Profile::default(), "2026-11-25", &Stopped),
+        Err(ExportFault::Stopped)
+    ));
+    file(&archive, "b", 1, &[]);
+    let twice = export(&archive, &zip).unwrap_err().to_string();
+    assert!(twice.contains("1 record stands in two sessions"), "{twice}");
+    fs::write(archive.join("b/session.ron"), "torn").unwrap();
+    assert!(matches!(export(&archive, &zip), Err(ExportFault::Session(_))));
+    assert!(!zip.exists());
+}
