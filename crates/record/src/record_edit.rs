@@ -184,7 +184,11 @@ mod tests {
         let standings: Vec<_> = session.specimens[0].determinations.iter().map(|d| &d.standing).collect();
         assert_eq!(standings, [&Standing::Superseded("worn".into()), &Standing::Accepted]);
         let mut session = session;
-        assert!(session.apply(&write(RecordEdit::Standing(2, Standing::Accepted))).is_err());
+        // Another that is accepted takes that from the one before.
+        session.apply(&write(RecordEdit::Determined(name("Bombus three")))).unwrap();
+        session.apply(&write(RecordEdit::Standing(2, Standing::Accepted))).unwrap();
+        assert_eq!(session.specimens[0].determinations[1].standing, Standing::Given);
+        assert!(session.apply(&write(RecordEdit::Standing(3, Standing::Accepted))).is_err());
         assert!(session.apply(&write(RecordEdit::Determined(name("")))).is_err());
     }
 
