@@ -48,6 +48,8 @@ mod tests {
         let all = FirstSets::of(whole.clone(), crate::plans::usual());
         let half = FirstSets::of(whole[..count / 2].to_vec(), crate::plans::usual());
         assert!(half.closed > 0 && half.closed < all.closed, "{half:?} {all:?}");
+        // Of fourteen sets the last may still grow.
+        assert_eq!(all.closed, 13);
         for known in &half.short {
             assert!(all.short.contains(known), "{known:?} of {all:?}");
         }
