@@ -23,8 +23,10 @@ use crate::window::words::tell;
 
 /// Height of the names of the pages, px.
 const PAGES_PX: f32 = 36.0;
-/// Space between two of them, px.
-const PAGE_GAP_PX: f32 = 16.0;
+/// Where they begin, px.
+const PAGES_LEFT_PX: f32 = 14.0;
+/// Space between two of them, at least where they stand in one line and at most, px.
+const PAGE_GAPS_PX: [f32; 2] = [6.0, 18.0];
 
 /// Draws the open page about the opened specimen.
 pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
@@ -86,16 +88,19 @@ fn pages(ui: &mut Ui, rect: Rect, open: SidePage, actions: &mut Vec<Action>) -> 
 /// Where the names of the pages stand: one after the other, in a second line where the panel is too narrow for one.
 fn page_places(ui: &Ui, rect: Rect) -> Vec<Rect> {
     let widths = SidePage::ALL.map(|page| text::size(ui, Type::SmallMedium, &page.words()).x.ceil());
-    let room = rect.width() - 36.0;
-    let fits = widths.iter().sum::<f32>() + PAGE_GAP_PX * (widths.len() as f32 - 1.0) <= room;
-    let height = if fits { PAGES_PX } else { PAGES_PX - 8.0 };
-    let mut at = rect.min + vec2(18.0, 0.0);
+    let (first, room) = (rect.left() + PAGES_LEFT_PX, rect.width() - 2.0 * PAGES_LEFT_PX);
+    let gap = (room - widths.iter().sum::<f32>()) / (widths.len() as f32 - 1.0);
+    let fits = gap >= PAGE_GAPS_PX[0];
+    let (gap, height) =
+        if fits { (gap.min(PAGE_GAPS_PX[1]), PAGES_PX) } else { (PAGE_GAPS_PX[1], PAGES_PX - 8.0) };
+    let mut at = pos2(first, rect.top());
     let mut place = |width: f32| {
-        if at.x + width > rect.left() + 18.0 + room {
-            at = pos2(rect.left() + 18.0, at.y + height);
+        // A hair's breadth is left for rounding.
+        if at.x + width > first + room + 0.5 {
+            at = pos2(first, at.y + height);
         }
         let place = Rect::from_min_size(at, vec2(width, height));
-        at.x += width + PAGE_GAP_PX;
+        at.x += width + gap;
         place
     };
     widths.map(&mut place).to_vec()
