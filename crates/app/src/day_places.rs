@@ -52,7 +52,7 @@ pub fn plan_track(
                 let Some(edit) = session.fill_in(set, term, Some(Entry::knowingly(term, &text))) else {
                     continue;
                 };
-                apply_next(&mut session, &edit);
+                apply_next(&mut session, set, &edit);
                 edits.push(edit);
             }
         }
@@ -62,10 +62,10 @@ pub fn plan_track(
     let stretches: Vec<_> = tracks.segments.iter().map(points).collect();
     let track = DayTrack::thinned(name, &stretches);
     if session.track.as_ref() != Some(&track) {
-        edits.push(Edit::Track(Some(Box::new(track))));
+        edits.push(Edit::Track(Some(Box::new(track.clone()))));
     }
     let told = tracks.told.iter().map(ToString::to_string).collect();
-    TrackPlan { places, kept, told, edit: (!edits.is_empty()).then_some(Edit::Many(edits)) }
+    TrackPlan { places, kept, track, told, edit: (!edits.is_empty()).then_some(Edit::Many(edits)) }
 }
 
 /// The moment in UTC; `None` when no zone is known.

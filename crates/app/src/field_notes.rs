@@ -125,9 +125,9 @@ struct Writer {
 }
 
 impl Writer {
-    fn take(&mut self, edit: Option<Edit>) {
+    fn take(&mut self, set: usize, edit: Option<Edit>) {
         let Some(edit) = edit else { return };
-        apply_next(&mut self.session, &edit);
+        apply_next(&mut self.session, set, &edit);
         self.edits.push(edit);
     }
 
@@ -138,7 +138,7 @@ impl Writer {
             (Column::Jar, Value::Text(jar)) => {
                 // A row and a set that both have a label are matched only where that is the same.
                 let is_open = self.session.jar_of(&self.session.sets[set]).is_empty();
-                self.take(is_open.then(|| self.session.write_jar(set, jar)).flatten());
+                self.take(set, is_open.then(|| self.session.write_jar(set, jar)).flatten());
             }
             (Column::Time, Value::Time(time)) => {
                 self.fill(set, line, Term::EventTime, &time.strftime("%H:%M").to_string());
@@ -158,7 +158,7 @@ impl Writer {
                 let known = record.map_or(String::new(), |s| s.note.clone());
                 let text = words(value);
                 if known.is_empty() || self.may_replace(set, line, "note", &known, &text) {
-                    self.take(self.session.write_note(set, &text));
+                    self.take(set, self.session.write_note(set, &text));
                 }
             }
             ("name", value) => self.determine(set, &words(value)),
@@ -167,7 +167,7 @@ impl Writer {
                 let left = Departure { way: Way::Released, at: taken };
                 let known = self.session.left(&self.session.sets[set]);
                 if known.is_none() || self.replaces {
-                    self.take(self.session.note_left(set, Some(left)));
+                    self.take(set, self.session.note_left(set, Some(left)));
                 }
             }
             (name, value) => {
@@ -188,7 +188,7 @@ impl Writer {
         let record = self.session.record_of(&self.session.sets[set]);
         let known = record.is_some_and(|s| s.determinations.iter().any(|d| d.words() == given.words()));
         if given.check().is_ok() && !known {
-            self.take(self.session.determine(set, given));
+            self.take(set, self.session.determine(set, given));
         }
     }
 
@@ -203,7 +203,7 @@ impl Writer {
         match known {
             Some(known)
                 if known != entry.text && !self.may_replace(set, line, term.name(), &known, &text) => {}
-            _ => self.take(self.session.fill_in(set, term, Some(entry))),
+            _ => self.take(set, self.session.fill_in(set, term, Some(entry))),
         }
     }
 
@@ -223,19 +223,20 @@ impl Writer {
             let said: BTreeSet<&str> = cells.iter().flatten().filter(is_its).map(|cell| cell.text).collect();
             let [text] = said.into_iter().collect::<Vec<_>>()[..] else { continue };
             if !self.session.fields.contains_key(&term) || self.replaces {
-                self.take(self.session.fill_in_day(term, Some(Entry::knowingly(term, text))));
+                let edit = self.session.fill_in_day(term, Some(Entry::knowingly(term, text)));
+                self.edits.extend(edit);
             }
         }
     }
 }
 
-/// Applies one of several edits. A record that was begun stands in its set for those that follow.
-pub(crate) fn apply_next(session: &mut Session, edit: &Edit) {
+/// Applies one of several edits about a set. A record that was begun for it stands in it for those that follow, which is what
+/// arranging the whole day anew would find.
+pub(crate) fn apply_next(session: &mut Session, set: usize, edit: &Edit) {
     let records = session.specimens.len();
     session.apply(edit).expect("an edit made for this very session");
-    if session.specimens.len() != records {
-        let sets = session.sets.iter().map(|set| (set.frames.clone(), set.closed_by)).collect();
-        session.arrange(sets);
+    if let Some(begun) = session.specimens.get(records) {
+        session.sets[set].specimens.push(begun.id);
     }
 }
 

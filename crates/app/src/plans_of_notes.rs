@@ -1,7 +1,7 @@
 //! What a notebook or a track would write into a day, to be looked at before it is taken.
 
 use notes::Placed;
-use record::Edit;
+use record::{DayTrack, Edit};
 
 /// What a notebook would do.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,6 +68,8 @@ pub struct TrackPlan {
     pub places: Vec<(usize, Result<Placed, String>)>,
     /// Sets that have a place already, which stays.
     pub kept: Vec<usize>,
+    /// The way, as it is kept to be drawn.
+    pub track: DayTrack,
     /// What is doubtful about the file, in sentences.
     pub told: Vec<String>,
     /// All of it as one change.

@@ -359,8 +359,9 @@ impl App {
             overlays::progress::ui(ui, &work, actions);
             return;
         }
+        // It is taken out while it is drawn, not copied: a notebook or a track in it may be large.
+        let mut overlay = self.state.overlay.take();
         let (open, state) = (self.open.as_ref(), &self.state);
-        let mut overlay = state.overlay.clone();
         match &mut overlay {
             None => {}
             Some(Overlay::Help) => {

@@ -110,29 +110,52 @@ pub(in crate::window) fn notebook(
         let rows =
             Rect::from_min_max(pos2(columns.right() + 20.0, top), pos2(rect.right() - 24.0, foot - 74.0));
         column_list(ui, columns, draft, session);
+        let first_row = draft.mapping.columns.len();
         match &draft.plan {
             Ok(plan) => {
-                let plan = plan.clone();
-                row_list(ui, rows, draft, &plan, session);
-                summary(ui, pos2(left, foot - 64.0), room, &plan);
+                let clicked = row_list(ui, rows, (draft.at, first_row), plan, session);
+                summary(ui, pos2(left, foot - 64.0), room, plan);
+                if let Some(row) = clicked {
+                    choose(draft, first_row + row, session);
+                }
             }
             Err(why) => {
                 text::para(ui, rows.min, rows.width(), Type::Small, t.warn, why);
             }
         }
         let can_go = draft.plan.as_ref().is_ok_and(|plan| plan.edit.is_some());
-        let (go, leave) = (tell!("notes-take"), tell!("leave"));
-        let replaces = tell!("notes-replace");
-        let at = pos2(rect.right() - 24.0 - text::size(ui, Type::Body, &replaces).x - 70.0, foot - 14.0);
-        let ticked = tick(ui, Id::unique("replace by notes"), at, draft.replaces, &replaces, "Ctrl R");
-        if ticked.clicked() || ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::R)) {
+        if replaces_changed(ui, rect, draft.replaces) {
             draft.replaces = !draft.replaces;
             draft.work_out(session);
         }
-        if answered(ui, "notebook", pos2(left, foot), [&go, &leave], can_go, actions) {
-            actions.push(Action::TakeNotes);
-        }
+        taken(ui, rect, "notebook", can_go, actions);
     });
+}
+
+/// Chooses a line by the pointer; one that was chosen already is changed.
+fn choose(draft: &mut NotebookDraft, line: usize, session: &Session) {
+    if draft.at == line {
+        draft.change(true, session);
+    }
+    draft.at = line;
+}
+
+/// The box at the foot of a panel that says whether what stands is written over; whether that is to be changed.
+fn replaces_changed(ui: &mut Ui, rect: Rect, ticked: bool) -> bool {
+    let words = tell!("notes-replace");
+    let left = rect.right() - 24.0 - text::size(ui, Type::Body, &words).x - 70.0;
+    let at = pos2(left, rect.bottom() - 34.0);
+    let clicked = tick(ui, Id::unique("replace by notes"), at, ticked, &words, "Ctrl R").clicked();
+    clicked || ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::R))
+}
+
+/// The answers at the foot of a panel.
+fn taken(ui: &mut Ui, rect: Rect, name: &str, can_go: bool, actions: &mut Vec<Action>) {
+    let (go, leave) = (tell!("notes-take"), tell!("leave"));
+    let foot = pos2(rect.left() + 24.0, rect.bottom() - 20.0);
+    if answered(ui, name, foot, [&go, &leave], can_go, actions) {
+        actions.push(Action::TakeNotes);
+    }
 }
 
 /// Up and down go through columns and rows, left and right change what is chosen.
@@ -165,30 +188,35 @@ fn column_list(ui: &mut Ui, rect: Rect, draft: &mut NotebookDraft, session: &Ses
     let count = draft.mapping.columns.len();
     list(ui, inner, "notes-columns", count, |ui, at, place| {
         let t = tokens(ui);
-        let (header, column) = (draft.notebook.headers[at].clone(), &draft.mapping.columns[at]);
+        let (header, column) = (&draft.notebook.headers[at], &draft.mapping.columns[at]);
         let words = meaning_words(column);
-        let name = tell!("notes-column", header = &header, meaning = &words);
+        let name = tell!("notes-column", header = header, meaning = &words);
         let ink = if *column == Column::LeaveOut { t.soft } else { t.ink };
-        if line(ui, place, ("column", at), draft.at == at, &name) {
-            if draft.at == at {
-                draft.change(true, session);
-            }
-            draft.at = at;
-        }
+        let clicked = line(ui, place, ("column", at), draft.at == at, &name);
         let room = place.width() / 2.0 - 12.0;
-        let at = place.left_center() + vec2(8.0, 0.0);
-        text::cut(ui, at, Align2::LEFT_CENTER, Type::Small, t.soft, room, &header);
+        let left = place.left_center() + vec2(8.0, 0.0);
+        text::cut(ui, left, Align2::LEFT_CENTER, Type::Small, t.soft, room, header);
         text::cut(ui, place.center(), Align2::LEFT_CENTER, Type::SmallMedium, ink, room, &words);
+        if clicked {
+            choose(draft, at, session);
+        }
     });
 }
 
-fn row_list(ui: &mut Ui, rect: Rect, draft: &mut NotebookDraft, plan: &NotebookPlan, session: &Session) {
+/// Draws the rows, the first of them this line of the panel's; the one that was clicked.
+fn row_list(
+    ui: &mut Ui,
+    rect: Rect,
+    (chosen, first): (usize, usize),
+    plan: &NotebookPlan,
+    session: &Session,
+) -> Option<usize> {
     let mut flow = Flow::new(rect.min, rect.width());
     let open = plan.questions().count();
     let right = if open > 0 { tell!("notes-open", n = open) } else { String::new() };
     flow.head(ui, &tell!("notes-rows", n = plan.rows.len()), &right);
     let inner = Rect::from_min_max(pos2(rect.left(), flow.y + 4.0), rect.max);
-    let columns = draft.mapping.columns.len();
+    let mut clicked = None;
     list(ui, inner, "notes-rows", plan.rows.len(), |ui, at, place| {
         let t = tokens(ui);
         let row = &plan.rows[at];
@@ -199,11 +227,8 @@ fn row_list(ui: &mut Ui, rect: Rect, draft: &mut NotebookDraft, plan: &NotebookP
         };
         let fault = row.faults.first().map_or(String::new(), |fault| format!(" {fault}"));
         let name = tell!("notes-row", line = row.line as usize, text = &row.text, about = &words);
-        if line(ui, place, ("row", at), draft.at == columns + at, &name) {
-            if draft.at == columns + at {
-                draft.change(true, session);
-            }
-            draft.at = columns + at;
+        if line(ui, place, ("row", at), chosen == first + at, &name) {
+            clicked = Some(at);
         }
         let middle = place.left_center() + vec2(8.0, 0.0);
         let left = text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, 232.0, &row.text).right();
@@ -211,6 +236,7 @@ fn row_list(ui: &mut Ui, rect: Rect, draft: &mut NotebookDraft, plan: &NotebookP
         let room = place.right() - at.x - 8.0;
         text::cut(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, ink, room, &format!("{words}{fault}"));
     });
+    clicked
 }
 
 fn about_words(row: &PlannedRow, session: &Session) -> String {
@@ -309,10 +335,7 @@ pub(in crate::window) fn track(
         });
         let map_place =
             Rect::from_min_max(pos2(listed.right() + 20.0, top), pos2(rect.right() - 24.0, foot - 74.0));
-        let points =
-            |s: &notes::Segment| s.points.iter().map(|p| (p.latitude, p.longitude)).collect::<Vec<_>>();
-        let stretches: Vec<_> = draft.tracks.segments.iter().map(points).collect();
-        map::map(ui, map_place, &stretches, &placed_spots(session, &draft.plan));
+        map::map(ui, map_place, &draft.plan.track.stretches, &placed_spots(session, &draft.plan));
         let kept = draft.plan.kept.len();
         let mut below = Vec::new();
         if TrackDraft::lacks_zone(session) {
@@ -332,17 +355,11 @@ pub(in crate::window) fn track(
         let at = pos2(left, foot - 64.0);
         text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, room, &below.join(" "));
         let can_go = draft.plan.edit.is_some();
-        let (go, leave) = (tell!("notes-take"), tell!("leave"));
-        let replaces = tell!("notes-replace");
-        let at = pos2(rect.right() - 24.0 - text::size(ui, Type::Body, &replaces).x - 70.0, foot - 14.0);
-        let ticked = tick(ui, Id::unique("replace by track"), at, draft.replaces, &replaces, "Ctrl R");
-        if ticked.clicked() || ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::R)) {
+        if replaces_changed(ui, rect, draft.replaces) {
             draft.replaces = !draft.replaces;
             draft.work_out(session);
         }
-        if answered(ui, "track", pos2(left, foot), [&go, &leave], can_go, actions) {
-            actions.push(Action::TakeNotes);
-        }
+        taken(ui, rect, "track", can_go, actions);
     });
 }
 
