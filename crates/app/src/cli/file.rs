@@ -6,15 +6,15 @@ use std::path::{Path, PathBuf};
 
 use anyhow::bail;
 use clap::Args;
-use filing::claim::Claimed;
 use filing::store::Store;
 use filing::{FilingFault, FilingPlan, Receipt};
 use record::{Edit, NameForm, Session, count, shown};
 
 use super::meter::Meter;
+use super::opened::Opened;
 use super::split::strict;
 use super::{DayArgs, Exit, print};
-use crate::day::{self, Day, OpenOptions};
+use crate::day::Day;
 
 #[derive(Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own on the command line")]
@@ -80,22 +80,16 @@ impl NameArgs {
 }
 
 pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
-    let store = Store::open(&Store::default_home()?)?;
-    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
-    let options = OpenOptions { plan, name, afresh: args.afresh, now: Some(day::now()) };
-    let meter = Meter::reading();
-    let day = Day::open(&args.card, &options, Some(&store), &meter);
-    meter.clear();
-    let mut day = day?;
-    // Held until all is done: a window that is opened meanwhile only looks.
-    let claimed = day.key.as_ref().map(|key| store.claim(key));
-    if !args.dry_run && matches!(claimed, Some(Claimed::Others)) {
+    let opened = Opened::card(&args.card, &args.day, args.afresh)?;
+    if !args.dry_run && opened.is_others() {
         bail!(
             "This card's session is open in a window of Endleaf, or is being filed already. Nothing was done. Close it \
              there, or file from there: {}",
             args.card.display()
         );
     }
+    // The claim lasts until all is done: a window that is opened meanwhile only looks.
+    let Opened { store, mut day, claimed: _claimed } = opened;
     for warning in &day.warnings {
         print::note(warning);
     }

@@ -10,6 +10,7 @@ mod forget;
 mod json;
 mod meter;
 mod note;
+mod opened;
 mod print;
 mod split;
 mod undo;

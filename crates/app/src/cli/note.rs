@@ -7,14 +7,11 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, anyhow, bail, ensure};
 use clap::Args;
-use filing::claim::Claimed;
-use filing::store::Store;
 use notes::{Remembered, Tracks};
-use record::{History, Session, Taken, count, shown};
+use record::{Session, Taken, count, shown};
 
-use super::meter::Meter;
+use super::opened::Opened;
 use super::{DayArgs, Exit, print};
-use crate::day::{self, Day, OpenOptions};
 use crate::day_places::plan_track;
 use crate::field_notes::{Decided, plan_notebook};
 use crate::plans_of_notes::{NotebookPlan, TrackPlan};
@@ -51,23 +48,17 @@ pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
         "Nothing is given to be read. Name a field notebook with --notebook, a track with --track, or both"
     );
     let zone_min = args.zone.as_deref().map(zone_minutes).transpose()?;
-    let store = Store::open(&Store::default_home()?)?;
-    let (plan, name) = (args.day.find_plan()?, args.day.name.clone());
-    let options = OpenOptions { plan, name, afresh: false, now: Some(day::now()) };
-    let meter = Meter::reading();
-    let day = Day::open(&args.card, &options, Some(&store), &meter);
-    meter.clear();
-    let mut day = day?;
-    let claimed = day.key.as_ref().map(|key| store.claim(key));
-    if !args.dry_run && matches!(claimed, Some(Claimed::Others)) {
+    let opened = Opened::card(&args.card, &args.day, false)?;
+    if !args.dry_run && opened.is_others() {
         bail!(
             "This card's session is open in a window of Endleaf. Nothing was done. Read the notes in there"
         );
     }
+    // The claim lasts until all is done: a window that is opened meanwhile only looks.
+    let Opened { store, mut day, claimed: _claimed } = opened;
     for warning in &day.warnings {
         print::note(warning);
     }
-    let mut history = History::default();
     let mut is_open = false;
     if let Some(path) = &args.notebook {
         let bytes = std::fs::read(path).map_err(|fault| unread(&fault, path))?;
@@ -77,7 +68,7 @@ pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
         print::result(&notebook_words(path, &day.session, &notebook, &plan));
         is_open = plan.questions().next().is_some() && !args.leave_doubtful;
         if let Some(edit) = &plan.edit {
-            history.apply(&mut day.session, "notebook", edit)?;
+            day.session.apply(edit)?;
             day.rearrange();
         }
     }
@@ -86,7 +77,7 @@ pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
         let plan = plan_track(&day.session, &name, &tracks, zone_min, args.replace);
         print::result(&track_words(&name, &day.session, &plan));
         if let Some(edit) = &plan.edit {
-            history.apply(&mut day.session, "track", edit)?;
+            day.session.apply(edit)?;
         }
     }
     if args.dry_run {
