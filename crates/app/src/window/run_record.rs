@@ -4,11 +4,12 @@ use record::{Determination, Entry, Standing, Term};
 
 use super::app::App;
 use super::marking::Marking;
+use super::open_day::OpenDay;
 use super::sheet_order::chosen;
 use super::side_page::SidePage;
 use super::state::{NamingState, Overlay, Screen};
 use super::term_words;
-use super::typed::{Kept, Owner, sites_of, values_of};
+use super::typed::{Kept, Owner, kept, sites_of, values_of};
 use super::words::tell;
 
 /// Values remembered of each field.
@@ -35,8 +36,8 @@ impl App {
     fn first_empty(&self) -> Option<Term> {
         let owner = self.owner()?;
         let session = &self.open.as_ref()?.day.session;
-        let empty =
-            |term: &Term| owner.kept(session, *term) == Kept::Empty && !session.fields.contains_key(term);
+        let held = owner.fields(session);
+        let empty = |term: &Term| kept(&held, *term) == Kept::Empty && !session.fields.contains_key(term);
         owner.terms().find(empty).or_else(|| owner.terms().next())
     }
 
@@ -79,8 +80,8 @@ impl App {
     /// Writes the fields that were typed, as far as they are as they should be. The others stay typed.
     pub(super) fn commit_fields(&mut self) {
         for ((owner, term), text) in std::mem::take(&mut self.state.typed.texts) {
-            let kept = self.open.as_ref().map(|o| owner.kept(&o.day.session, term).text() == text.trim());
-            if kept == Some(true) {
+            let stands = |o: &OpenDay| kept(&owner.fields(&o.day.session), term).text() == text.trim();
+            if self.open.as_ref().is_some_and(stands) {
                 continue;
             }
             match Some(text.trim())
@@ -109,7 +110,7 @@ impl App {
         let known = site.and_then(|site| self.settings.sites.get(&site)).cloned();
         for (term, text) in known.into_iter().flatten() {
             let Some(open) = &self.open else { return };
-            if owner.kept(&open.day.session, term) == Kept::Empty {
+            if kept(&owner.fields(&open.day.session), term) == Kept::Empty {
                 self.fill_in_alone(owner, term, Some(Entry::knowingly(term, &text)));
             }
         }

@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use record::{Entry, FrameId, Session, Specimen, Term};
+use record::{Entry, Fields, FrameId, Session, Term};
 
 use super::settings::Settings;
 
@@ -47,22 +47,26 @@ impl Owner {
         }
     }
 
-    /// What stands in a field.
-    pub(crate) fn kept<'s>(&self, session: &'s Session, term: Term) -> Kept<'s> {
-        let of = |specimen: Option<&'s Specimen>| specimen.and_then(|s| s.fields.get(&term));
-        let mut entries = match self {
-            Self::Day => vec![session.fields.get(&term)],
+    /// What is filled in: of the day, or of each of the specimens.
+    pub(crate) fn fields<'s>(&self, session: &'s Session) -> Vec<Option<&'s Fields>> {
+        match self {
+            Self::Day => vec![Some(&session.fields)],
             Self::Sets(_) => {
-                let sets = self.sets(session).into_iter();
-                sets.map(|set| of(session.record_of(&session.sets[set]))).collect()
+                let record = |set: usize| session.record_of(&session.sets[set]).map(|s| &s.fields);
+                self.sets(session).into_iter().map(record).collect()
             }
-        };
-        entries.dedup();
-        match entries[..] {
-            [] | [None] => Kept::Empty,
-            [Some(entry)] => Kept::Entry(entry),
-            _ => Kept::Various,
         }
+    }
+}
+
+/// What stands in a field.
+pub(crate) fn kept<'s>(held: &[Option<&'s Fields>], term: Term) -> Kept<'s> {
+    let mut entries = held.iter().map(|fields| fields.and_then(|fields| fields.get(&term)));
+    let Some(first) = entries.next() else { return Kept::Empty };
+    match first {
+        _ if entries.any(|other| other != first) => Kept::Various,
+        Some(entry) => Kept::Entry(entry),
+        None => Kept::Empty,
     }
 }
 
@@ -121,7 +125,7 @@ pub(crate) fn values_of(session: &Session) -> Vec<(Term, String)> {
 pub(crate) fn sites_of(session: &Session) -> Vec<(String, BTreeMap<Term, String>)> {
     const OF_SITE: [Term; 4] =
         [Term::Coordinates, Term::CoordinateUncertaintyInMeters, Term::GeoreferenceSources, Term::Habitat];
-    let of = |fields: &record::Fields| {
+    let of = |fields: &Fields| {
         let name = fields.get(&Term::Locality)?.text.clone();
         let known = OF_SITE.into_iter().filter_map(|term| {
             Some((term, fields.get(&term).filter(|entry| !entry.knowingly)?.text.clone()))

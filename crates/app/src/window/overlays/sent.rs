@@ -5,7 +5,7 @@ use record::{Heard, Reply, Sending, Session};
 
 use super::panel;
 use crate::window::action::Action;
-use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
+use crate::window::look::{BUTTON_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sent_draft::{HeardDraft, SentDraft};
 use crate::window::widgets::control::{Button, Weight, field};
@@ -155,19 +155,15 @@ fn lines<const N: usize>(
     of: &str,
     fields: [(String, String, &mut String); N],
 ) -> bool {
-    let t = tokens(ui);
     let mut entered = false;
     for (at, (name, hint, typed)) in fields.into_iter().enumerate() {
-        let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
-        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, &name);
-        let place =
-            Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
+        let place = flow.named(ui, &name, NAME_PX);
         let response = field(ui, place, Id::unique((of, at)), typed, &hint, &name);
         entered |= response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         if at == 0 && ui.memory(|m| m.focused().is_none()) {
             response.request_focus();
         }
-        flow.y = place.bottom() + 6.0;
+        flow.gap(6.0);
     }
     entered
 }

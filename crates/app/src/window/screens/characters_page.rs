@@ -117,35 +117,15 @@ fn all_odd(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, characters: &Character
     flow.gap(8.0);
     for contradiction in &page.odd {
         let source = tell!("characters-source", source = &contradiction.source);
-        warning(ui, flow, &contradiction.words, &source);
+        queries::warning(ui, flow, &contradiction.words, &source);
+        flow.gap(6.0);
     }
     if !unseen.is_empty() {
         let words = tell!("characters-unseen", characters = unseen.join("; "));
-        warning(ui, flow, &words, "");
+        queries::warning(ui, flow, &words, "");
+        flow.gap(6.0);
     }
     flow.gap(10.0);
-}
-
-/// Words on the ground of a warning, and smaller what they rest on.
-pub(crate) fn warning(ui: &mut Ui, flow: &mut Flow, words: &str, source: &str) {
-    let t = tokens(ui);
-    let width = flow.width - 20.0;
-    let high = |ui: &Ui, words: &str| {
-        if words.is_empty() {
-            0.0
-        } else {
-            text::laid(ui, Type::Small, t.warn, words, width, usize::MAX).size().y
-        }
-    };
-    let (first, second) = (high(ui, words), high(ui, source));
-    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, first + second + 14.0));
-    ui.painter().rect_filled(rect, CONTROL_CORNER, t.warn_ground);
-    let at = rect.min + vec2(10.0, 7.0);
-    text::para(ui, at, width, Type::Small, t.warn, words);
-    if !source.is_empty() {
-        text::para(ui, at + vec2(0.0, first), width, Type::Small, t.warn, source);
-    }
-    flow.y = rect.bottom() + 6.0;
 }
 
 /// One character: its mark, its name and what is scored; opened to its choices where the keyboard is.
@@ -301,7 +281,8 @@ fn opened(
     column.gap(6.0);
     // What stands at the top is said again once that is scrolled away.
     for odd in page.odd_of(character).filter(|_| !page.odd_is_seen) {
-        warning(ui, &mut column, &odd.words, "");
+        queries::warning(ui, &mut column, &odd.words, "");
+        column.gap(6.0);
     }
     if character.most > 1 {
         column.para(ui, Type::Small, t.soft, &tell!("characters-most", most = character.most));

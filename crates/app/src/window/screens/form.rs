@@ -1,17 +1,17 @@
 //! The fields of a record, one below the other: what stands in each, what is wrong with what is typed, and what is offered.
 
-use egui::{Align2, Id, Key, Modifiers, Rect, Ui, pos2};
+use egui::{Align2, Id, Key, Modifiers, Ui, pos2};
 use record::{Session, Term, parse_coordinates};
 
 use crate::cautions::cautions;
 use crate::window::action::Action;
-use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
+use crate::window::look::{BUTTON_PX, Type, tokens};
 use crate::window::settings::Settings;
 use crate::window::term_words;
-use crate::window::typed::{Kept, Owner, Typed, offers};
+use crate::window::typed::{Kept, Owner, Typed, kept, offers};
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
-use crate::window::widgets::{offers as offers_list, text};
+use crate::window::widgets::offers as offers_list;
 use crate::window::words::tell;
 
 /// Room for a field's name, px.
@@ -28,23 +28,28 @@ pub(crate) struct Form<'a> {
 
 /// Draws all fields of an owner.
 pub(crate) fn fields(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>) {
+    // Whose they are is found once: several specimens may be many.
+    let held = form.owner.fields(form.session);
     let terms: Vec<Term> = form.owner.terms().collect();
     for (at, term) in terms.iter().enumerate() {
         let next = terms.get(at + 1).copied();
-        one(ui, flow, form, *term, next);
+        one(ui, flow, form, (*term, next), &kept(&held, *term));
         flow.gap(6.0);
     }
 }
 
-fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Option<Term>) {
+fn one(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    form: &mut Form<'_>,
+    (term, next): (Term, Option<Term>),
+    kept: &Kept<'_>,
+) {
     let t = tokens(ui);
     let key = (form.owner.clone(), term);
-    let kept = form.owner.kept(form.session, term);
     let before = form.typed.texts.get(&key).map_or(kept.text(), String::as_str).to_owned();
     let name = term_words::name(term);
-    let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
-    text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, &name);
-    let place = Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
+    let place = flow.named(ui, &name, NAME_PX);
     let id = Id::unique(("field", form.owner, term));
     let has_keyboard = ui.memory(|m| m.has_focus(id));
     let offered = if has_keyboard { offers(term, &before, form.known) } else { Vec::new() };
@@ -54,12 +59,11 @@ fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Opti
     // Asked for before the field sees it.
     let keeps = has_keyboard && ui.input_mut(|i| i.consume_key(Modifiers::SHIFT, Key::Enter));
     let mut text = before.clone();
-    let elsewhere = elsewhere(form, &kept, term);
+    let elsewhere = elsewhere(form, kept, term);
     let hint = elsewhere.clone().unwrap_or_else(|| term_words::hint(term));
     let spoken =
         elsewhere.map_or_else(|| name.clone(), |words| tell!("form-name", name = &name, words = words));
     let response = field(ui, place, id, &mut text, &hint, &spoken);
-    flow.y = place.bottom();
     if form.typed.focus == Some(term) {
         form.typed.focus = None;
         response.request_focus();
@@ -96,7 +100,7 @@ fn one(ui: &mut Ui, flow: &mut Flow, form: &mut Form<'_>, term: Term, next: Opti
         column.para(ui, Type::Small, t.soft, caution);
         flow.y = column.y;
     }
-    note(ui, flow, form, term, (&text, keeps), &kept);
+    note(ui, flow, form, term, (&text, keeps), kept);
 }
 
 /// What to mind while a field is filled in.

@@ -6,7 +6,6 @@ use imaging::Uncertain;
 use imaging::intertegular::{CANE_1987, KENDALL_2019_BOMBUS, OutOfRange, out_of_range};
 use record::{INTERTEGULAR_DISTANCE, Mark, ScaleUsed};
 
-use super::characters_page::warning;
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{Type, tokens};
@@ -18,6 +17,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::widgets::chip::{Chip, chips};
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
+use crate::window::widgets::queries;
 use crate::window::words::tell;
 
 /// The value, at once and twice its standard uncertainty, and what makes that up.
@@ -69,7 +69,8 @@ pub(super) fn scale(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark, a
     flow.gap(6.0);
     for (words, differs) in carried_words(session, mark) {
         if differs {
-            warning(ui, flow, &words, "");
+            queries::warning(ui, flow, &words, "");
+            flow.gap(6.0);
         } else {
             flow.para(ui, Type::Small, t.warn, &words);
         }
@@ -134,10 +135,13 @@ pub(super) fn mass(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark) {
     }
     let Some(length) = mm_of(&open.day.session, mark) else { return };
     let t = tokens(ui);
-    match out_of_range(length.mm.value) {
-        Some(OutOfRange::Implausible) => warning(ui, flow, &tell!("measure-implausible"), ""),
-        Some(OutOfRange::OutsideData) => warning(ui, flow, &tell!("measure-outside"), ""),
-        None => {}
+    let odd = out_of_range(length.mm.value).map(|odd| match odd {
+        OutOfRange::Implausible => tell!("measure-implausible"),
+        OutOfRange::OutsideData => tell!("measure-outside"),
+    });
+    if let Some(words) = odd {
+        queries::warning(ui, flow, &words, "");
+        flow.gap(6.0);
     }
     flow.para(ui, Type::SmallMedium, t.ink, &tell!("measure-mass"));
     flow.gap(2.0);

@@ -13,7 +13,7 @@ use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
 use crate::window::widgets::control::{Button, Weight, field};
 use crate::window::widgets::flow::Flow;
-use crate::window::widgets::{offers, text};
+use crate::window::widgets::offers;
 use crate::window::words::tell;
 
 /// Room for a field's name, px.
@@ -125,7 +125,9 @@ fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, names: &NameLists, act
     flow.head(ui, &tell!("names-new"), "");
     flow.gap(8.0);
     let naming = &mut state.naming;
-    let taxa = names.find(&naming.given.name);
+    let name_id = Id::unique(("new name", 0_usize));
+    let seeks = ui.memory(|m| m.has_focus(name_id));
+    let taxa = if seeks { names.find(&naming.given.name) } else { Vec::new() };
     let words = |taxon: &&Taxon| match taxon.vernacular.as_str() {
         "" => format!("{} {}", taxon.name, taxon.authorship),
         vernacular => format!("{} {}, {vernacular}", taxon.name, taxon.authorship),
@@ -145,12 +147,9 @@ fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, names: &NameLists, act
     ];
     let mut entered = false;
     for (at, (name, hint, typed)) in fields.into_iter().enumerate() {
-        let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
-        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, &name);
-        let place =
-            Rect::from_min_max(pos2(flow.left + NAME_PX, flow.y), pos2(flow.right(), flow.y + FIELD_PX));
+        let place = flow.named(ui, &name, NAME_PX);
         let id = Id::unique(("new name", at));
-        let offers = at == 0 && !offered.is_empty() && ui.memory(|m| m.has_focus(id));
+        let offers = at == 0 && !offered.is_empty();
         if offers {
             offers::choose(ui, &mut naming.offered, offered.len());
         }
@@ -162,7 +161,6 @@ fn new(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, names: &NameLists, act
             (naming.refused, naming.offered) = (None, None);
         }
         let pressed = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-        flow.y = place.bottom();
         if offers {
             let clicked = offers::list(ui, flow, NAME_PX, "names", &offered, naming.offered);
             taken = clicked.or(naming.offered.filter(|_| pressed));

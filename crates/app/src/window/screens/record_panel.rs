@@ -11,7 +11,7 @@ use crate::window::action::Action;
 use crate::window::clocks::time_words;
 use crate::window::command::Command;
 use crate::window::evidence;
-use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FIELD_PX, Type, tokens};
+use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::side_page::SidePage;
 use crate::window::state::{Field, Typing, UiState};
@@ -224,7 +224,7 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
         } else {
             tell!("record-short", lacks = held.retake.words(&open.day.session.plan).to_lowercase())
         };
-        note(ui, flow, &words);
+        queries::warning(ui, flow, &words, "");
         flow.gap(8.0);
     }
     let words = if coverage.complete() {
@@ -318,15 +318,4 @@ fn reasons(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, action
     flow.gap(8.0);
     evidence::write(ui, flow, open, frame);
     flow.gap(12.0);
-}
-
-/// Draws words on the ground of a warning.
-fn note(ui: &mut Ui, flow: &mut Flow, words: &str) {
-    let t = tokens(ui);
-    let width = flow.width - 20.0;
-    let height = text::laid(ui, Type::Small, t.warn, words, width, 6).size().y + 14.0;
-    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, height));
-    ui.painter().rect_filled(rect, CONTROL_CORNER, t.warn_ground);
-    text::para(ui, rect.min + vec2(10.0, 7.0), width, Type::Small, t.warn, words);
-    flow.y = rect.bottom();
 }

@@ -3,7 +3,7 @@
 use egui::{Align2, Color32, Pos2, Rect, Sense, Ui, pos2, vec2};
 
 use super::text;
-use crate::window::look::{Type, tokens};
+use crate::window::look::{FIELD_PX, Type, tokens};
 
 /// A column being filled.
 #[derive(Debug, Clone, Copy)]
@@ -43,6 +43,15 @@ impl Flow {
         let rect = text::para(ui, self.at(), self.width, kind, color, words);
         self.y = rect.bottom();
         rect
+    }
+
+    /// Writes a field's name with this room before the field, and gives the field's place.
+    pub(crate) fn named(&mut self, ui: &mut Ui, name: &str, room: f32) -> Rect {
+        let middle = pos2(self.left, self.y + FIELD_PX / 2.0);
+        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, tokens(ui).soft, room - 8.0, name);
+        let place = Rect::from_min_max(pos2(self.left + room, self.y), pos2(self.right(), self.y + FIELD_PX));
+        self.y = place.bottom();
+        place
     }
 
     /// Draws a hairline over the whole width.

@@ -8,7 +8,7 @@ use super::flow::Flow;
 use super::text;
 use crate::window::action::Action;
 use crate::window::command::Command;
-use crate::window::look::{BUTTON_PX, Type, tokens};
+use crate::window::look::{BUTTON_PX, CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::words::tell;
 
@@ -104,6 +104,28 @@ fn answers(
         left += size.x + 8.0;
     }
     flow.gap(if query.answers.is_empty() { 2.0 } else { height + 10.0 });
+}
+
+/// Words on the ground of a warning, and smaller what they rest on.
+pub(crate) fn warning(ui: &mut Ui, flow: &mut Flow, words: &str, source: &str) {
+    let t = tokens(ui);
+    let width = flow.width - 20.0;
+    let high = |ui: &Ui, words: &str| {
+        if words.is_empty() {
+            0.0
+        } else {
+            text::laid(ui, Type::Small, t.warn, words, width, usize::MAX).size().y
+        }
+    };
+    let (first, second) = (high(ui, words), high(ui, source));
+    let rect = Rect::from_min_size(flow.at(), vec2(flow.width, first + second + 14.0));
+    ui.painter().rect_filled(rect, CONTROL_CORNER, t.warn_ground);
+    let at = rect.min + vec2(10.0, 7.0);
+    text::para(ui, at, width, Type::Small, t.warn, words);
+    if !source.is_empty() {
+        text::para(ui, at + vec2(0.0, first), width, Type::Small, t.warn, source);
+    }
+    flow.y = rect.bottom();
 }
 
 /// Draws a caution on a quiet ground across the column, its lower edge at `bottom` or below what is there.
