@@ -314,6 +314,12 @@ impl Entry {
     }
 }
 
+/// What an animal was taken from as Darwin Core's `associatedTaxa` says it: a pair of a relation and a taxon, each in quotation
+/// marks, so that those within become apostrophes. Empty for nothing.
+pub fn associated_taxa(plant: &str) -> String {
+    if plant.is_empty() { String::new() } else { format!("\"taken from\":\"{}\"", plant.replace('"', "'")) }
+}
+
 /// `10:23` or `10:23:45`.
 fn is_time(text: &str) -> bool {
     let parts: Vec<&str> = text.split(':').collect();
@@ -372,6 +378,12 @@ mod tests {
         check(Term::License, &LICENCES[..1], &["CC BY 4.0", "https://a b"]);
         check(Term::Language, &["en", "pt-BR", "gsw"], &["English", "e", "en_GB"]);
         check(Term::Habitat, &["ditch, mown in May"], &["one\ntwo", "a\u{7}"]);
+    }
+
+    #[test]
+    fn a_plant_is_one_pair_whatever_stands_in_it() {
+        assert_eq!(associated_taxa("thrift \"pink\""), "\"taken from\":\"thrift 'pink'\"");
+        assert_eq!(associated_taxa(""), "");
     }
 
     #[test]

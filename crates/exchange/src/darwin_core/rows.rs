@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use record::{Determination, Session, Standing, Term};
+use record::{Determination, Session, Standing, Term, associated_taxa};
 
 use super::{Profile, Table, measurements, media};
 use crate::cells::one_line;
@@ -86,8 +86,7 @@ fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
     let number = shown.set.number;
     let locality =
         if coarsened { shown.place.instead_of_locality.clone() } else { text(Term::Locality).to_owned() };
-    let plant = unless_telling(text(Term::Plant)).replace('"', "'");
-    let plant = if plant.is_empty() { plant } else { format!("\"taken from\":\"{plant}\"") };
+    let plant = associated_taxa(&unless_telling(text(Term::Plant)));
     let older: Vec<&str> =
         shown.specimen.determinations.iter().filter(|d| !d.holds()).map(|d| d.name.as_str()).collect();
     let none = Determination::default();

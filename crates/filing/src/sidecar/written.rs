@@ -3,7 +3,7 @@
 //!
 //! Only what is as it should be stands here: a value kept knowingly amiss stays in the session.
 
-use record::{Entry, Session, Specimen, Term, current_name, parse_coordinates};
+use record::{Entry, Session, Specimen, Term, associated_taxa, current_name, parse_coordinates};
 
 use super::packet::Element;
 use super::spaces::{DC, DWC, RDF, XMP_RIGHTS};
@@ -41,7 +41,7 @@ pub(crate) fn add(session: &Session, specimen: Option<&Specimen>, all: &mut Vec<
         all.push(Element::text(DWC, "geodeticDatum", "EPSG:4326"));
     }
     if let Some(plant) = entry(Term::Plant) {
-        all.push(Element::text(DWC, "associatedTaxa", &format!("\"taken from\":\"{plant}\"")));
+        all.push(Element::text(DWC, "associatedTaxa", &associated_taxa(plant)));
     }
     if let Some(name) = specimen.and_then(|s| current_name(&s.determinations)) {
         all.push(Element::text(DWC, "scientificName", &name.name));
