@@ -4,6 +4,7 @@
 //! go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
 
 pub mod archive;
+mod audience;
 pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;
@@ -13,4 +14,5 @@ mod sample;
 mod shown;
 pub mod stops;
 
+pub use audience::Audience;
 pub use coarsen::{HeldPlace, Sensitivity, SharedPlace, Sharing, coarsen};

@@ -1,6 +1,6 @@
 //! What is shared of each specimen of a filed session, before it is put into any table.
 //!
-//! Goes in: a session and how sensitive an unnamed animal counts. Comes out: a [`Shown`] a specimen, with its name of
+//! Goes in: a session and an [`Audience`]. Comes out: a [`Shown`] a specimen, with its name of
 //! [`crate::identity`], its day, and its place as held and as shared; and the numbers of sets that cannot be shared. A value
 //! kept knowingly amiss counts as not there. It writes nothing.
 
@@ -12,7 +12,7 @@ use record::{
 use uuid::Uuid;
 
 use crate::coarsen::{HeldPlace, Sensitivity, SharedPlace, coarsen};
-use crate::{identity, stops::Stop};
+use crate::{Audience, identity, stops::Stop};
 
 /// A specimen as it is shared.
 pub(crate) struct Shown<'a> {
@@ -41,13 +41,8 @@ pub(crate) struct Shares<'a> {
     pub(crate) left_out: Vec<u32>,
 }
 
-/// Works out what a session has to share. `unnamed` is the sensitivity of an animal without a name of which nothing else is
-/// said; `also_coarsened` holds occurrences to be coarsened like the given category although nothing asks for it.
-pub(crate) fn shares<'a>(
-    session: &'a Session,
-    unnamed: Sensitivity,
-    also_coarsened: &BTreeMap<Uuid, Sensitivity>,
-) -> Shares<'a> {
+/// Works out what a session has to share with an audience.
+pub(crate) fn shares<'a>(session: &'a Session, audience: &Audience) -> Shares<'a> {
     let frames: BTreeMap<FrameId, &Frame> = session.frames.iter().map(|frame| (frame.id, frame)).collect();
     let mut owners: BTreeMap<&str, usize> = BTreeMap::new();
     for frame in &session.frames {
@@ -70,8 +65,8 @@ pub(crate) fn shares<'a>(
         };
         let frames: Vec<&Frame> = set.frames.iter().filter_map(|id| frames.get(id).copied()).collect();
         let name = current_name(&specimen.determinations);
-        let sensitivity = sensitivity(session, specimen, name, unnamed);
-        let sensitivity = sensitivity.max(also_coarsened.get(&id).copied().unwrap_or_default());
+        let sensitivity = sensitivity(session, specimen, name, audience.unnamed);
+        let sensitivity = sensitivity.max(audience.also_coarsened.get(&id).copied().unwrap_or_default());
         let held = held(session, specimen);
         let written = text(session, specimen, Term::EventDate).map(str::to_owned);
         let date =

@@ -8,7 +8,7 @@ use anyhow::{bail, ensure};
 use clap::Args;
 use exchange::archive::{export_darwin_core, export_tables, survey};
 use exchange::darwin_core::{Basis, Profile, Question, Status, Survey};
-use exchange::{Sensitivity, stops::Betrayal};
+use exchange::{Audience, Sensitivity, stops::Betrayal};
 use record::{count, shown};
 
 use super::meter::Meter;
@@ -104,10 +104,12 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
     let mut profile = Profile {
         basis: args.basis,
         status: args.status,
-        unnamed: args.sensitive_default,
-        also_coarsened: BTreeMap::new(),
         media_base: args.media_base.clone(),
-        without_people: args.without_people,
+        audience: Audience {
+            unnamed: args.sensitive_default,
+            also_coarsened: BTreeMap::new(),
+            without_people: args.without_people,
+        },
     };
     if let Ok(Some(cut)) = filing::unfinished(&args.archive) {
         print::note(&format!(
@@ -125,7 +127,7 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
     let mut found = look(&profile)?;
     let telling = found.neighbours();
     if args.same_stop == Some(SameStop::Coarse) && !telling.is_empty() {
-        profile.also_coarsened = found.with_neighbours();
+        profile.audience.also_coarsened = found.with_neighbours();
         found = look(&profile)?;
     }
     print::result(&said(&found, &telling, args.same_stop));

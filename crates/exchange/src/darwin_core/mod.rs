@@ -12,11 +12,7 @@ mod rows;
 mod survey;
 mod tables;
 
-use std::collections::BTreeMap;
-
-use uuid::Uuid;
-
-use crate::Sensitivity;
+use crate::Audience;
 
 pub use eml::{Credits, eml_xml};
 pub use meta::meta_xml;
@@ -77,12 +73,8 @@ pub struct Profile {
     pub basis: Basis,
     /// Wording of `occurrenceStatus`.
     pub status: Status,
-    /// How sensitive an animal counts that has no name and of which nothing else is said.
-    pub unnamed: Sensitivity,
-    /// Occurrences coarsened although nothing asks for it, as those of [`Survey::neighbours`].
-    pub also_coarsened: BTreeMap<Uuid, Sensitivity>,
     /// Address below which the archive's files are served; its paths are put after it.
     pub media_base: Option<String>,
-    /// Whether names of people are left out: recorders, determiners, photographers, holders of rights.
-    pub without_people: bool,
+    /// What is for others.
+    pub audience: Audience,
 }

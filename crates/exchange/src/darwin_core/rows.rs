@@ -39,7 +39,7 @@ impl Row {
 /// The rows of a session that is filed in this folder of an archive: of each specimen its occurrence, determinations,
 /// pictures and measurements. Sets without a record or a filed picture have none; [`super::Survey`] tells of them.
 pub fn rows(folder: &str, session: &Session, profile: &Profile) -> Vec<Row> {
-    let shares = shares(session, profile.unnamed, &profile.also_coarsened);
+    let shares = shares(session, &profile.audience);
     let mut rows = Vec::new();
     for shown in &shares.all {
         let from = rows.len();
@@ -82,7 +82,7 @@ fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
     let unless_telling =
         |text: &str| if coarsened && may_tell(text, shown) { WITHHELD.to_owned() } else { text.to_owned() };
     let in_order = |text: String| if coarsened { String::new() } else { text };
-    let person = |text: &str| if profile.without_people { String::new() } else { text.to_owned() };
+    let person = |text: &str| if profile.audience.without_people { String::new() } else { text.to_owned() };
     let number = shown.set.number;
     let locality =
         if coarsened { shown.place.instead_of_locality.clone() } else { text(Term::Locality).to_owned() };
@@ -187,7 +187,7 @@ fn identification(shown: &Shown<'_>, at: usize, name: &Determination, profile: &
         _ => text.to_owned(),
     };
     // Where it came from is as a rule a person's letter.
-    let (by, source) = if profile.without_people {
+    let (by, source) = if profile.audience.without_people {
         (String::new(), String::new())
     } else {
         (name.by.clone(), free(&name.source))

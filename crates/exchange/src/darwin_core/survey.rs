@@ -102,7 +102,7 @@ impl Survey {
 
     /// Takes a session in.
     pub fn add(&mut self, folder: &str, session: &Session, profile: &Profile) {
-        let shares = shares(session, profile.unnamed, &profile.also_coarsened);
+        let shares = shares(session, &profile.audience);
         let finding = |question, number| Finding { question, folder: folder.to_owned(), number };
         let left_out = shares.left_out.iter().map(|number| finding(Question::NotExported, *number));
         let mut found: Vec<Finding> = left_out.collect();
@@ -127,7 +127,7 @@ impl Survey {
     }
 
     fn credit(&mut self, shown: &Shown<'_>, profile: &Profile) {
-        if !profile.without_people {
+        if !profile.audience.without_people {
             for term in [Term::Creator, Term::RightsHolder] {
                 let names = shown.text(term).unwrap_or_default().split('|').map(str::trim);
                 self.credits.people.extend(names.filter(|name| !name.is_empty()).map(str::to_owned));
@@ -166,7 +166,7 @@ impl Survey {
     }
 
     /// What has to be coarsened so that nothing gives a coarsened place away, each like the strictest whose place it tells;
-    /// to be put into [`Profile::also_coarsened`]. What a record so coarsened is given away by is found too.
+    /// to be put into [`Audience::also_coarsened`]. What a record so coarsened is given away by is found too.
     pub fn with_neighbours(&self) -> BTreeMap<Uuid, Sensitivity> {
         let mut stops = self.stops.clone();
         let mut categories = self.sensitivities.clone();

@@ -3,6 +3,7 @@ use std::collections::BTreeSet;
 use record::{Edit, FrameId, KnownLength, Mark, MarkId, MarkKind, RecordEdit, ScaleUsed, SpecimenId};
 
 use super::*;
+use crate::Audience;
 use crate::Sensitivity;
 use crate::darwin_core::{Basis, Status};
 use crate::sample::{FOLDER, entry, session, session_from};
@@ -123,7 +124,11 @@ fn a_sensitive_place_is_told_nowhere() {
 #[test]
 fn the_unnamed_follow_the_default_and_the_unreadable_the_strictest() {
     let places = |session: &Session, unnamed| {
-        let rows = rows(FOLDER, session, &Profile { unnamed, ..Profile::default() });
+        let rows = rows(
+            FOLDER,
+            session,
+            &Profile { audience: Audience { unnamed, ..Audience::default() }, ..Profile::default() },
+        );
         let mut places: Vec<(String, String)> = of(&rows, Table::Occurrence)
             .into_iter()
             .map(|row| (cell(row, "scientificName").to_owned(), cell(row, "decimalLatitude").to_owned()))
@@ -148,7 +153,7 @@ fn people_and_wordings_are_as_chosen() {
     session.specimens[0].determinations[0].source = "letter of C. Example".into();
     let with = rows(FOLDER, &session, &Profile::default());
     let profile = Profile {
-        without_people: true,
+        audience: Audience { without_people: true, ..Audience::default() },
         basis: Basis::HumanObservation,
         status: Status::Present,
         ..Profile::default()

@@ -1,6 +1,7 @@
 use record::{Determination, Entry, Standing};
 
 use super::*;
+use crate::Audience;
 use crate::sample::{FOLDER, entry, session, session_from};
 
 fn surveyed(session: &Session, profile: &Profile) -> Survey {
@@ -74,7 +75,8 @@ fn neighbours_of_a_coarsened_record_are_found_and_coarsened_when_asked() {
     let numbers: BTreeSet<u32> = also.keys().map(|id| survey.place_of(*id).unwrap().1).collect();
     assert_eq!(numbers, BTreeSet::from([1, 3]), "and what tells the third's place in turn");
     assert!(also.values().all(|category| *category == Sensitivity::High));
-    let profile = Profile { also_coarsened: also, ..Profile::default() };
+    let profile =
+        Profile { audience: Audience { also_coarsened: also, ..Audience::default() }, ..Profile::default() };
     let again = surveyed(&session, &profile);
     assert_eq!((again.coarsened(), again.neighbours().len()), (3, 0));
 }
@@ -92,7 +94,10 @@ fn the_whole_is_credited_and_named_by_its_records() {
     ] {
         assert!(eml.contains(words), "{words} in {eml}");
     }
-    let without = surveyed(&session(), &Profile { without_people: true, ..Profile::default() });
+    let without = surveyed(
+        &session(),
+        &Profile { audience: Audience { without_people: true, ..Audience::default() }, ..Profile::default() },
+    );
     let anonymous = crate::darwin_core::eml_xml(&without.credits);
     assert!(anonymous.contains("Data holder") && !anonymous.contains("A. Example"));
     assert_eq!(without.credits.name, survey.credits.name);
