@@ -3,7 +3,7 @@
 
 usage: readers.py CAMERA_DATA FOLDER...
 CAMERA_DATA is the example of that name of the import crate. Pillow reads JPEGs, exiv2 every format it knows. Compared are
-capture time, sub-second, offset, orientation, size, make, model and place, by the tags of CIPA DC-008; and that frames
+capture time, sub-second, offset, orientation, size, make, model, lens, focal length, focus distance and place, by the tags of CIPA DC-008; and that frames
 stand in the order of their times: those of one body by what it said, all of them by the day's common clock.
 A file that a reader cannot open is no reference. Prints each difference; ends with status 1 when there is any.
 needs: pip install pillow; apt install exiv2
@@ -27,6 +27,8 @@ EXIV2_NAMES = {
     0x9004: "Photo.DateTimeDigitized", 0x9292: "Photo.SubSecTimeDigitized", 0x9012: "Photo.OffsetTimeDigitized",
     0x0132: "Image.DateTime", 0x9290: "Photo.SubSecTime", 0x9010: "Photo.OffsetTime",
     0x010F: "Image.Make", 0x0110: "Image.Model", 0x0112: "Image.Orientation",
+    0x920A: "Photo.FocalLength", 0x9206: "Photo.SubjectDistance", 0xA434: "Photo.LensModel",
+    0xA435: "Photo.LensSerialNumber",
 }
 
 
@@ -58,6 +60,16 @@ def degrees(parts, hemisphere):
     return f"{-value if letter in 'SW' else value:.5f}"
 
 
+def length(value):
+    """A length above 0 that is finite; empty else. Exif writes infinity as all bits of the numerator."""
+    try:
+        over, _, under = str(value).partition("/")
+        value = float(over) / float(under or 1)
+    except (ValueError, ZeroDivisionError):
+        return ""
+    return f"{value:.4g}" if 0 < value < 0xFFFFFFFF else ""
+
+
 def fields(tag, size, gps):
     taken, fraction, offset = capture(tag)
     turned = plain(tag(0x0112))
@@ -65,6 +77,8 @@ def fields(tag, size, gps):
         "taken": taken, "sub-second": fraction, "offset": offset,
         "orientation": turned if turned in list("12345678") else "1",
         "size": size, "make": plain(tag(0x010F)), "model": plain(tag(0x0110)),
+        "lens": plain(f"{tag(0xA434) or ''} {tag(0xA435) or ''}"),
+        "focal length": length(tag(0x920A)), "focus distance": length(tag(0x9206)),
         "latitude": degrees(*gps[0]), "longitude": degrees(*gps[1]),
     }
 
@@ -112,6 +126,8 @@ def by_endleaf(frame):
         "taken": date, "sub-second": fraction.rstrip("0"), "offset": offset,
         "orientation": str(frame["orientation"]), "size": "x".join(map(str, frame["size_px"] or [])),
         "make": plain(frame["make"]), "model": plain(frame["model"]), "latitude": place[0], "longitude": place[1],
+        "lens": plain(frame["lens"]), "focal length": length(frame["focal_length_mm"]),
+        "focus distance": length(frame["focus_distance_m"]),
     }
 
 

@@ -81,7 +81,7 @@ impl Card<'_> {
                 if read.frame.taken.is_none() && reading.time.is_some() {
                     take_time(&mut read.frame, reading.time);
                     read.frame.body = reading.body.clone();
-                    read.frame.shot = reading.shot;
+                    read.frame.shot = reading.shot.clone();
                 }
                 if let Some(pages) = pages.filter(|_| read.frame.spread.is_none())
                     && read.measure(pages, &reading, &other.path).is_ok()
@@ -143,7 +143,7 @@ fn frame_of(exposure: &Exposure, reading: &Reading) -> Frame {
         body: reading.body.clone(),
         orientation: reading.orientation,
         size_px: reading.size_px,
-        shot: reading.shot,
+        shot: reading.shot.clone(),
         faults: exposure.remark.iter().chain(&reading.faults).cloned().collect(),
         ..Frame::new(FrameId(0), exposure.files.iter().map(file).collect())
     };

@@ -15,8 +15,11 @@ const ORIENTATION: u16 = 0x0112;
 const EXPOSURE_TIME: u16 = 0x829A;
 const F_NUMBER: u16 = 0x829D;
 const SENSITIVITY: u16 = 0x8827;
+const FOCUS_DISTANCE: u16 = 0x9206;
 const FOCAL_LENGTH: u16 = 0x920A;
 const BODY_SERIAL: u16 = 0xA431;
+const LENS_MODEL: u16 = 0xA434;
+const LENS_SERIAL: u16 = 0xA435;
 const DNG_SERIAL: u16 = 0xC62F;
 
 /// The camera; empty texts for what is not recorded.
@@ -47,9 +50,18 @@ pub(crate) fn shot(pages: &mut Pages<'_>, camera: &Walk, faults: &mut Vec<String
         exposure_secs: above_zero(EXPOSURE_TIME),
         f_number: above_zero(F_NUMBER),
         focal_length_mm: above_zero(FOCAL_LENGTH),
+        // The standard writes infinity as all bits of the numerator; unknown is 0.
+        focus_distance_m: above_zero(FOCUS_DISTANCE).filter(|metres| *metres < f64::from(u32::MAX)),
+        lens: lens(pages, camera),
         iso: camera.number(pages, SENSITIVITY).filter(|iso| *iso > 0),
         position: camera.gps.as_ref().and_then(|gps| position(pages, gps, faults)),
     }
+}
+
+/// The lens by model and serial number: two of one model need not focus alike.
+fn lens(pages: &mut Pages<'_>, camera: &Walk) -> String {
+    let text = |tag| camera.text(pages, tag).filter(|text| !text.is_empty());
+    [LENS_MODEL, LENS_SERIAL].into_iter().filter_map(text).collect::<Vec<_>>().join(" ")
 }
 
 /// The place by satellite (CIPA DC-008, GPS attributes).

@@ -18,7 +18,12 @@ fn all_that_a_camera_writes_is_read() {
     assert_eq!((reading.body.make.as_str(), reading.body.serial.as_str()), ("Examplecam", "X123"));
     let shot = &reading.shot;
     assert_eq!((shot.exposure_secs, shot.f_number, shot.iso), (Some(0.008), Some(5.6), Some(400)));
-    assert_eq!(shot.focal_length_mm, Some(60.0));
+    assert_eq!((shot.focal_length_mm, shot.lens.as_str()), (Some(60.0), "Examplelens 60 L77"));
+    // CIPA DC-008, SubjectDistance: 0 is unknown, all bits of the numerator infinity.
+    for (focus, expected) in [((252, 1000), Some(0.252)), ((0, 1), None), ((u32::MAX, 1), None)] {
+        let sample = Sample { focus, ..Sample::default() };
+        assert_eq!(read_bytes("a.jpg", &sample.jpeg()).shot.focus_distance_m, expected, "{focus:?}");
+    }
     let [thumbnail] = reading.previews[..] else { panic!("{:?}", reading.previews) };
     assert!(bytes[thumbnail.offset as usize..].starts_with(&[0xFF, 0xD8]));
     assert!(!reading.cut);

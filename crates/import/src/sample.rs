@@ -26,6 +26,8 @@ pub(crate) struct Sample {
     /// The latitude, and both hemispheres. The longitude is 0° 30′ 0″, the
     /// altitude 3.5 m below the sea.
     pub(crate) gps: Option<(Latitude, [&'static str; 2])>,
+    /// Distance focused at, metres as a fraction.
+    pub(crate) focus: (u32, u32),
 }
 
 impl Default for Sample {
@@ -43,6 +45,7 @@ impl Default for Sample {
             stated_size: None,
             thumbnail: false,
             gps: None,
+            focus: (252, 1000),
         }
     }
 }
@@ -172,6 +175,9 @@ impl Sample {
             Entry::Fractions(0x829D, vec![(56, 10)]),
             Entry::Short(0x8827, 400),
             Entry::Fractions(0x920A, vec![(60, 1)]),
+            Entry::Fractions(0x9206, vec![self.focus]),
+            Entry::Text(0xA434, "Examplelens 60".into()),
+            Entry::Text(0xA435, "L77".into()),
         ];
         for (tag, text) in
             [(0x9003, self.original), (0x9004, self.digitized), (0x9291, self.subsec), (0x9011, self.offset)]

@@ -88,7 +88,7 @@ pub struct Position {
 }
 
 /// How and where a frame was taken, as far as the camera recorded it.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Shot {
     /// Exposure time in seconds, above 0.
@@ -103,6 +103,12 @@ pub struct Shot {
     /// Focal length of the lens in millimetres, above 0.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub focal_length_mm: Option<f64>,
+    /// The lens by model and serial number, as far as recorded; empty when neither is.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub lens: String,
+    /// Distance focused at in metres, above 0; `None` also for one that is not finite.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub focus_distance_m: Option<f64>,
     /// Where.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub position: Option<Position>,

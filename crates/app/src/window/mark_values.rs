@@ -113,14 +113,14 @@ pub(crate) fn name(mark: &Mark) -> String {
     }
 }
 
-/// How a frame was taken, as far as it was recorded. Lens and focus distance are not read from the camera data.
+/// How a frame was taken, as far as it was recorded.
 fn setup(frame: &Frame, picture_px: Option<(u32, u32)>) -> Setup {
     let body = frame.body != record::Body::default();
     Setup {
         body: body.then(|| frame.body.words()),
-        lens: None,
+        lens: Some(&frame.shot.lens).filter(|lens| !lens.is_empty()).cloned(),
         focal_length_mm: frame.shot.focal_length_mm,
-        focus_distance_mm: None,
+        focus_distance_mm: frame.shot.focus_distance_m.map(|metres| metres * 1000.0),
         size_px: picture_px.or(frame.size_px),
     }
 }
