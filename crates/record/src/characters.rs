@@ -115,6 +115,8 @@ pub struct Characters {
     pub plan: String,
     /// The characters, in the order they are asked in.
     pub all: Vec<Character>,
+    /// Names of the lengths that are usually measured, offered first.
+    pub measures: Vec<String>,
     /// What does not go together.
     pub rules: Vec<Rule>,
 }

@@ -28,6 +28,8 @@ struct File {
     regions_source: String,
     #[serde(default)]
     regions: Vec<Region>,
+    #[serde(default)]
+    measures: Vec<String>,
     rules: Vec<Rule>,
 }
 
@@ -55,7 +57,8 @@ pub(crate) fn read(text: &str, plan: &Plan) -> Result<Characters, CharactersFaul
         is_colour: true,
     });
     let all = file.characters.into_iter().chain(regions).collect();
-    let characters = Characters { key: file.key, plan: file.plan, all, rules: file.rules };
+    let characters =
+        Characters { key: file.key, plan: file.plan, all, measures: file.measures, rules: file.rules };
     let fault = |(needle, reason): (String, String)| CharactersFault { line: line_of(text, &needle), reason };
     check(&characters, plan).map_err(fault)?;
     Ok(characters)

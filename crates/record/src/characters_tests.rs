@@ -140,9 +140,10 @@ fn the_built_in_file_holds_what_a_round_shows() {
         assert_eq!(cheek.state_of_ratio(ratio).unwrap().as_str(), state);
     }
     assert_eq!(cheek.state_of_ratio(f64::NAN), None);
-    // The measures it is a ratio of are known ones.
+    // The measures it is a ratio of are offered, and so is what the program goes on with.
     let (one, other) = cheek.ratio_of.as_ref().unwrap();
-    assert!([one, other].iter().all(|name| crate::KNOWN_MEASURES.contains(&name.as_str())));
+    assert!(characters.measures.contains(one) && characters.measures.contains(other));
+    assert_eq!(characters.measures, crate::KNOWN_MEASURES);
 }
 
 #[test]

@@ -73,6 +73,8 @@ pub(crate) struct Marking {
     pub(crate) focus: Option<MarkField>,
     /// The length of the chosen mark as it is typed: mm, and its uncertainty.
     pub(crate) known: Option<[String; 2]>,
+    /// How the chosen mark may lie out of the plane as it is typed: degrees, and per cent.
+    pub(crate) plane: Option<[String; 2]>,
     /// What the chosen mark measures as it is typed.
     pub(crate) what: Option<String>,
     /// What was wrong with what was typed.
@@ -94,6 +96,10 @@ pub(crate) enum MarkAsk {
     Known,
     /// Says what the chosen mark measures.
     What(String),
+    /// Says how the chosen mark may lie out of the plane, as it was typed.
+    Plane,
+    /// Puts a point of a mark halfway between this one and the next.
+    Between(MarkId, usize),
     /// Says what turns the chosen mark into millimetres.
     Scale(ScaleUsed),
     /// Divides the chosen mark by another, or by none.
@@ -122,6 +128,10 @@ pub(crate) enum MarkKey {
     Place,
     /// Takes the last point away.
     TakeBack,
+    /// Puts a point halfway to the next.
+    Between,
+    /// Takes the point away that keys move.
+    Without,
 }
 
 /// What a key means while a mark is placed, or else moved; `None` for keys that go on being commands.
@@ -141,6 +151,8 @@ pub(crate) fn mark_key(chord: Chord, places: bool) -> Option<MarkKey> {
         Key::Tab if !places => MarkKey::NextPoint,
         Key::Space if places && !chord.ctrl => MarkKey::Place,
         Key::Backspace if places && !chord.ctrl => MarkKey::TakeBack,
+        Key::Insert if !places && !chord.shift => MarkKey::Between,
+        Key::Backspace if !places && !chord.shift => MarkKey::Without,
         _ => return None,
     })
 }
@@ -163,7 +175,7 @@ impl Marking {
 
     /// Lets go of all that is typed of the chosen mark.
     pub(crate) fn forget_typed(&mut self) {
-        (self.known, self.what, self.refused) = (None, None, None);
+        (self.known, self.plane, self.what, self.refused) = (None, None, None, None);
     }
 
     /// Goes along with a session that changed: a mark that is no more is let go, points are where they are written.
@@ -234,6 +246,27 @@ impl Moving {
             self.placed[point] = placing_px;
         }
         self.point = point;
+    }
+
+    /// Puts a point halfway between this one and the next, or the one before the last, placed so well; keys move it then.
+    pub(crate) fn between(&mut self, point: usize, placing_px: f64) {
+        let first = point.min(self.points.len().saturating_sub(2));
+        let Some([one, other]) = self.points.get(first..first + 2) else { return };
+        let middle = (f64::midpoint(one.0, other.0), f64::midpoint(one.1, other.1));
+        self.point = first + 1;
+        self.points.insert(self.point, middle);
+        self.placed.insert(self.point, placing_px);
+    }
+
+    /// Takes the point away that keys move, unless only two are left; whether it did.
+    pub(crate) fn without(&mut self) -> bool {
+        if self.points.len() <= 2 || self.point >= self.points.len() {
+            return false;
+        }
+        self.points.remove(self.point);
+        self.placed.remove(self.point);
+        self.point = self.point.min(self.points.len() - 1);
+        true
     }
 
     /// The mark with its points where they are now; `None` when none moved. One placed less well than the others is what
@@ -307,6 +340,33 @@ mod tests {
         moving.put(1, (8.0, 1.0), 1.0);
         // Both were placed anew.
         near(moving.mark(&mark).unwrap().placing_px, 1.0);
+    }
+
+    #[test]
+    fn a_polyline_gains_and_loses_points() {
+        let mut poly = Placing::new(FrameId(1), MarkKind::Polyline, false);
+        for x in [0.0, 10.0, 20.0] {
+            poly.add((x, 0.0), 1.0);
+        }
+        let mark = poly.mark(&Session::new("day", crate::plans::usual()), (100, 100));
+        let mut moving = Moving::of(&mark, 0);
+        let check = |moving: &Moving, point: usize, expected: &[f64]| {
+            let along: Vec<f64> = moving.points.iter().map(|p| p.0).collect();
+            assert_eq!((moving.point, along.as_slice()), (point, expected));
+            assert_eq!(moving.placed.len(), expected.len());
+        };
+        moving.between(0, 3.0);
+        check(&moving, 1, &[0.0, 5.0, 10.0, 20.0]);
+        near(moving.mark(&mark).unwrap().placing_px, 3.0);
+        // Behind the last there is nothing: it goes before it.
+        moving.between(3, 1.0);
+        check(&moving, 3, &[0.0, 5.0, 10.0, 15.0, 20.0]);
+        moving.point = 4;
+        assert!(moving.without());
+        check(&moving, 3, &[0.0, 5.0, 10.0, 15.0]);
+        assert!(moving.without() && moving.without());
+        assert!(!moving.without(), "two points are the least");
+        check(&moving, 1, &[0.0, 5.0]);
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::app::App;
 use super::chord::Chord;
 use super::marking::mark_key;
 use super::open_day::OpenDay;
-use super::scoring::{ListKey, ScoreAsk, beside, best_frame, chosen, list_id, list_key, scored};
+use super::scoring::{ListKey, ScoreAsk, beside, best_frame, chosen, list_id, list_key, scored, shared};
 use super::side_page::SidePage;
 use super::state::Screen;
 use super::words::tell;
@@ -61,6 +61,14 @@ impl App {
                 self.choose_state(at, state);
             }
             ListKey::Take => {}
+            ListKey::Share(by) => {
+                let session = &open.day.session;
+                let record = session.sets.get(self.state.set).and_then(|set| session.record_of(set));
+                let new = shared(scored(record, character), by);
+                if character.is_colour {
+                    self.score(&character.clone(), new);
+                }
+            }
             ListKey::Empty => self.score(&character.clone(), Vec::new()),
         }
     }

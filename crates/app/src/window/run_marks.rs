@@ -2,6 +2,8 @@
 //!
 //! What is typed of them is written by `run_measures`.
 
+use std::cmp::Ordering;
+
 use egui::vec2;
 use record::{Edit, Mark, MarkId, MarkKind, ScaleUsed};
 
@@ -109,6 +111,19 @@ impl App {
                     self.place_point(at);
                 }
             }
+            MarkKey::Between => {
+                let Some(moving) = &self.state.specimen.marking.moving else { return };
+                self.put_between(moving.id, moving.point);
+            }
+            MarkKey::Without => {
+                let is_line = self.is_line();
+                let Some(moving) = self.state.specimen.marking.moving.as_mut().filter(|_| !is_line) else {
+                    return;
+                };
+                if moving.without() {
+                    self.commit_moves();
+                }
+            }
             MarkKey::TakeBack => {
                 if let Some(placing) = &mut self.state.specimen.marking.placing {
                     placing.points.pop();
@@ -116,6 +131,23 @@ impl App {
                 }
             }
         }
+    }
+
+    /// Whether the mark that is moved is a line, which has two points for good.
+    fn is_line(&self) -> bool {
+        let moving = self.state.specimen.marking.moving.as_ref();
+        let mark = moving.and_then(|m| self.open.as_ref()?.day.session.marks.get(&m.id));
+        mark.is_some_and(|mark| mark.kind == MarkKind::Line)
+    }
+
+    /// Puts a point of the polyline that is moved halfway between this one and the next, and writes that.
+    pub(super) fn put_between(&mut self, id: MarkId, point: usize) {
+        self.commit_moves();
+        let (placing_px, is_line) = (self.placing_now(), self.is_line());
+        let moving = self.state.specimen.marking.moving.as_mut();
+        let Some(moving) = moving.filter(|moving| moving.id == id && !is_line) else { return };
+        moving.between(point, placing_px);
+        self.commit_moves();
     }
 
     fn step_point(&mut self, by: isize) {
@@ -198,10 +230,14 @@ impl App {
     /// Writes where the points of a mark were moved to.
     pub(super) fn commit_moves(&mut self) {
         let (Some(open), Some(moving)) = (&self.open, &self.state.specimen.marking.moving) else { return };
-        let before = open.day.session.marks.get(&moving.id);
-        let Some(mark) = before.and_then(|before| moving.mark(before)) else { return };
+        let Some(before) = open.day.session.marks.get(&moving.id) else { return };
+        let Some(mark) = moving.mark(before) else { return };
         let (id, number) = (mark.id, open.sheet.number(mark.frame));
-        let words = tell!("undo-move-mark", mark = name(&mark), number = number);
+        let words = match mark.points.len().cmp(&before.points.len()) {
+            Ordering::Equal => tell!("undo-move-mark", mark = name(&mark), number = number),
+            Ordering::Greater => tell!("undo-point-more", mark = name(&mark), number = number),
+            Ordering::Less => tell!("undo-point-less", mark = name(&mark), number = number),
+        };
         if !self.try_edit(&words, Some(Edit::Mark(id, Some(Box::new(mark))))) {
             self.follow_marks();
         }
@@ -290,6 +326,7 @@ impl App {
                     moving.put(point, within(place, picture_px), placing_px);
                 }
             }
+            MarkAsk::Between(id, point) => self.put_between(id, point),
             MarkAsk::Drop => self.commit_moves(),
             ask => self.mark_typed(ask),
         }

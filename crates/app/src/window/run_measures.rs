@@ -1,6 +1,6 @@
 //! What is said of marks on the page of measures: known lengths, what is measured, scales and ratios, and what they stand for.
 
-use record::{CHEEK_LENGTH, CHEEK_WIDTH, Edit, KNOWN_MEASURES, KnownLength, Mark, MarkId, ScaleUsed, Score};
+use record::{CHEEK_LENGTH, CHEEK_WIDTH, Edit, KnownLength, Mark, MarkId, ScaleUsed, Score};
 
 use super::app::App;
 use super::mark_values::{name, state_of_ratio};
@@ -21,8 +21,10 @@ impl App {
         let (mark, number) = (mark.clone(), open.sheet.number(mark.frame));
         match ask {
             MarkAsk::Known => self.give_length(&mark),
+            MarkAsk::Plane => self.give_plane(&mark),
             MarkAsk::What(what) => {
-                let what = meant(&what);
+                let usual = open.characters.as_ref().map_or(&[][..], |characters| &characters.measures);
+                let what = meant(&what, usual);
                 self.state.specimen.marking.what = None;
                 if what == mark.what {
                     return;
@@ -60,6 +62,9 @@ impl App {
         if let Some(what) = self.state.specimen.marking.what.take() {
             self.mark_typed(MarkAsk::What(what));
         }
+        if self.state.specimen.marking.plane.is_some() {
+            self.mark_typed(MarkAsk::Plane);
+        }
         let known = self.state.specimen.marking.known.as_ref();
         if known.is_some_and(|typed| !typed[0].trim().is_empty()) {
             self.mark_typed(MarkAsk::Known);
@@ -78,7 +83,6 @@ impl App {
     /// Gives a mark the length that was typed. What on its frame has no scale yet is measured by it.
     fn give_length(&mut self, mark: &Mark) {
         let Some(typed) = self.state.specimen.marking.known.clone() else { return };
-        let number = |text: &str| text.trim().replace(',', ".").parse::<f64>().ok().filter(|v| v.is_finite());
         let (mm, standard_mm) =
             (number(&typed[0]).filter(|mm| *mm > 0.0), number(&typed[1]).filter(|s| *s >= 0.0));
         let (Some(mm), Some(standard_mm)) = (mm, standard_mm) else {
@@ -100,6 +104,23 @@ impl App {
         let words = tell!("undo-known", mm = typed[0].trim(), number = open.sheet.number(mark.frame));
         self.edit(&words, Some(Edit::Many(edits)));
         self.state.specimen.marking.asks = None;
+    }
+
+    /// Says how a mark may lie out of the plane, as was typed; what is empty counts as 0.
+    fn give_plane(&mut self, mark: &Mark) {
+        let Some(typed) = self.state.specimen.marking.plane.clone() else { return };
+        let value = |text: &str| if text.trim().is_empty() { Some(0.0) } else { number(text) };
+        let tilt = value(&typed[0]).filter(|degrees| (0.0..90.0).contains(degrees));
+        let depth = value(&typed[1]).filter(|percent| (0.0..=100.0).contains(percent));
+        let (Some(tilt_deg), Some(percent)) = (tilt, depth) else {
+            self.state.specimen.marking.refused = Some(tell!("measure-plane-refused"));
+            return;
+        };
+        self.state.specimen.marking.forget_typed();
+        let changed = Mark { tilt_deg, depth_share: percent / 100.0, ..mark.clone() };
+        let Some(open) = self.open.as_ref().filter(|_| changed != *mark) else { return };
+        let words = tell!("undo-plane", mark = name(mark), number = open.sheet.number(mark.frame));
+        self.edit_mark(&words, changed);
     }
 
     /// Takes the state that the ratio of the chosen mark stands for.
@@ -139,12 +160,17 @@ fn divided(open: &OpenDay, named: &Mark) -> Vec<Mark> {
     }
 }
 
-/// A known measure where it alone begins so, else the text itself: `int` is enough for the intertegular distance.
-fn meant(typed: &str) -> String {
+/// The number that was typed, with a point or a comma.
+fn number(text: &str) -> Option<f64> {
+    text.trim().replace(',', ".").parse::<f64>().ok().filter(|v| v.is_finite())
+}
+
+/// A usual measure where it alone begins so, else the text itself: `int` is enough for the intertegular distance.
+fn meant(typed: &str, usual: &[String]) -> String {
     let begun = typed.trim().to_lowercase();
-    let mut fits = KNOWN_MEASURES.iter().filter(|known| begun.len() > 1 && known.starts_with(&begun));
+    let mut fits = usual.iter().filter(|known| begun.len() > 1 && known.starts_with(&begun));
     match (fits.next(), fits.next()) {
-        (Some(one), None) => (*one).to_owned(),
+        (Some(one), None) => one.clone(),
         _ => typed.trim().to_owned(),
     }
 }
@@ -154,7 +180,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_known_measure_is_meant_where_it_alone_begins_so() {
+    fn a_usual_measure_is_meant_where_it_alone_begins_so() {
         for (typed, expected) in [
             ("int", "intertegular distance"),
             ("cheek w", "cheek width"),
@@ -162,7 +188,7 @@ mod tests {
             ("i", "i"),
             (" wing ", "wing"),
         ] {
-            assert_eq!(meant(typed), expected);
+            assert_eq!(meant(typed, &record::KNOWN_MEASURES.map(str::to_owned)), expected);
         }
     }
 }

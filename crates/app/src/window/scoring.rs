@@ -45,6 +45,8 @@ pub(crate) enum ListKey {
     State(usize),
     /// The state that the ring is around.
     Take,
+    /// So many per cent more of the first state.
+    Share(i8),
     /// No state: nobody looked.
     Empty,
 }
@@ -54,12 +56,16 @@ pub(crate) fn list_id() -> Id {
     Id::unique("characters list")
 }
 
+/// One step of a share by a key: finer than this nobody sees how much of a region a colour covers. Our own choice.
+const SHARE_STEP_PERCENT: i8 = 10;
+
 const DIGITS: [Key; 9] =
     [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
 
 /// What a key means while the list has the keyboard; `None` for keys that go on being commands and letters of views.
 pub(crate) fn list_key(chord: Chord) -> Option<ListKey> {
-    if chord.ctrl || chord.shift {
+    // Plus is typed with Shift on many keyboards.
+    if chord.ctrl || (chord.shift && chord.key != Key::Plus) {
         return None;
     }
     Some(match chord.key {
@@ -70,25 +76,43 @@ pub(crate) fn list_key(chord: Chord) -> Option<ListKey> {
         Key::ArrowLeft => ListKey::Beside(-1),
         Key::ArrowRight => ListKey::Beside(1),
         Key::Space => ListKey::Take,
+        Key::Plus | Key::Equals => ListKey::Share(SHARE_STEP_PERCENT),
+        Key::Minus => ListKey::Share(-SHARE_STEP_PERCENT),
         Key::Backspace | Key::Delete => ListKey::Empty,
         key => ListKey::State(DIGITS.iter().position(|digit| *digit == key)?),
     })
 }
 
 /// What is scored once a state was chosen: alone where one may be given, beside the others where several may, the oldest
-/// giving way; no longer when it was scored already. Not seen stands alone.
+/// giving way; no longer when it was scored already. Not seen stands alone. Shares were of what was scored before: they go.
 pub(crate) fn chosen(character: &Character, scored: &[Score], state: &StateKey) -> Vec<Score> {
-    if scored.iter().any(|s| s.state == *state) {
-        return scored.iter().filter(|s| s.state != *state).cloned().collect();
+    let others = || scored.iter().filter(|s| s.state != *state).map(|s| Score::from(s.state.as_str()));
+    if others().count() < scored.len() {
+        return others().collect();
     }
     let new = Score::from(state.as_str());
     if character.most == 1 || state.as_str() == NOT_SEEN {
         return vec![new];
     }
-    let mut all: Vec<Score> = scored.iter().filter(|s| s.state.as_str() != NOT_SEEN).cloned().collect();
+    let mut all: Vec<Score> = others().filter(|s| s.state.as_str() != NOT_SEEN).collect();
     all.push(new);
     let over = all.len().saturating_sub(character.most);
     all.split_off(over)
+}
+
+/// The colours of a region once the first covers so much more or less of it, in per cent: from all of it where it is alone, else
+/// from half, the second covering the rest. Unchanged where none is seen.
+pub(crate) fn shared(scored: &[Score], by: i8) -> Vec<Score> {
+    let mut all = scored.to_vec();
+    let Some(first) = all.first_mut().filter(|first| first.state.as_str() != NOT_SEEN) else { return all };
+    let from = first.percent.unwrap_or(if scored.len() == 1 { 100 } else { 50 });
+    let most = if scored.len() == 1 { 100 } else { 100 - SHARE_STEP_PERCENT.unsigned_abs() };
+    let percent = from.saturating_add_signed(by).clamp(SHARE_STEP_PERCENT.unsigned_abs(), most);
+    first.percent = Some(percent);
+    if let [_, second] = all.as_mut_slice() {
+        second.percent = Some(100 - percent);
+    }
+    all
 }
 
 /// The state beside the one that is scored, in the order of the character; from none the first or the last.
@@ -149,6 +173,24 @@ mod tests {
         check("hair-t2", "yellow+black", "not-seen", "not-seen");
         check("hair-t2", "not-seen", "black", "black");
         check("hair-condition", "wet+worn", "faded", "wet+worn+faded");
+    }
+
+    #[test]
+    fn a_share_goes_by_tens_and_two_make_the_whole() {
+        let check = |before: &str, steps: &[i8], expected: &[u8]| {
+            let got = steps.iter().fold(scores(before), |scored, by| shared(&scored, *by));
+            assert_eq!(got.iter().filter_map(|s| s.percent).collect::<Vec<_>>(), expected, "{before}");
+        };
+        check("black", &[-10], &[90]);
+        check("black", &[-10, 10, 10], &[100]);
+        check("black+white", &[10], &[60, 40]);
+        check("black+white", &[10; 9], &[90, 10]);
+        check("black+white", &[-10; 9], &[10, 90]);
+        check("not-seen", &[10], &[]);
+        check("", &[10], &[]);
+        let halved = shared(&scores("black+white"), 0);
+        let less = chosen(&character("hair-t2"), &halved, &"white".into());
+        assert_eq!(less, scores("black"), "a share of two is none of one");
     }
 
     #[test]

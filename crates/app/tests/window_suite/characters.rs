@@ -112,6 +112,14 @@ fn a_region_takes_two_colours_and_the_oldest_gives_way() {
     assert_eq!(scores(&desk, 0), "hair-vertex yellow+black");
     desk.key(Key::Num3);
     assert_eq!(scores(&desk, 0), "hair-vertex black+white");
+    // How much of it each covers, by tens; what it was is gone with another colour.
+    desk.key(Key::Plus);
+    desk.key(Key::Plus);
+    assert!(desk.says("black 70 % + white 30 %"));
+    desk.key(Key::Minus);
+    assert!(desk.says("black 60 % + white 40 %"));
+    desk.ctrl(Key::Z);
+    assert!(desk.says("black 70 % + white 30 %"));
     desk.key(Key::Num9);
     assert_eq!(scores(&desk, 0), "hair-vertex not-seen");
     desk.window.get_by_role_and_label(Role::CheckBox, "Hair: top of head: grey").click();

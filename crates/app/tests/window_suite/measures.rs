@@ -179,6 +179,23 @@ fn placing_is_cancelled_by_esc_and_a_polyline_ended_by_enter() {
     assert_eq!(mark.points, [(700.0, 400.0), (700.0, 600.0), (600.0, 580.0)]);
     // 200 and √(100² + 20²) px.
     assert!(desk.says("polyline: 302 ± ") || desk.says("polyline: 302.0 ± "));
+    // A point goes before the last, where it is moved at once, and away again.
+    desk.key(Key::Insert);
+    desk.key(Key::ArrowRight);
+    desk.key(Key::Tab);
+    let points = [(700.0, 400.0), (700.0, 600.0), (651.0, 590.0), (600.0, 580.0)];
+    assert_eq!(marks(&desk)[0].points, points);
+    desk.ctrl(Key::Z);
+    assert_eq!(desk.undo_words(), Some("added a point to polyline on frame 1"));
+    desk.key_with(Modifiers::SHIFT, Key::Tab);
+    desk.key(Key::Backspace);
+    assert_eq!(marks(&desk)[0].points, mark.points);
+    assert_eq!(desk.undo_words(), Some("took a point from polyline on frame 1"));
+    // The square between two points does the same by the pointer.
+    desk.window.get_by_label("Between points 1 and 2 of polyline").click();
+    desk.wait();
+    assert_eq!(marks(&desk)[0].points[1], (700.0, 500.0));
+    desk.ctrl(Key::Z);
     // Letters go on labelling, and arrows are those of frames once no mark is open.
     desk.key(Key::Enter);
     desk.key(Key::Escape);
@@ -204,6 +221,48 @@ fn a_scale_is_carried_with_what_speaks_against_it() {
     assert!(desk.says("Not recorded, so not checked: camera body, lens, focal length, focus distance."));
     desk.ctrl(Key::Z);
     assert_eq!(marks(&desk)[1].scale, ScaleUsed::Unscaled);
+}
+
+#[test]
+fn tilt_and_depth_count_in_the_uncertainty() {
+    let mut desk = on_measures();
+    tall(&mut desk);
+    mark_known(&mut desk);
+    desk.ctrl(Key::F9);
+    place_line(&mut desk, 0, 4);
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    let of_plane = |desk: &mut Desk, name: &str, typed: &str| {
+        desk.window.get_by_role_and_label(Role::TextInput, name).focus();
+        desk.wait();
+        desk.ctrl(Key::A);
+        desk.key(Key::Backspace);
+        desk.type_text(typed);
+        desk.key(Key::Enter);
+    };
+    of_plane(&mut desk, "Tilt, up to", "20");
+    of_plane(&mut desk, "Depth, up to", "2,5");
+    let line = marks(&desk)[1].clone();
+    assert_eq!((line.tilt_deg, line.depth_share), (20.0, 0.025));
+    assert_eq!(desk.undo_words(), Some("said how line on frame 1 may lie out of the plane"));
+    // JCGM 100:2008, 4.3.7: the largest error over √3. 1 − cos 20° is 6.03 %, so 3.48 %; 2.5 % makes 1.44 %.
+    assert!(desk.says("tilt 3.48 %, depth 1.44 %"));
+    of_plane(&mut desk, "Tilt, up to", "90");
+    assert!(desk.says("a tilt is a number from 0 to below 90"));
+    assert_eq!(marks(&desk)[1].tilt_deg, 20.0);
+    of_plane(&mut desk, "Tilt, up to", "");
+    assert_eq!(marks(&desk)[1].tilt_deg, 0.0, "empty is none");
+    // A second known length is told, and counts.
+    desk.key_with(CTRL_SHIFT, Key::S);
+    place_line(&mut desk, 5, 5);
+    desk.key(Key::Enter);
+    desk.type_text("10");
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    desk.ctrl(Key::ArrowLeft);
+    desk.ctrl(Key::ArrowLeft);
+    assert!(desk.says("the one marked last counts"));
+    assert!(desk.says("line: 8.0"));
 }
 
 #[test]

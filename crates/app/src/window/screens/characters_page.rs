@@ -288,6 +288,10 @@ fn opened(
         column.para(ui, Type::Small, t.soft, &tell!("characters-most", most = character.most));
         column.gap(2.0);
     }
+    if character.is_colour && scores.iter().any(|s| s.state.as_str() != NOT_SEEN) {
+        column.para(ui, Type::Small, t.soft, &tell!("characters-share-how"));
+        column.gap(2.0);
+    }
     frame(ui, &mut column, page, state, character, actions);
     if character.is_colour {
         colour_panel::ui(ui, &mut column, page.open, page.record, state, character, actions);

@@ -12,7 +12,7 @@ use crate::window::look::{Type, tokens};
 use crate::window::mark_values::{
     carried_words, frames_with_scale, known_on, mm_of, name, px_of, ratio_of, state_of_ratio,
 };
-use crate::window::marking::MarkAsk;
+use crate::window::marking::{MarkAsk, marks_of};
 use crate::window::open_day::OpenDay;
 use crate::window::widgets::chip::{Chip, chips};
 use crate::window::widgets::control::{Button, Weight};
@@ -29,8 +29,8 @@ pub(super) fn value(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark) {
         flow.para(ui, Type::Number, t.ink, &tell!("measure-mm", value = length.mm.words()));
         let twice = length.mm.expanded().words();
         flow.para(ui, Type::Small, t.soft, &tell!("measure-twice", value = twice));
-        let [placed, scaled, ..] = length.shares;
-        let words = tell!("measure-made-of", placing = percent(placed), scale = percent(scaled));
+        let [placing, scale, tilt, depth] = length.shares.map(percent);
+        let words = tell!("measure-made-of", placing = placing, scale = scale, tilt = tilt, depth = depth);
         flow.para(ui, Type::Small, t.soft, &words);
         flow.gap(2.0);
     }
@@ -67,6 +67,11 @@ pub(super) fn scale(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark, a
         }
     }
     flow.gap(6.0);
+    let several = marks_of(session, mark.frame).filter(|m| m.known.is_some()).count() > 1;
+    if several && mark.scale == ScaleUsed::SameFrame {
+        flow.para(ui, Type::Small, t.warn, &tell!("measure-scale-last"));
+        flow.gap(2.0);
+    }
     for (words, differs) in carried_words(session, mark) {
         if differs {
             queries::warning(ui, flow, &words, "");
@@ -130,7 +135,10 @@ pub(super) fn divide(
 
 /// Of an intertegular distance, what is odd about it and the dry mass it would stand for.
 pub(super) fn mass(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark) {
-    if mark.what != INTERTEGULAR_DISTANCE {
+    let is_usual = |measure: &str| {
+        open.characters.as_ref().is_ok_and(|characters| characters.measures.iter().any(|m| m == measure))
+    };
+    if mark.what != INTERTEGULAR_DISTANCE || !is_usual(INTERTEGULAR_DISTANCE) {
         return;
     }
     let Some(length) = mm_of(&open.day.session, mark) else { return };

@@ -84,13 +84,22 @@ pub(crate) fn ui(
         value(ui, &painter, lain, (mark, &label(session, mark), chosen), tools);
         if state.marking.placing.is_none() {
             points(ui, &painter, lain, mark, moving, tools);
+            if moving.is_some() && mark.kind == MarkKind::Polyline {
+                between(ui, &painter, lain, mark, tools);
+            }
         }
     }
     if let Some(placing) = &state.marking.placing {
         place(ui, &painter, lain, placing, response, tools);
     } else if let Some(moving) = &state.marking.moving {
-        let n = moving.point + 1;
-        hint(ui, &painter, lain, &tell!("measure-hint-move", point = n, of = moving.points.len()));
+        let (n, of) = (moving.point + 1, moving.points.len());
+        let mark = session.marks.get(&moving.id);
+        let words = if mark.is_some_and(|mark| mark.kind == MarkKind::Polyline) {
+            tell!("measure-hint-move-polyline", point = n, of = of)
+        } else {
+            tell!("measure-hint-move", point = n, of = of)
+        };
+        hint(ui, &painter, lain, &words);
     }
 }
 
@@ -183,6 +192,29 @@ fn points(
             tools.actions.push(Action::Mark(MarkAsk::Drop));
         }
         response.on_hover_cursor(CursorIcon::Move);
+    }
+}
+
+/// Between the points of a polyline that is moved, a small square each: a click puts a point there.
+fn between(ui: &mut Ui, painter: &Painter, lain: &Lain, mark: &Mark, tools: &mut Tools<'_>) {
+    for (n, pair) in mark.points.windows(2).enumerate() {
+        let (one, other) = (lain.at(pair[0]), lain.at(pair[1]));
+        let at = one.lerp(other, 0.5);
+        // Where the points stand close together they could not be told apart.
+        if !lain.rect.contains(at) || one.distance(other) < 5.0 * HOLD_PX {
+            continue;
+        }
+        let hold = Rect::from_center_size(at, vec2(2.0 * HOLD_PX, 2.0 * HOLD_PX)).intersect(lain.rect);
+        let response = ui.interact(hold, Id::unique(("between", mark.id.0, n)), Sense::click());
+        let spoken = tell!("measure-between-name", point = n + 1, next = n + 2, mark = name(mark));
+        response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &spoken));
+        let square = Rect::from_center_size(at, vec2(8.0, 8.0));
+        painter.rect_filled(square.expand(1.5), 0.0, MARK_HALO);
+        painter.rect_filled(square, 0.0, MARK_CHOSEN);
+        if response.clicked() {
+            tools.actions.push(Action::Mark(MarkAsk::Between(mark.id, n)));
+        }
+        response.on_hover_cursor(CursorIcon::Copy);
     }
 }
 

@@ -3,7 +3,7 @@
 
 use egui::accesskit::Role;
 use egui::{Align2, CursorIcon, Id, Key, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
-use record::{KNOWN_MEASURES, Mark, MarkKind, ScaleUsed};
+use record::{Mark, MarkKind, ScaleUsed};
 
 use super::mark_panel::{divide, mass, placing, scale, value};
 use super::side;
@@ -55,8 +55,6 @@ pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, a
                 flow.para(ui, Type::Small, t.soft, &words);
             }
         }
-        flow.gap(12.0);
-        flow.para(ui, Type::Small, t.soft, &tell!("measure-what"));
     });
 }
 
@@ -139,9 +137,11 @@ fn chosen(
     if mark.known.is_some() || asks {
         known(ui, flow, state, mark, actions);
     } else {
-        what(ui, flow, state, mark, actions);
+        let usual = open.characters.as_ref().map_or(&[][..], |characters| &characters.measures);
+        what(ui, flow, state, mark, usual, actions);
         value(ui, flow, open, mark);
         scale(ui, flow, open, mark, actions);
+        plane(ui, flow, state, mark, actions);
         divide(ui, flow, open, (mark, marks), actions);
         mass(ui, flow, open, mark);
     }
@@ -153,6 +153,59 @@ fn chosen(
     flow.gap(BUTTON_PX);
 }
 
+/// What became of two numbers that are typed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Typing {
+    /// They are still typed, or nobody does.
+    Open,
+    /// The keyboard went elsewhere.
+    Left,
+    /// Enter was pressed.
+    Entered,
+}
+
+/// Of a number to be typed: its name, what stands there while it is empty, and its unit.
+type Row<'a> = (&'a str, &'a str, &'a str);
+
+/// Two numbers to be typed, one under the other; Esc brings back what is kept.
+fn numbers(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    (id, rows): (&str, [Row<'_>; 2]),
+    kept: &[String; 2],
+    texts: &mut Option<[String; 2]>,
+    takes_keyboard: bool,
+) -> Typing {
+    let t = tokens(ui);
+    let mut typed = texts.clone().unwrap_or_else(|| kept.clone());
+    let mut typing = Typing::Open;
+    for (n, (text, (name, hint, unit))) in typed.iter_mut().zip(rows).enumerate() {
+        let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
+        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, name);
+        let corner = pos2(flow.left + NAME_PX, flow.y);
+        let place = Rect::from_min_size(corner, vec2(96.0, FIELD_PX));
+        let response = field(ui, place, Id::unique((id, n)), text, hint, name);
+        let beside = pos2(place.right() + 8.0, middle.y);
+        text::line(ui, beside, Align2::LEFT_CENTER, Type::Small, t.soft, unit);
+        if n == 0 && takes_keyboard {
+            response.request_focus();
+            ui.scroll_to_rect(place, None);
+        }
+        if response.lost_focus() {
+            if ui.input(|i| i.key_pressed(Key::Escape)) {
+                *texts = None;
+                return Typing::Open;
+            }
+            typing = if ui.input(|i| i.key_pressed(Key::Enter)) { Typing::Entered } else { Typing::Left };
+        }
+        flow.y = place.bottom() + 6.0;
+    }
+    if typed != *kept || texts.is_some() {
+        *texts = Some(typed);
+    }
+    typing
+}
+
 /// The known length and its uncertainty, to be typed.
 fn known(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions: &mut Vec<Action>) {
     let t = tokens(ui);
@@ -161,47 +214,14 @@ fn known(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions
         || [String::new(), KNOWN_STANDARD_MM.to_owned()],
         |known| [known.mm.to_string(), known.standard_mm.to_string()],
     );
-    let mut typed = marking.known.clone().unwrap_or_else(|| kept.clone());
-    let names = [tell!("measure-known-mm"), tell!("measure-known-standard")];
-    let hints = [tell!("measure-known-hint"), KNOWN_STANDARD_MM.to_owned()];
-    let (mut entered, mut left) = (false, false);
-    for (n, (text, name)) in typed.iter_mut().zip(&names).enumerate() {
-        let middle = pos2(flow.left, flow.y + FIELD_PX / 2.0);
-        text::cut(ui, middle, Align2::LEFT_CENTER, Type::Small, t.soft, NAME_PX - 8.0, name);
-        let corner = pos2(flow.left + NAME_PX, flow.y);
-        let place = Rect::from_min_size(corner, vec2(96.0, FIELD_PX));
-        let response = field(ui, place, Id::unique(("known", n)), text, &hints[n], name);
-        text::line(
-            ui,
-            pos2(place.right() + 8.0, middle.y),
-            Align2::LEFT_CENTER,
-            Type::Small,
-            t.soft,
-            &tell!("measure-unit"),
-        );
-        if n == 0 && marking.focus.take_if(|f| *f == MarkField::Known).is_some() {
-            response.request_focus();
-            ui.scroll_to_rect(place, None);
-        }
-        if response.lost_focus() {
-            let escaped = ui.input(|i| i.key_pressed(Key::Escape));
-            entered |= ui.input(|i| i.key_pressed(Key::Enter));
-            left |= !escaped;
-            if escaped {
-                marking.known = None;
-                return;
-            }
-        }
-        flow.y = place.bottom() + 6.0;
-    }
-    if typed != kept || marking.known.is_some() {
-        marking.known = Some(typed);
-    }
-    if let Some(refused) = &marking.refused {
-        flow.para(ui, Type::Small, t.warn, refused);
-        flow.gap(4.0);
-    }
-    if entered || left && marking.known.as_ref().is_some_and(|typed| !typed[0].trim().is_empty()) {
+    let (name, hint, unit) = (tell!("measure-known-mm"), tell!("measure-known-hint"), tell!("measure-unit"));
+    let standard = tell!("measure-known-standard");
+    let rows = [(name.as_str(), hint.as_str(), unit.as_str()), (&standard, KNOWN_STANDARD_MM, &unit)];
+    let takes_keyboard = marking.focus.take_if(|f| *f == MarkField::Known).is_some();
+    let typing = numbers(ui, flow, ("known", rows), &kept, &mut marking.known, takes_keyboard);
+    refused(ui, flow, marking.refused.as_deref());
+    let is_empty = marking.known.as_ref().is_none_or(|typed| typed[0].trim().is_empty());
+    if typing == Typing::Entered || typing == Typing::Left && !is_empty {
         actions.push(Action::Mark(MarkAsk::Known));
     }
     flow.para(ui, Type::Small, t.soft, &tell!("measure-known-what"));
@@ -211,9 +231,48 @@ fn known(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions
     flow.gap(8.0);
 }
 
-/// What the mark measures: one of the known measures, or a name of one's own.
-fn what(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions: &mut Vec<Action>) {
-    let all: Vec<Chip<'_>> = KNOWN_MEASURES
+/// How the mark may lie out of the plane of its scale, to be typed.
+fn plane(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    flow.para(ui, Type::SmallMedium, t.ink, &tell!("measure-plane"));
+    flow.gap(4.0);
+    let marking = &mut state.specimen.marking;
+    let kept = [mark.tilt_deg, mark.depth_share * 100.0].map(|value| {
+        if value > 0.0 {
+            format!("{value:.4}").trim_end_matches('0').trim_end_matches('.').to_owned()
+        } else {
+            String::new()
+        }
+    });
+    let names = [tell!("measure-tilt"), tell!("measure-depth")];
+    let units = [tell!("measure-tilt-unit"), tell!("measure-depth-unit")];
+    let rows = [0, 1].map(|n| (names[n].as_str(), "0", units[n].as_str()));
+    if numbers(ui, flow, ("plane", rows), &kept, &mut marking.plane, false) != Typing::Open {
+        actions.push(Action::Mark(MarkAsk::Plane));
+    }
+    refused(ui, flow, marking.refused.as_deref());
+    flow.para(ui, Type::Small, t.soft, &tell!("measure-what"));
+    flow.gap(10.0);
+}
+
+/// Why what was typed is not written.
+fn refused(ui: &mut Ui, flow: &mut Flow, why: Option<&str>) {
+    if let Some(why) = why {
+        flow.para(ui, Type::Small, tokens(ui).warn, why);
+        flow.gap(4.0);
+    }
+}
+
+/// What the mark measures: one of the usual measures of its plan, or a name of one's own.
+fn what(
+    ui: &mut Ui,
+    flow: &mut Flow,
+    state: &mut UiState,
+    mark: &Mark,
+    usual: &[String],
+    actions: &mut Vec<Action>,
+) {
+    let all: Vec<Chip<'_>> = usual
         .iter()
         .map(|measure| Chip {
             words: measure,
@@ -227,11 +286,11 @@ fn what(ui: &mut Ui, flow: &mut Flow, state: &mut UiState, mark: &Mark, actions:
         .collect();
     let clicked = chips(ui, flow, Id::unique("what is measured"), &all);
     if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
-        actions.push(Action::Mark(MarkAsk::What(KNOWN_MEASURES[nth].to_owned())));
+        actions.push(Action::Mark(MarkAsk::What(usual[nth].clone())));
     }
     flow.gap(6.0);
     let marking = &mut state.specimen.marking;
-    let is_own = !KNOWN_MEASURES.contains(&mark.what.as_str());
+    let is_own = !usual.contains(&mark.what);
     let kept = if is_own { mark.what.as_str() } else { "" };
     let mut typed = marking.what.clone().unwrap_or_else(|| kept.to_owned());
     let place = Rect::from_min_size(flow.at(), vec2(flow.width, FIELD_PX));
