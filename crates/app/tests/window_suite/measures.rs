@@ -249,9 +249,9 @@ fn tilt_and_depth_count_in_the_uncertainty() {
     assert!(desk.says("tilt 3.48 %, depth 1.44 %"));
     of_plane(&mut desk, "Tilt, up to", "90");
     assert!(desk.says("a tilt is a number from 0 to below 90"));
-    assert_eq!(marks(&desk)[1].tilt_deg, 20.0);
+    assert_eq!(marks(&desk)[1], line);
     of_plane(&mut desk, "Tilt, up to", "");
-    assert_eq!(marks(&desk)[1].tilt_deg, 0.0, "empty is none");
+    assert_eq!(marks(&desk)[1], Mark { tilt_deg: 0.0, ..line }, "empty is none");
     // A second known length is told, and counts.
     desk.key_with(CTRL_SHIFT, Key::S);
     place_line(&mut desk, 5, 5);
