@@ -9,6 +9,10 @@ pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;
 pub mod identity;
+#[allow(dead_code, reason = "what is made of these pictures stands beside them")]
+mod picture;
+#[allow(dead_code, reason = "as of pictures")]
+mod round;
 #[cfg(test)]
 mod sample;
 mod shown;

@@ -99,7 +99,8 @@ fn put_on(disk: &dyn Disk, path: &Path, from: &mut dyn Read) -> io::Result<()> {
     written.and_then(|()| disk.flush_folder(folder))
 }
 
-fn pour(disk: &dyn Disk, part: &Path, from: &mut dyn Read) -> io::Result<()> {
+/// Writes a new file of all that `from` gives, flushed.
+pub(crate) fn pour(disk: &dyn Disk, part: &Path, from: &mut dyn Read) -> io::Result<()> {
     let mut file = disk.create_new(part)?;
     let mut buffer = vec![0; disk::BUFFER_BYTES];
     loop {

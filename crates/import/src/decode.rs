@@ -6,7 +6,7 @@
 use std::io::Cursor;
 
 use bytemuck::Pod;
-use image::{ImageReader, Limits, RgbImage};
+use image::{DynamicImage, ImageDecoder, ImageReader, Limits, RgbImage};
 use imaging::Luma;
 use zune_core::bytestream::ZCursor;
 use zune_core::colorspace::ColorSpace;
@@ -15,7 +15,7 @@ use zune_jpeg::JpegDecoder;
 
 use crate::heic::{HeifDecoder, Heifer};
 use crate::kind::Content;
-use crate::room::ROOM;
+use crate::room::{ROOM, Taken};
 
 /// Most pixels along a side. The largest sensors in cameras have some 14 000; stitched pictures more.
 const MOST_SIDE_PX: u32 = 30_000;
@@ -41,7 +41,7 @@ const MOST_DECODER_BYTES: u64 = MOST_PX * 6;
 /// Says in words why there is no picture.
 pub(crate) fn luma(bytes: &[u8], content: Content) -> Result<Luma, String> {
     if content == Content::Jpeg
-        && let Ok((width, height, pixels)) = jpeg(bytes, ColorSpace::Luma)
+        && let Ok(Held { width, height, pixels, .. }) = jpeg(bytes, ColorSpace::Luma)
         && let Some(luma) = Luma::new(width, height, pixels)
     {
         return Ok(luma);
@@ -61,10 +61,10 @@ pub(crate) const NOT_DECODED: &str = "the picture is damaged and could not be de
 pub(crate) fn rgb(bytes: &[u8], content: Content) -> Result<RgbImage, String> {
     match content {
         Content::Jpeg => {
-            let (width, height, pixels) = jpeg(bytes, ColorSpace::RGB)?;
+            let Held { width, height, pixels, .. } = jpeg(bytes, ColorSpace::RGB)?;
             RgbImage::from_raw(width as u32, height as u32, pixels).ok_or_else(|| NOT_DECODED.to_owned())
         }
-        Content::Png | Content::Tiff | Content::WebP => by_image(bytes),
+        Content::Png | Content::Tiff | Content::WebP => by_image(bytes).map(|(picture, ..)| picture),
         Content::Heif => Heifer.rgb(bytes, MOST_HEIF_PX),
         _ => Err("there is no picture in this file that can be decoded".to_owned()),
     }
@@ -77,9 +77,9 @@ pub(crate) fn rgb(bytes: &[u8], content: Content) -> Result<RgbImage, String> {
 /// Says in words why there is no picture.
 pub(crate) fn rgba<P: Pod>(bytes: &[u8], content: Content) -> Result<(usize, usize, Vec<P>), String> {
     if content == Content::Jpeg
-        && let Ok(whole) = jpeg(bytes, ColorSpace::RGBA)
+        && let Ok(Held { width, height, pixels, .. }) = jpeg(bytes, ColorSpace::RGBA)
     {
-        return Ok(whole);
+        return Ok((width, height, pixels));
     }
     // A few JPEGs hold colours that are not handed out so.
     let picture = rgb(bytes, content)?;
@@ -87,8 +87,40 @@ pub(crate) fn rgba<P: Pod>(bytes: &[u8], content: Content) -> Result<(usize, usi
     Ok((picture.width() as usize, picture.height() as usize, pixels))
 }
 
+/// Pixels of a picture with the room that they take.
+pub(crate) struct Held<P> {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) pixels: Vec<P>,
+    /// The ICC profile that came with it.
+    pub(crate) profile: Option<Vec<u8>>,
+    pub(crate) room: Taken<'static>,
+}
+
+/// Most bytes that decoding takes for a pixel of a HEIF: as handed out with opacity, then without.
+const HEIF_BYTES_PER_PX: usize = 7;
+
+/// As [`rgb`], three bytes a pixel, with the room for them held. `size_px` is what the file says of its size. A HEIF comes
+/// without a profile: its decoder brings it to sRGB.
+///
+/// # Errors
+/// Says in words why there is no picture.
+pub(crate) fn held(bytes: &[u8], content: Content, size_px: Option<(u32, u32)>) -> Result<Held<u8>, String> {
+    let (picture, profile, room) = match content {
+        Content::Jpeg => return jpeg(bytes, ColorSpace::RGB),
+        Content::Png | Content::Tiff | Content::WebP => by_image(bytes)?,
+        _ => {
+            let px = size_px.map_or(0, |(width, height)| width as usize * height as usize);
+            let room = ROOM.take(px.min(MOST_HEIF_PX as usize) * HEIF_BYTES_PER_PX);
+            (rgb(bytes, content)?, None, room)
+        }
+    };
+    let (width, height) = (picture.width() as usize, picture.height() as usize);
+    Ok(Held { width, height, pixels: picture.into_raw(), profile, room })
+}
+
 /// Width, height and pixels of a JPEG, in as many `P` as hold its bytes.
-fn jpeg<P: Pod>(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<P>), String> {
+fn jpeg<P: Pod>(bytes: &[u8], colours: ColorSpace) -> Result<Held<P>, String> {
     let options = DecoderOptions::default()
         .set_max_width(MOST_SIDE_PX as usize)
         .set_max_height(MOST_SIDE_PX as usize)
@@ -106,13 +138,16 @@ fn jpeg<P: Pod>(bytes: &[u8], colours: ColorSpace) -> Result<(usize, usize, Vec<
         ));
     }
     let bytes = decoder.output_buffer_size().ok_or(NOT_DECODED)?;
-    let _taken = ROOM.take(bytes);
+    let room = ROOM.take(bytes);
     let mut pixels = vec![P::zeroed(); bytes / size_of::<P>()];
     decoder.decode_into(bytemuck::cast_slice_mut(&mut pixels)).ok().ok_or(NOT_DECODED)?;
-    Ok((info.width.into(), info.height.into(), pixels))
+    let profile = decoder.icc_profile();
+    Ok(Held { width: info.width.into(), height: info.height.into(), pixels, profile, room })
 }
 
-fn by_image(bytes: &[u8]) -> Result<RgbImage, String> {
+type WithProfile = (RgbImage, Option<Vec<u8>>, Taken<'static>);
+
+fn by_image(bytes: &[u8]) -> Result<WithProfile, String> {
     let reader = || {
         let mut limits = Limits::default();
         limits.max_image_width = Some(MOST_SIDE_PX);
@@ -122,10 +157,14 @@ fn by_image(bytes: &[u8]) -> Result<RgbImage, String> {
         reader.limits(limits);
         Some(reader)
     };
-    let not_decoded = || NOT_DECODED.to_owned();
-    let (width, height) = reader().and_then(|r| r.into_dimensions().ok()).ok_or_else(not_decoded)?;
+    let (width, height) = reader().and_then(|r| r.into_dimensions().ok()).ok_or(NOT_DECODED)?;
     check_size(width, height)?;
-    reader().and_then(|r| r.decode().ok()).map(image::DynamicImage::into_rgb8).ok_or_else(not_decoded)
+    let mut decoder = reader().and_then(|r| r.into_decoder().ok()).ok_or(NOT_DECODED)?;
+    // As stored, then as three colours.
+    let room = ROOM.take(decoder.total_bytes() as usize + width as usize * height as usize * 3);
+    let profile = decoder.icc_profile().ok().flatten();
+    let picture = DynamicImage::from_decoder(decoder).ok().ok_or(NOT_DECODED)?;
+    Ok((picture.into_rgb8(), profile, room))
 }
 
 /// Refuses what is too large to be decoded.

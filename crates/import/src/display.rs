@@ -173,8 +173,8 @@ pub(crate) fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage
     large_as(pages, reading, decode::rgb)
 }
 
-/// The same, decoded so.
-fn large_as<T>(
+/// As [`large`], decoded so.
+pub(crate) fn large_as<T>(
     pages: &mut Pages<'_>,
     reading: &Reading,
     decode: impl Fn(&[u8], Content) -> Result<T, String>,

@@ -6,7 +6,7 @@
 //! [`measure_source`] its preview.
 //! [`look_closer`] is the second pass: the subjects of some frames against the blanks near them.
 //! [`judge_blanks`] tells blanks by the day's own line, [`set_clocks`] brings the clocks of several bodies together.
-//! [`thumbnail`] and [`picture`] decode pictures for a screen. A damaged file is a frame with a fault, never the end of
+//! [`thumbnail`] and [`picture`] decode pictures for a screen, [`stored`] for copies that are shared. A damaged file is a frame with a fault, never the end of
 //! a card. What a set is, and where a card's frames go, is decided elsewhere.
 
 mod blanks;
@@ -49,6 +49,7 @@ mod sample;
 #[cfg(test)]
 mod sample_raws;
 mod source;
+mod stored;
 mod tiff;
 mod times;
 mod upright;
@@ -65,3 +66,5 @@ pub use intake::{Intake, Skipped, SoFar, read_card, read_card_shown};
 pub use kind::Content;
 pub use metadata::{Reading, Span, read_source};
 pub use source::Source;
+pub use stored::{Stored, stored};
+pub use upright::turned;

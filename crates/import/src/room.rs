@@ -1,4 +1,6 @@
 //! How much is decoded at once, over all threads: large pictures wait for each other, small ones never notice.
+//!
+//! A thread that holds some of it takes no more, or two could wait for each other.
 
 use std::sync::{Condvar, Mutex, PoisonError};
 
@@ -6,6 +8,7 @@ use std::sync::{Condvar, Mutex, PoisonError};
 const MOST_BYTES: usize = 150 << 20;
 
 /// Room for pixels while they are decoded.
+#[derive(Debug)]
 pub(crate) struct Room {
     taken: Mutex<usize>,
     freed: Condvar,
@@ -15,6 +18,7 @@ pub(crate) struct Room {
 pub(crate) static ROOM: Room = Room { taken: Mutex::new(0), freed: Condvar::new() };
 
 /// Some of the room; given back when dropped.
+#[derive(Debug)]
 pub(crate) struct Taken<'a> {
     room: &'a Room,
     bytes: usize,

@@ -20,8 +20,9 @@ pub(crate) fn upright(stored: RgbImage, orientation: u8) -> Picture {
 /// Pixels in a row and column that are turned together, so that both their places stay in the processor's cache.
 const BLOCK_PX: usize = 32;
 
-/// Turns stored pixels upright by their Exif orientation; a value outside 2..=8 leaves them as they are.
-pub(crate) fn turned<P: Copy>(w: usize, h: usize, stored: Vec<P>, orientation: u8) -> (usize, usize, Vec<P>) {
+/// Turns stored pixels, row-major in `w` columns and `h` rows, upright by their Exif orientation, and gives the new number
+/// of columns and rows with them; a value outside 2..=8 leaves them as they are.
+pub fn turned<P: Copy>(w: usize, h: usize, stored: Vec<P>, orientation: u8) -> (usize, usize, Vec<P>) {
     if !(2..=8).contains(&orientation) || stored.is_empty() {
         return (w, h, stored);
     }

@@ -70,6 +70,18 @@ impl Disk for LocalDisk {
         rename_to_reserved(from, to)
     }
 
+    fn rename_folder_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        #[cfg(target_os = "linux")]
+        {
+            use rustix::fs::{CWD, RenameFlags, renameat_with};
+            match renameat_with(CWD, from, CWD, to, RenameFlags::NOREPLACE).map_err(io::Error::from) {
+                Err(e) if matches!(e.kind(), ErrorKind::Unsupported | ErrorKind::InvalidInput) => {}
+                done => return done,
+            }
+        }
+        rename_folder_to_reserved(from, to)
+    }
+
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {
         fs::rename(from, to)
     }
@@ -126,6 +138,16 @@ pub(super) fn rename_to_reserved(from: &Path, to: &Path) -> io::Result<()> {
     OpenOptions::new().write(true).create_new(true).open(to)?;
     fs::rename(from, to).inspect_err(|_| {
         fs::remove_file(to).ok();
+    })
+}
+
+/// As [`rename_to_reserved`] for a folder: an empty one takes the name, which a folder may replace.
+pub(crate) fn rename_folder_to_reserved(from: &Path, to: &Path) -> io::Result<()> {
+    fs::create_dir(to)?;
+    // Windows replaces no folder.
+    let freed = if cfg!(windows) { fs::remove_dir(to) } else { Ok(()) };
+    freed.and_then(|()| fs::rename(from, to)).inspect_err(|_| {
+        fs::remove_dir(to).ok();
     })
 }
 

@@ -15,6 +15,8 @@ use std::time::SystemTime;
 use sha2::{Digest, Sha256};
 
 pub(crate) use local::LocalDisk;
+#[cfg(test)]
+pub(crate) use local::rename_folder_to_reserved;
 
 /// Name of the text that holds a session, in the store and in the archive.
 pub(crate) const SESSION_FILE: &str = "session.ron";
@@ -59,6 +61,8 @@ pub(crate) trait Disk: Sync {
     fn remove_folder(&self, path: &Path) -> io::Result<()>;
     /// Gives a file another name unless that is taken ([`ErrorKind::AlreadyExists`]).
     fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()>;
+    /// Gives a folder another name beside its own unless that is taken ([`ErrorKind::AlreadyExists`]).
+    fn rename_folder_new(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Puts a file in the place of another, or of none. For Endleaf's own texts only.
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Makes lasting what was named, renamed and taken away in a folder.
@@ -256,6 +260,23 @@ pub(crate) fn put_texts<'t>(disk: &dyn Disk, texts: &'t [Text]) -> io::Result<BT
 /// Takes a file away; none is well.
 pub(crate) fn remove_if_there(disk: &dyn Disk, path: &Path) -> io::Result<()> {
     match disk.remove_file(path) {
+        Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
+        done => done,
+    }
+}
+
+/// Takes a folder away with all that is in it; none is well. A link in it is taken away, not what it leads to.
+pub(crate) fn clear_folder(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    for (name, is_folder) in entries_of(disk, folder)? {
+        let path = folder.join(name);
+        let is_gone = disk.remove_file(&path).is_ok() || is_folder && disk.remove_folder(&path).is_ok();
+        if !is_gone && is_folder {
+            clear_folder(disk, &path)?;
+        } else if !is_gone {
+            disk.remove_file(&path)?;
+        }
+    }
+    match disk.remove_folder(folder) {
         Err(error) if error.kind() == ErrorKind::NotFound => Ok(()),
         done => done,
     }

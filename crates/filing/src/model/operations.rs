@@ -99,6 +99,29 @@ impl Disk for ModelDisk {
         self.replace(from, to)
     }
 
+    fn rename_folder_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        if self.0.lock().unwrap().find(to).is_ok() {
+            return Err(ErrorKind::AlreadyExists.into());
+        }
+        let reserves = self.0.lock().unwrap().fate.reserves;
+        if reserves {
+            self.create_folder(to)?;
+        }
+        let rename = || {
+            let mut state = self.call(from)?;
+            let node = state.find(from)?;
+            let ((folder, name), (to_folder, to_name)) = (state.place(from)?, state.place(to)?);
+            state.folders[folder].now.remove(&name);
+            state.folders[to_folder].now.insert(to_name, node);
+            Ok(())
+        };
+        rename().inspect_err(|_| {
+            if reserves {
+                self.remove_folder(to).ok();
+            }
+        })
+    }
+
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {
         let mut state = self.call(from)?;
         let node = Node::File(state.file(from)?);
