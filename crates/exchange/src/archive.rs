@@ -8,7 +8,7 @@ use std::io::{self, BufReader, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use filing::store::StoreFault;
-use filing::{DocumentFault, FilingFault, filed_session, filed_sessions, put_document, refuse_document};
+use filing::{DocumentFault, FilingFault, NewFolder, filed_session, filed_sessions, put_document, refuse_document};
 use record::{Progress, count};
 use tempfile::SpooledTempFile;
 use zip::write::SimpleFileOptions;
@@ -186,7 +186,7 @@ fn zipped(tables: Vec<(Table, SpooledTempFile)>, eml: &str) -> io::Result<Spoole
     Ok(file)
 }
 
-/// Writes the tables for people as CSV into a new folder, each whole or not at all; cells that a spreadsheet would run as
+/// Writes the tables for people as CSV into a new folder, there whole or not at all; cells that a spreadsheet would run as
 /// formulas begin with an apostrophe. For programs there is the Darwin Core archive, whose cells are exact.
 ///
 /// # Errors
@@ -200,8 +200,10 @@ pub fn export_tables(
 ) -> Result<(), ExportFault> {
     refuse_document(archive, folder)?;
     refuse_twice(survey)?;
-    for (table, mut file) in tables(archive, profile, true, progress)? {
-        put_document(&folder.join(format!("{}.csv", table.name())), &mut file)?;
+    let tables = tables(archive, profile, true, progress)?;
+    let mut begun = NewFolder::begin(folder)?;
+    for (table, mut file) in tables {
+        begun.put(&format!("{}.csv", table.name()), &mut file)?;
     }
-    Ok(())
+    Ok(begun.finish()?)
 }

@@ -11,6 +11,7 @@ use record::Session;
 use crate::FilingFault;
 use crate::disk::{self, Disk, LocalDisk, SESSION_FILE};
 use crate::fault::io_words;
+use crate::place::Place;
 use crate::store::{self, StoreFault};
 
 /// Why a document was not written. Nothing stands under its name then that did not before.
@@ -55,6 +56,15 @@ pub fn filed_sessions(archive: &Path) -> Result<Vec<String>, FilingFault> {
 /// When it cannot be read, is damaged or of another version.
 pub fn filed_session(archive: &Path, folder: &str) -> Result<Session, StoreFault> {
     store::read_session(&archive.join(folder).join(SESSION_FILE))
+}
+
+/// The folder of an archive that a session is filed in, and the session as it was filed there; `None` when it is not.
+///
+/// # Errors
+/// When the archive cannot be looked at.
+pub fn filed_as(archive: &Path, session: &Session) -> Result<Option<(String, Session)>, FilingFault> {
+    let place = Place::find(&LocalDisk, session, archive)?;
+    Ok(place.previous.map(|filed| (place.folder, filed)))
 }
 
 /// Refuses a path for a document that is taken or lies in the archive.

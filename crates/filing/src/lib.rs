@@ -55,7 +55,7 @@ extern crate self as filing;
 pub use altered::Altered;
 pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
 pub use carry::{carry_out, carry_out_both};
-pub use documents::{DocumentFault, filed_session, filed_sessions, put_document, refuse_document};
+pub use documents::{DocumentFault, filed_as, filed_session, filed_sessions, put_document, refuse_document};
 pub use fault::{FaultKind, FilingFault};
 pub use name_preview::{NamePreview, preview_names};
 pub use new_folder::NewFolder;
