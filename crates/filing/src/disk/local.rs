@@ -67,7 +67,7 @@ impl Disk for LocalDisk {
                 done => return done,
             }
         }
-        rename_to_reserved(from, to)
+        if from.is_dir() { rename_folder(from, to) } else { rename_to_reserved(from, to) }
     }
 
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()> {
@@ -127,6 +127,14 @@ pub(super) fn rename_to_reserved(from: &Path, to: &Path) -> io::Result<()> {
     fs::rename(from, to).inspect_err(|_| {
         fs::remove_file(to).ok();
     })
+}
+
+/// Renames a folder. No system lets one take the place of anything but an empty folder.
+pub(super) fn rename_folder(from: &Path, to: &Path) -> io::Result<()> {
+    match fs::symlink_metadata(to) {
+        Ok(_) => Err(ErrorKind::AlreadyExists.into()),
+        Err(_) => fs::rename(from, to),
+    }
 }
 
 impl Handle for File {

@@ -57,7 +57,7 @@ pub(crate) trait Disk: Sync {
     fn remove_file(&self, path: &Path) -> io::Result<()>;
     /// Takes an empty folder away.
     fn remove_folder(&self, path: &Path) -> io::Result<()>;
-    /// Gives a file another name unless that is taken ([`ErrorKind::AlreadyExists`]).
+    /// Gives a file or folder another name unless that is taken ([`ErrorKind::AlreadyExists`]).
     fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()>;
     /// Puts a file in the place of another, or of none. For Endleaf's own texts only.
     fn replace(&self, from: &Path, to: &Path) -> io::Result<()>;
@@ -365,7 +365,8 @@ pub(crate) fn hash_bytes(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-fn hex(bytes: &[u8]) -> String {
+/// Bytes as lower-case hexadecimal.
+pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes
         .iter()
         .flat_map(|b| [b >> 4, b & 15])

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::local::rename_to_reserved;
+use super::local::{rename_folder, rename_to_reserved};
 use super::*;
 
 #[test]
@@ -61,5 +61,22 @@ fn relative_paths_stay_below() {
     }
     for path in ["", "/a", "../a", "a/../b", "a/..", "."] {
         assert!(!is_plain_relative(path), "{path}");
+    }
+}
+
+#[test]
+fn a_folder_gets_a_name_that_is_free_and_no_other() {
+    let dir = tempfile::tempdir().unwrap();
+    let (part, target) = (dir.path().join(".a.part"), dir.path().join("a"));
+    let rename_new = |from: &Path, to: &Path| LocalDisk.rename_new(from, to);
+    for rename in [&rename_new as &dyn Fn(&Path, &Path) -> io::Result<()>, &rename_folder] {
+        fs::create_dir(&part).unwrap();
+        fs::write(part.join("x"), "new").unwrap();
+        fs::create_dir(&target).unwrap();
+        assert_eq!(rename(&part, &target).unwrap_err().kind(), ErrorKind::AlreadyExists);
+        fs::remove_dir(&target).unwrap();
+        rename(&part, &target).unwrap();
+        assert_eq!((fs::read_to_string(target.join("x")).unwrap().as_str(), part.exists()), ("new", false));
+        fs::remove_dir_all(&target).unwrap();
     }
 }

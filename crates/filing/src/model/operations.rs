@@ -92,6 +92,15 @@ impl Disk for ModelDisk {
         if self.0.lock().unwrap().find(to).is_ok() {
             return Err(ErrorKind::AlreadyExists.into());
         }
+        let is_folder = matches!(self.0.lock().unwrap().find(from), Ok(Node::Folder(_)));
+        if is_folder {
+            let mut state = self.call(from)?;
+            let node = state.find(from)?;
+            let ((folder, name), (to_folder, to_name)) = (state.place(from)?, state.place(to)?);
+            state.folders[folder].now.remove(&name);
+            state.folders[to_folder].now.insert(to_name, node);
+            return Ok(());
+        }
         if self.0.lock().unwrap().fate.reserves {
             self.call(to)?.create(to)?;
             return self.replace(from, to).inspect_err(|_| _ = self.remove_file(to));
@@ -182,7 +191,12 @@ impl Handle for Open<'_> {
         if state.skips(&self.path) {
             return Ok(());
         }
-        let is_part = self.path.to_str().unwrap().ends_with(".jpg.part");
+        let mut parts = self.path.to_str().unwrap().split(".jpg");
+        let is_part = match (parts.next(), parts.next()) {
+            (Some(_), Some(".part")) => true,
+            (Some(folder), Some("")) => folder.contains(".part/"),
+            _ => false,
+        };
         let spoils = state.fate.spoils_a_part && is_part && !state.spoilt;
         state.spoilt |= spoils;
         let file = &mut state.files[self.id];
