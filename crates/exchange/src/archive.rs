@@ -8,7 +8,9 @@ use std::io::{self, BufReader, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use filing::store::StoreFault;
-use filing::{DocumentFault, FilingFault, NewFolder, filed_session, filed_sessions, put_document, refuse_document};
+use filing::{
+    DocumentFault, FilingFault, NewFolder, filed_session, filed_sessions, put_document, refuse_document,
+};
 use record::{Progress, count};
 use tempfile::SpooledTempFile;
 use zip::write::SimpleFileOptions;

@@ -1,4 +1,4 @@
-//! Names of occurrences, pictures, determinations and measurements that never change.
+//! Names of sessions, occurrences, pictures, determinations and measurements that never change.
 //!
 //! Each is a UUID of version 5 (RFC 9562, 5.5: SHA-1 of a namespace and a name), so the same archive gives the same names
 //! however often and wherever it is exported, and anyone can work them out again. An occurrence is named by the SHA-256 of the
@@ -39,6 +39,11 @@ pub fn measurement(occurrence: Uuid, name: &str) -> Uuid {
     named(&format!("measurement/{occurrence}/{name}"))
 }
 
+/// A session, by the SHA-256 (lower-case hexadecimal) of the first picture it was begun with.
+pub fn session(sha256: &str) -> Uuid {
+    named(&format!("session/{sha256}"))
+}
+
 /// A data set of these occurrences.
 pub fn data_set(occurrences: impl IntoIterator<Item = Uuid>) -> Uuid {
     let sorted: std::collections::BTreeSet<Uuid> = occurrences.into_iter().collect();
@@ -72,6 +77,7 @@ mod tests {
             occurrence("00ff", 1),
             occurrence("00fe", 0),
             media("00ff"),
+            session("00ff"),
             identification(one, 0),
             identification(one, 1),
             measurement(one, "0"),

@@ -1,10 +1,11 @@
 //! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people.
 //!
-//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] is pure: sessions
-//! go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and [`bags`]
+//! is pure: sessions go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
 
 pub mod archive;
 mod audience;
+pub mod bags;
 pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;

@@ -1,6 +1,6 @@
 //! Reading an archive again against its lists and its journal.
 //!
-//! Goes in: an archive, and perhaps a second one. Comes out: every file that is missing, changed, rotten or not listed, with
+//! Goes in: an archive (a bag is handed on to [`bag`]), and perhaps a second one. Comes out: every file that is missing, changed, rotten or not listed, with
 //! where a good copy lies. It only reads. All paths are relative, so an archive may have been moved or be mounted
 //! elsewhere; it is known by its id.
 
@@ -13,11 +13,12 @@ use crate::batch::seconds;
 use crate::disk::{self, CopyTrouble, Disk, LocalDisk};
 use crate::history::{Expected, History};
 use crate::journal::JOURNAL_FILE;
-use crate::lists::BEFORE_FOLDER;
+use crate::lists::{BEFORE_FOLDER, own_path};
 use crate::manifest::{self, MANIFEST_FILE};
 use crate::repair::ASIDE;
 use crate::settle::Meter;
-use crate::{FilingFault, names};
+use crate::tree::Tree;
+use crate::{FilingFault, bag};
 
 /// Seconds by which the time of a file may differ: FAT keeps steps of two.
 const SAME_TIME_SECS: i64 = 2;
@@ -35,6 +36,12 @@ pub enum Wrong {
     Unreadable,
     /// It is there and no list names it.
     Unlisted,
+    /// It lies in the payload of a bag, and a payload manifest does not list it.
+    Added,
+    /// It is not written as a bag's file of this name has to be.
+    Malformed,
+    /// It tells another number of files or bytes than there are.
+    Miscounted,
 }
 
 impl Wrong {
@@ -46,6 +53,9 @@ impl Wrong {
             Self::Rotten => "rotten",
             Self::Unreadable => "unreadable",
             Self::Unlisted => "not listed",
+            Self::Added => "added",
+            Self::Malformed => "malformed",
+            Self::Miscounted => "miscounted",
         }
     }
 }
@@ -64,7 +74,7 @@ pub struct Finding {
 }
 
 impl Finding {
-    fn of_no_list(path: &str, wrong: Wrong) -> Self {
+    pub(crate) fn of_no_list(path: &str, wrong: Wrong) -> Self {
         Self { path: path.to_owned(), wrong, sha256: String::new(), good: None }
     }
 }
@@ -80,6 +90,8 @@ pub struct Audit {
     pub bytes: u64,
     /// Whether bytes were read, not only sizes and times.
     pub whole: bool,
+    /// Whether this is no archive but a bag (RFC 8493).
+    pub is_bag: bool,
     /// What is wrong, by path.
     pub findings: Vec<Finding>,
     /// What a person should know, in whole sentences; mostly empty.
@@ -87,7 +99,7 @@ pub struct Audit {
 }
 
 impl Audit {
-    /// Whether nothing that was filed is missing or other than it was filed.
+    /// Whether nothing that was filed is missing or other than it was filed; of a bag read whole, whether it is valid.
     pub fn is_sound(&self) -> bool {
         self.findings.iter().all(|finding| finding.wrong == Wrong::Unlisted)
     }
@@ -102,7 +114,7 @@ pub struct AuditOptions<'a> {
     pub beside: Option<&'a Path>,
 }
 
-/// Reads everything in an archive against its lists and journal. Progress is told in bytes.
+/// Reads everything in an archive against its lists and journal, or a bag against its manifests. Progress is told in bytes.
 ///
 /// # Errors
 /// When there is no archive here or beside, its journal is damaged, or it is asked to stop.
@@ -121,20 +133,14 @@ pub(crate) fn audit_on(
     options: AuditOptions<'_>,
     progress: &dyn Progress,
 ) -> Result<Audit, FilingFault> {
+    if bag::is_bag(disk, archive) {
+        return bag::audit_bag(disk, archive, options, progress);
+    }
     let (history, expected) = told_of(disk, archive)?;
-    let Tree { files: tree, closed } = Tree::of(disk, archive).map_err(FilingFault::unusable(archive))?;
+    let tree = Tree::of(disk, archive).map_err(FilingFault::unusable(archive))?;
+    let there = tree.standing(disk, archive, expected.keys());
+    let Tree { files: tree, closed } = &tree;
     let is_closed = |path: &str| closed.iter().any(|folder| Path::new(path).starts_with(folder));
-    // A disk that knows no case, or one form of accents, may list a file other than it was named.
-    let spellings: BTreeMap<String, &String> = tree.keys().map(|path| (names::folded(path), path)).collect();
-    let listed = |path: &String| {
-        let other = || {
-            let spelt = spellings.get(&names::folded(path))?;
-            disk.about(&archive.join(path)).is_ok().then(|| tree.get_key_value(*spelt)).flatten()
-        };
-        tree.get_key_value(path).or_else(other)
-    };
-    let there: BTreeMap<&String, (&String, &u64)> =
-        expected.keys().filter_map(|path| Some((path, listed(path)?))).collect();
     let is_read = |path: &String| !options.quick || expected[path].bytes.is_none();
     let bytes = there.iter().filter(|(path, _)| is_read(path)).map(|(_, (_, bytes))| *bytes).sum();
     let mut meter = Meter::new(expected.len(), bytes, progress);
@@ -143,6 +149,7 @@ pub(crate) fn audit_on(
         files: 0,
         bytes: 0,
         whole: !options.quick,
+        is_bag: false,
         findings: Vec::new(),
         remarks: Vec::new(),
     };
@@ -192,71 +199,55 @@ fn is_own(path: &str) -> bool {
     path == JOURNAL_FILE || path.starts_with(&format!("{BEFORE_FOLDER}/")) || is_aside
 }
 
-/// What stands in an archive, but for what the system keeps at its root.
-struct Tree {
-    /// Sizes of all files, by path.
-    files: BTreeMap<String, u64>,
-    /// Folders that cannot be listed.
-    closed: BTreeSet<String>,
-}
-
-impl Tree {
-    fn of(disk: &dyn Disk, archive: &Path) -> std::io::Result<Self> {
-        let mut tree = Self { files: BTreeMap::new(), closed: BTreeSet::new() };
-        let mut root = disk.entries(archive)?;
-        root.retain(|(name, _)| !record::is_the_systems(name));
-        let mut open = vec![(String::new(), root)];
-        while let Some((folder, entries)) = open.pop() {
-            for (name, is_folder) in entries {
-                let path = if folder.is_empty() { name } else { format!("{folder}/{name}") };
-                let there = archive.join(&path);
-                if !is_folder {
-                    tree.files.insert(path, disk::size_of(disk, &there).unwrap_or(0));
-                } else if let Ok(entries) = disk.entries(&there) {
-                    open.push((path, entries));
-                } else {
-                    tree.closed.insert(path);
-                }
-            }
-        }
-        Ok(tree)
-    }
-}
-
 /// What an archive's journal and lists say that it holds.
 ///
 /// # Errors
 /// As [`History::read`]; and when there is neither journal nor list.
 fn told_of(disk: &dyn Disk, archive: &Path) -> Result<(History, BTreeMap<String, Expected>), FilingFault> {
     let history = History::read(disk, archive)?;
-    let expected = expected(disk, archive, &history).map_err(FilingFault::unusable(archive))?;
+    let entries = disk.entries(archive).map_err(FilingFault::unusable(archive))?;
+    let mut expected = BTreeMap::new();
+    for (folder, _) in entries.into_iter().filter(|(_, is_folder)| *is_folder) {
+        expected.append(&mut listed_in(disk, archive, &folder, &history));
+    }
+    // A list that is gone or was changed does not hide what the journal says was filed.
+    for (path, told) in &history.expected {
+        expected.entry(path.clone()).or_insert_with(|| told.clone());
+    }
     if !history.is_there && expected.is_empty() {
         return Err(FilingFault::NoArchive { path: archive.to_owned() });
     }
     Ok((history, expected))
 }
 
-/// What the lists of all sessions name, and what the journal says besides: sizes, times, and Endleaf's own texts.
-fn expected(
+/// What the journal and the list of one session say that its folder holds, by path in the archive.
+///
+/// # Errors
+/// As [`History::read`].
+pub(crate) fn told_of_session(
     disk: &dyn Disk,
     archive: &Path,
-    history: &History,
-) -> std::io::Result<BTreeMap<String, Expected>> {
-    let mut expected = BTreeMap::new();
-    for (folder, _) in disk.entries(archive)?.into_iter().filter(|(_, is_folder)| *is_folder) {
-        let list = disk::read_text_if_there(disk, &archive.join(&folder).join(MANIFEST_FILE));
-        for (path, sha256) in manifest::from_text(&list.ok().flatten().unwrap_or_default()) {
-            let path = format!("{folder}/{path}");
-            let told = history.expected.get(&path).filter(|told| told.sha256 == sha256);
-            let (changed, bytes) = told.map_or((None, None), |told| (told.changed, told.bytes));
-            expected.insert(path, Expected { sha256, changed, bytes });
-        }
-    }
-    // A list that is gone or was changed does not hide what the journal says was filed.
-    for (path, told) in &history.expected {
+    folder: &str,
+) -> Result<(History, BTreeMap<String, Expected>), FilingFault> {
+    let history = History::read(disk, archive)?;
+    let mut expected = listed_in(disk, archive, folder, &history);
+    for (path, told) in history.expected.iter().filter(|(path, _)| own_path(folder, path).is_some()) {
         expected.entry(path.clone()).or_insert_with(|| told.clone());
     }
-    Ok(expected)
+    Ok((history, expected))
+}
+
+/// What the list of a session names, with size and time as the journal has them.
+fn listed_in(disk: &dyn Disk, archive: &Path, folder: &str, history: &History) -> BTreeMap<String, Expected> {
+    let list = disk::read_text_if_there(disk, &archive.join(folder).join(MANIFEST_FILE));
+    let named = manifest::from_text(&list.ok().flatten().unwrap_or_default());
+    let told = |(path, sha256): (String, String)| {
+        let path = format!("{folder}/{path}");
+        let told = history.expected.get(&path).filter(|told| told.sha256 == sha256);
+        let (changed, bytes) = told.map_or((None, None), |told| (told.changed, told.bytes));
+        (path, Expected { sha256, changed, bytes })
+    };
+    named.into_iter().map(told).collect()
 }
 
 /// What is wrong with a file that is there.

@@ -72,11 +72,16 @@ pub fn filed_as(archive: &Path, session: &Session) -> Result<Option<(String, Ses
 /// # Errors
 /// [`DocumentFault`].
 pub fn refuse_document(archive: &Path, path: &Path) -> Result<(), DocumentFault> {
+    refuse_document_on(&LocalDisk, archive, path)
+}
+
+/// As [`refuse_document`], on any disk.
+pub(crate) fn refuse_document_on(disk: &dyn Disk, archive: &Path, path: &Path) -> Result<(), DocumentFault> {
     let unwritable = |reason| DocumentFault::Unwritable { reason, path: path.to_owned() };
-    if disk::is_there(&LocalDisk, path).map_err(unwritable)? {
+    if disk::is_there(disk, path).map_err(unwritable)? {
         return Err(DocumentFault::Exists { path: path.to_owned() });
     }
-    let (own, archive) = (LocalDisk.true_path(path), LocalDisk.true_path(archive));
+    let (own, archive) = (disk.true_path(path), disk.true_path(archive));
     if own.map_err(unwritable)?.starts_with(archive.map_err(unwritable)?) {
         return Err(DocumentFault::InArchive { path: path.to_owned() });
     }

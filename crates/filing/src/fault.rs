@@ -331,7 +331,7 @@ pub(crate) fn io_words(error: &io::Error) -> String {
 }
 
 /// A size for people: `312 bytes`, `1.2 MB`; decimal units, as on disks and cards.
-fn size_words(bytes: u64) -> String {
+pub(crate) fn size_words(bytes: u64) -> String {
     let units = [(1_000_000_000_000, "TB"), (1_000_000_000, "GB"), (1_000_000, "MB"), (1_000, "kB")];
     match units.iter().find(|(size, _)| bytes >= *size) {
         Some((size, unit)) => format!("{:.1} {unit}", bytes as f64 / *size as f64),

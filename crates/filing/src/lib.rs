@@ -10,6 +10,7 @@
 
 mod altered;
 mod audit;
+mod bag;
 mod batch;
 mod begin;
 mod beside;
@@ -45,6 +46,7 @@ mod settle;
 mod sidecar;
 mod stems;
 pub mod store;
+mod tree;
 mod undo;
 mod unfinished;
 
@@ -54,6 +56,7 @@ extern crate self as filing;
 
 pub use altered::Altered;
 pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
+pub use bag::{BagFault, Bagged, put_bag};
 pub use carry::{carry_out, carry_out_both};
 pub use documents::{DocumentFault, filed_as, filed_session, filed_sessions, put_document, refuse_document};
 pub use fault::{FaultKind, FilingFault};

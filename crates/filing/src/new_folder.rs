@@ -8,7 +8,7 @@ use std::io::{self, ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 use crate::DocumentFault;
-use crate::disk::{self, Disk, LocalDisk};
+use crate::disk::{self, Disk, Handle, LocalDisk};
 use crate::documents::pour;
 
 /// A folder that is being written.
@@ -27,7 +27,7 @@ impl NewFolder<'static> {
     /// # Errors
     /// [`DocumentFault::Exists`] when the name is taken, else [`DocumentFault::Unwritable`].
     pub fn begin(path: &Path) -> Result<Self, DocumentFault> {
-        Self::begin_on(&LocalDisk, path).map_err(|reason| told(path, reason))
+        Self::begin_at(&LocalDisk, path)
     }
 }
 
@@ -59,6 +59,22 @@ fn told(path: &Path, reason: io::Error) -> DocumentFault {
 }
 
 impl<'d> NewFolder<'d> {
+    /// As [`NewFolder::begin`], on any disk.
+    pub(crate) fn begin_at(disk: &'d dyn Disk, path: &Path) -> Result<Self, DocumentFault> {
+        Self::begin_on(disk, path).map_err(|reason| told(path, reason))
+    }
+
+    /// Where one of its files is written meanwhile.
+    pub(crate) fn at(&self, name: &str) -> PathBuf {
+        self.part.join(name)
+    }
+
+    /// Opens one of its files for writing, at a relative path with `/`. The folders on the way are made.
+    pub(crate) fn create(&mut self, name: &str) -> io::Result<Box<dyn Handle + 'd>> {
+        let path = self.place(name)?;
+        self.disk.create_new(&path)
+    }
+
     fn begin_on(disk: &'d dyn Disk, path: &Path) -> io::Result<Self> {
         disk::make_folder(disk, path.parent().unwrap_or(Path::new("")))?;
         if disk::is_there(disk, path)? {
@@ -71,6 +87,12 @@ impl<'d> NewFolder<'d> {
     }
 
     fn put_on(&mut self, name: &str, from: &mut dyn Read) -> io::Result<()> {
+        let path = self.place(name)?;
+        pour(self.disk, &path, from)
+    }
+
+    /// Where a file is written, with the folders on the way.
+    fn place(&mut self, name: &str) -> io::Result<PathBuf> {
         if !disk::is_plain_relative(name) {
             return Err(io::Error::new(ErrorKind::InvalidInput, "its path leads out of the folder"));
         }
@@ -82,7 +104,7 @@ impl<'d> NewFolder<'d> {
                 self.inner.insert(folder.to_owned());
             }
         }
-        pour(self.disk, &path, from)
+        Ok(path)
     }
 
     fn finish_on(&mut self) -> io::Result<()> {

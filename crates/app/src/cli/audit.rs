@@ -1,4 +1,5 @@
-//! `endleaf audit ARCHIVE`: reads everything again against its lists and journal; repairs only when told.
+//! `endleaf audit ARCHIVE`: reads everything again against its lists and journal, or a bag against its manifests; repairs only
+//! when told.
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -13,7 +14,7 @@ use super::{Exit, print};
 #[derive(Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own on the command line")]
 pub(super) struct AuditArgs {
-    /// The folder that sessions are filed into
+    /// The folder that sessions are filed into, or a bag
     archive: PathBuf,
     /// Looks at sizes and times alone, and reads only Endleaf's own texts
     #[arg(long)]
@@ -42,7 +43,7 @@ pub(super) fn run(args: &AuditArgs) -> anyhow::Result<Exit> {
     };
     let mut audit = look()?;
     let mut repaired = Vec::new();
-    if let Some(beside) = args.beside.as_ref().filter(|_| args.repair && !audit.is_sound()) {
+    if let Some(beside) = args.beside.as_ref().filter(|_| args.repair && !audit.is_sound() && !audit.is_bag) {
         let meter = Meter::auditing();
         let done = filing::repair(&args.archive, beside, &audit, &meter);
         meter.clear();
@@ -73,13 +74,20 @@ fn said(audit: &Audit, repaired: &[String]) -> String {
         line(remark.clone());
     }
     let files = count(audit.files, "file", "files");
-    let looked = if audit.whole { "read again" } else { "looked at by size and time (texts read)" };
+    let looked = match (audit.whole, audit.is_bag) {
+        (true, _) => "read again",
+        (false, false) => "looked at by size and time (texts read)",
+        (false, true) => "looked at by size (the bag's texts read)",
+    };
     let id = audit.id.as_ref().map_or(String::new(), |id| format!("Archive {id}: "));
     let wrong = audit.findings.iter().filter(|f| f.wrong != filing::Wrong::Unlisted).count();
     let unlisted = audit.findings.len() - wrong;
-    let verdict = match wrong {
-        0 => "all as filed".to_owned(),
-        wrong => format!("{} not as filed", count(wrong, "is", "are")),
+    let verdict = match (wrong, audit.is_bag) {
+        (0, false) => "all as filed".to_owned(),
+        (0, true) if audit.whole => "the bag is valid".to_owned(),
+        (0, true) => "the bag is complete by names and sizes".to_owned(),
+        (wrong, false) => format!("{} not as filed", count(wrong, "is", "are")),
+        (wrong, true) => format!("the bag is not valid: {} amiss", count(wrong, "file is", "files are")),
     };
     let unlisted = if unlisted > 0 {
         format!("; {} in no list", count(unlisted, "file", "files"))
@@ -95,7 +103,7 @@ fn json(audit: &Audit, repaired: &[String]) -> String {
     let findings: Vec<_> = audit.findings.iter().map(finding).collect();
     let all = serde_json::json!({
         "id": audit.id, "files": audit.files, "bytes": audit.bytes, "whole": audit.whole, "sound": audit.is_sound(),
-        "findings": findings, "repaired": repaired, "remarks": audit.remarks,
+        "bag": audit.is_bag, "findings": findings, "repaired": repaired, "remarks": audit.remarks,
     });
     format!("{all}\n")
 }

@@ -386,7 +386,8 @@ pub(crate) fn hash_bytes(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-fn hex(bytes: &[u8]) -> String {
+/// Bytes as lower-case hexadecimal.
+pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes
         .iter()
         .flat_map(|b| [b >> 4, b & 15])

@@ -205,7 +205,12 @@ impl Handle for Open<'_> {
         if state.skips(&self.path) {
             return Ok(());
         }
-        let is_part = self.path.to_str().unwrap().ends_with(".jpg.part");
+        let mut parts = self.path.to_str().unwrap().split(".jpg");
+        let is_part = match (parts.next(), parts.next()) {
+            (Some(_), Some(".part")) => true,
+            (Some(folder), Some("")) => folder.contains(".part/"),
+            _ => false,
+        };
         let spoils = state.fate.spoils_a_part && is_part && !state.spoilt;
         state.spoilt |= spoils;
         let file = &mut state.files[self.id];
