@@ -1,8 +1,10 @@
-//! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people.
+//! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people; and
+//! names that specialists send back become edits.
 //!
 //! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and [`bags`]
 //! is pure: sessions go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
 
+pub mod answers;
 pub mod archive;
 mod audience;
 pub mod bags;

@@ -44,16 +44,7 @@ pub(crate) struct Shares<'a> {
 /// Works out what a session has to share with an audience.
 pub(crate) fn shares<'a>(session: &'a Session, audience: &Audience) -> Shares<'a> {
     let frames: BTreeMap<FrameId, &Frame> = session.frames.iter().map(|frame| (frame.id, frame)).collect();
-    let mut owners: BTreeMap<&str, usize> = BTreeMap::new();
-    for frame in &session.frames {
-        *owners.entry(frame.path()).or_default() += 1;
-    }
-    let filed: BTreeMap<FrameId, &Filed> = session
-        .frames
-        .iter()
-        .filter(|frame| owners[frame.path()] == 1)
-        .filter_map(|frame| Some((frame.id, session.filed.get(frame.path())?)))
-        .collect();
+    let filed = filed(session);
     let ids = ids(session, &filed);
     let specimens: BTreeMap<_, &Specimen> = session.specimens.iter().map(|s| (s.id, s)).collect();
     let mut shares = Shares { all: Vec::new(), filed, left_out: Vec::new() };
@@ -87,6 +78,25 @@ pub(crate) fn shares<'a>(session: &'a Session, audience: &Audience) -> Shares<'a
     // Their order would tell between which of the others the coarsened ones were taken.
     shares.all.sort_by_key(|shown| shown.is_coarsened().then_some(shown.id));
     shares
+}
+
+/// Where the bytes of each frame's first file stand; see [`Shares::filed`].
+fn filed(session: &Session) -> BTreeMap<FrameId, &Filed> {
+    let mut owners: BTreeMap<&str, usize> = BTreeMap::new();
+    for frame in &session.frames {
+        *owners.entry(frame.path()).or_default() += 1;
+    }
+    session
+        .frames
+        .iter()
+        .filter(|frame| owners[frame.path()] == 1)
+        .filter_map(|frame| Some((frame.id, session.filed.get(frame.path())?)))
+        .collect()
+}
+
+/// The occurrence of each record of a session of which a picture is filed.
+pub(crate) fn occurrences(session: &Session) -> BTreeMap<record::SpecimenId, Uuid> {
+    ids(session, &filed(session))
 }
 
 /// The occurrence of each record of which a picture is filed.

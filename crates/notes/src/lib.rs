@@ -1,9 +1,10 @@
 //! What was written down in the field, as plain values: tracks of a receiver, notebooks, and which of their
-//! rows is about which set, and lists of names.
+//! rows is about which set, lists of names, and the names that specialists send back.
 //!
 //! Bytes or text come in, values and whatever is doubtful about them come out. This crate knows no disk, clock or
 //! window, and nothing of how sets were found.
 
+mod answers;
 mod checklist;
 mod fold;
 mod geodesic;
@@ -17,6 +18,7 @@ mod table;
 mod told;
 mod track;
 
+pub use answers::{Answer, AnswerFault, Answers, AnswersFault, read_answers};
 pub use checklist::{Checklist, ListColumn, ListDoubt, ListFault, Sensitivity, Taxon, read_checklist};
 pub use geodesic::distance_m;
 pub use gpx::{GpxFault, read_gpx};

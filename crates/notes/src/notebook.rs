@@ -5,7 +5,7 @@
 //! an animal.
 
 mod column;
-mod dates;
+pub(crate) mod dates;
 mod values;
 
 pub use column::{Column, DayOrder, Mapping, Remembered};

@@ -16,6 +16,7 @@ use crate::Audience;
 
 pub use eml::{Credits, eml_xml};
 pub use meta::meta_xml;
+pub(crate) use rows::WITHHELD;
 pub use rows::{Row, rows};
 pub use survey::{Finding, Question, Survey};
 pub use tables::{Column, Table};

@@ -14,7 +14,7 @@ use crate::identity;
 use crate::shown::{Shown, shares};
 
 /// What stands in place of words that would tell a place.
-pub(super) const WITHHELD: &str = "withheld";
+pub(crate) const WITHHELD: &str = "withheld";
 
 /// A row of a table; its cells are as many as the table's columns.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -10,7 +10,7 @@ use crate::notebook::column::DayOrder;
 
 /// A date as far as it can be read by itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum DateCell {
+pub(crate) enum DateCell {
     /// Only one reading is a date, or the form says which it is.
     One(Date),
     /// A date either way, and not the same.
@@ -19,7 +19,7 @@ pub(super) enum DateCell {
 
 /// A cell of a date, with what stands beside the date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Dated {
+pub(crate) struct Dated {
     pub(super) date: DateCell,
     /// What the cell says of the order of day and month.
     pub(super) order: Option<DayOrder>,
@@ -55,7 +55,7 @@ const MONTHS: [(&str, i8); 22] = [
 ];
 
 /// A date with or without a time behind it.
-pub(super) fn dated(text: &str) -> Option<Dated> {
+pub(crate) fn dated(text: &str) -> Option<Dated> {
     date(text).or_else(|| {
         let mut cuts = text.char_indices().filter(|(_, c)| matches!(c, ' ' | 'T' | ','));
         cuts.find_map(|(at, _)| {
@@ -158,7 +158,7 @@ pub(super) fn time(text: &str) -> Option<Time> {
 
 /// What a column of dates says of the order of day and month.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Styles {
+pub(crate) struct Styles {
     day_first: bool,
     month_first: bool,
     either: bool,
@@ -176,14 +176,14 @@ pub enum DateDoubt {
 }
 
 impl Styles {
-    pub(super) fn note(&mut self, dated: &Dated) {
+    pub(crate) fn note(&mut self, dated: &Dated) {
         self.day_first |= dated.order == Some(DayOrder::DayFirst);
         self.month_first |= dated.order == Some(DayOrder::MonthFirst);
         self.either |= matches!(dated.date, DateCell::Either { .. });
     }
 
     /// The order, or why it is not known; `None` where no date needs it.
-    pub(super) fn order(self) -> Option<Result<DayOrder, DateDoubt>> {
+    pub(crate) fn order(self) -> Option<Result<DayOrder, DateDoubt>> {
         match (self.day_first, self.month_first) {
             (true, true) => Some(Err(DateDoubt::TwoStyles)),
             _ if !self.either => None,
@@ -196,7 +196,7 @@ impl Styles {
 
 impl Dated {
     /// The date under an order of day and month, or the doubt of its column.
-    pub(super) fn under(&self, order: Result<DayOrder, DateDoubt>) -> Result<Date, DateDoubt> {
+    pub(crate) fn under(&self, order: Result<DayOrder, DateDoubt>) -> Result<Date, DateDoubt> {
         match (self.date, order) {
             (DateCell::One(date), _) => Ok(date),
             (DateCell::Either { day_first, .. }, Ok(DayOrder::DayFirst)) => Ok(day_first),
