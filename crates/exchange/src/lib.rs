@@ -12,12 +12,12 @@ pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;
 pub mod identity;
-#[allow(dead_code, reason = "what is made of these pictures stands beside them")]
+pub mod pack;
 mod picture;
-#[allow(dead_code, reason = "as of pictures")]
 mod round;
 #[cfg(test)]
 mod sample;
+mod scale;
 mod shown;
 pub mod stops;
 

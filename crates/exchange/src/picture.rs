@@ -16,7 +16,7 @@ use imaging::subject;
 use import::{Stored, stored, turned};
 use record::Frame;
 
-use encode::within;
+pub(crate) use encode::within;
 
 /// Why there is no copy of a picture.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -42,6 +42,7 @@ pub(crate) enum PictureFault {
 }
 
 /// What a copy is to be like.
+#[allow(dead_code, reason = "as of copy_of")]
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Wanted {
     /// Its long side in px, at least 1; what is smaller stays as it is.
@@ -62,6 +63,7 @@ pub(crate) struct Crop {
 }
 
 /// A copy as a file.
+#[allow(dead_code, reason = "as of copy_of")]
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Copy {
     /// The bytes of the JPEG.
@@ -87,6 +89,7 @@ pub(crate) struct Reduced {
 ///
 /// # Errors
 /// When it cannot be decoded, or not be made so small.
+#[allow(dead_code, reason = "sheets are made of such copies, packs of what is drawn on first")]
 pub(crate) fn copy_of(root: &Path, frame: &Frame, wanted: &Wanted) -> Result<Copy, PictureFault> {
     let opened = Opened::of(root, frame)?;
     let mut px_per_px = 1.0;

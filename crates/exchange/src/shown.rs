@@ -14,6 +14,9 @@ use uuid::Uuid;
 use crate::coarsen::{HeldPlace, Sensitivity, SharedPlace, coarsen};
 use crate::{Audience, identity, stops::Stop};
 
+/// What stands in place of words that would tell a place.
+pub(crate) const WITHHELD: &str = "withheld";
+
 /// A specimen as it is shared.
 pub(crate) struct Shown<'a> {
     pub(crate) session: &'a Session,
@@ -179,5 +182,31 @@ impl Shown<'_> {
         }
         secrets.retain(|secret| secret.chars().count() >= 3);
         secrets
+    }
+
+    /// Whether free words may tell its place: they hold a digit, or a word of its locality.
+    pub(crate) fn may_tell(&self, text: &str) -> bool {
+        let words = |text: &str| -> BTreeSet<String> {
+            let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| word.chars().count() > 3);
+            words.map(str::to_lowercase).collect()
+        };
+        let locality = words(self.text(Term::Locality).unwrap_or_default());
+        text.contains(|c: char| c.is_numeric()) || !words(text).is_disjoint(&locality)
+    }
+
+    /// Words that are of use without the place: replaced where they may tell it.
+    pub(crate) fn unless_telling<'t>(&self, text: &'t str) -> &'t str {
+        if self.is_coarsened() && self.may_tell(text) { WITHHELD } else { text.trim() }
+    }
+
+    /// Words of a kind that as a rule tell the place: replaced where any stand, so that nobody takes them for never noted.
+    pub(crate) fn unless_told<'t>(&self, text: &'t str) -> &'t str {
+        if self.is_coarsened() && !text.trim().is_empty() { WITHHELD } else { text.trim() }
+    }
+
+    /// The locality as it is shared.
+    pub(crate) fn shared_locality(&self) -> &str {
+        let locality = self.text(Term::Locality).unwrap_or_default();
+        if self.is_coarsened() { &self.place.instead_of_locality } else { locality }
     }
 }

@@ -5,11 +5,12 @@
 use std::collections::BTreeSet;
 
 use imaging::Uncertain;
-use imaging::measuring::{OutOfPlane, Scale, length, length_px, ratio};
+use imaging::measuring::{OutOfPlane, length, length_px, ratio};
 use record::{FrameId, Mark, ScaleUsed};
 
 use super::{Row, Table};
 use crate::identity;
+use crate::scale::scale_from;
 use crate::shown::Shown;
 
 const METHOD: &str = "measured on a photograph against a known length in it";
@@ -42,6 +43,20 @@ pub(super) fn rows(shown: &Shown<'_>) -> Vec<Row> {
     measured.chain(scores).collect()
 }
 
+/// The same in words, a line each: `intertegular distance 4.02 ± 0.04 mm`.
+pub(crate) fn words(shown: &Shown<'_>) -> Vec<String> {
+    let rows = rows(shown);
+    let cell = |row: &Row, name: &str| row.cells[Table::Measurement.place(name)].clone();
+    let words = |row: &Row| {
+        let [what, value, unit, accuracy] =
+            ["measurementType", "measurementValue", "measurementUnit", "measurementAccuracy"]
+                .map(|name| cell(row, name));
+        let accuracy = if accuracy.is_empty() { accuracy } else { format!(" ± {accuracy}") };
+        format!("{what} {value}{accuracy} {unit}").trim_end().to_owned()
+    };
+    rows.iter().map(words).collect()
+}
+
 fn row(shown: &Shown<'_>, name: &str, [what, value, unit, accuracy, method]: &[&str; 5]) -> Row {
     Row::of(
         Table::Measurement,
@@ -72,13 +87,7 @@ fn worked_out(shown: &Shown<'_>, mark: &Mark) -> Option<(Uncertain, &'static str
         ScaleUsed::SameFrame => (mark.frame, METHOD),
         ScaleUsed::Carried(frame) => (frame, METHOD_CARRIED),
     };
-    let (by, known) = marks.values().filter(|by| by.frame == frame).find_map(|by| Some((by, by.known?)))?;
-    // Pixels of another size are another scale.
-    if by.picture_px != mark.picture_px {
-        return None;
-    }
-    let ends = [*by.points.first()?, *by.points.last()?];
-    let scale = Scale::of(ends, by.placing_px, Uncertain { value: known.mm, standard: known.standard_mm })?;
+    let scale = scale_from(marks, frame, mark.picture_px)?;
     Some((length(px, scale, out).mm, "mm", method))
 }
 

@@ -14,6 +14,8 @@ mod tables;
 
 use crate::Audience;
 
+pub(crate) use measurements::words as measured_words;
+
 pub use eml::{Credits, eml_xml};
 pub use meta::meta_xml;
 pub(crate) use rows::WITHHELD;

@@ -4,17 +4,12 @@
 //! coarsened stands after the rest in an order of its own, and nothing in its rows tells the held place: words that may,
 //! times within the day, numbers that follow the day's order, and addresses of pictures are left out.
 
-use std::collections::BTreeSet;
-
 use record::{Determination, Session, Standing, Term, associated_taxa};
 
 use super::{Profile, Table, measurements, media};
 use crate::cells::one_line;
 use crate::identity;
-use crate::shown::{Shown, shares};
-
-/// What stands in place of words that would tell a place.
-pub(crate) const WITHHELD: &str = "withheld";
+use crate::shown::{Shown, WITHHELD, shares};
 
 /// A row of a table; its cells are as many as the table's columns.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -72,21 +67,10 @@ fn veil(shown: &Shown<'_>, rows: &mut [Row]) {
 
 fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
     let text = |term| shown.text(term).unwrap_or_default();
-    // In place of what was written stands a word, so that nobody takes it for never noted.
-    let coarsened = shown.is_coarsened();
-    let unless_told = |text: &str| match (coarsened, text.trim()) {
-        (true, written) if !written.is_empty() => WITHHELD.to_owned(),
-        (_, written) => written.to_owned(),
-    };
-    // Words that are of use without the place stay unless they may tell it.
-    let unless_telling =
-        |text: &str| if coarsened && may_tell(text, shown) { WITHHELD.to_owned() } else { text.to_owned() };
-    let in_order = |text: String| if coarsened { String::new() } else { text };
+    let in_order = |text: String| if shown.is_coarsened() { String::new() } else { text };
     let person = |text: &str| if profile.audience.without_people { String::new() } else { text.to_owned() };
     let number = shown.set.number;
-    let locality =
-        if coarsened { shown.place.instead_of_locality.clone() } else { text(Term::Locality).to_owned() };
-    let plant = associated_taxa(&unless_telling(text(Term::Plant)));
+    let plant = associated_taxa(shown.unless_telling(text(Term::Plant)));
     let older: Vec<&str> =
         shown.specimen.determinations.iter().filter(|d| !d.holds()).map(|d| d.name.as_str()).collect();
     let none = Determination::default();
@@ -105,23 +89,23 @@ fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
             ("recordedBy", &person(text(Term::RecordedBy))),
             ("eventDate", &shown.date),
             ("eventTime", &in_order(text(Term::EventTime).to_owned())),
-            ("samplingProtocol", &unless_telling(text(Term::SamplingProtocol))),
-            ("habitat", &unless_told(text(Term::Habitat))),
-            ("locality", &locality),
+            ("samplingProtocol", shown.unless_telling(text(Term::SamplingProtocol))),
+            ("habitat", shown.unless_told(text(Term::Habitat))),
+            ("locality", shown.shared_locality()),
             ("decimalLatitude", &shown.place.latitude),
             ("decimalLongitude", &shown.place.longitude),
             ("geodeticDatum", datum),
             ("coordinateUncertaintyInMeters", &shown.place.uncertainty_m),
             ("coordinatePrecision", &shown.place.precision),
-            ("georeferenceSources", &unless_told(text(Term::GeoreferenceSources))),
+            ("georeferenceSources", shown.unless_told(text(Term::GeoreferenceSources))),
             ("dataGeneralizations", &shown.place.generalized),
             ("informationWithheld", &withheld(shown)),
             ("sex", text(Term::Sex)),
             ("caste", text(Term::Caste)),
             ("lifeStage", text(Term::LifeStage)),
-            ("behavior", &unless_telling(text(Term::Behavior))),
+            ("behavior", shown.unless_telling(text(Term::Behavior))),
             ("associatedTaxa", &plant),
-            ("occurrenceRemarks", &unless_told(&shown.specimen.note)),
+            ("occurrenceRemarks", shown.unless_told(&shown.specimen.note)),
             ("scientificName", &name.name),
             ("scientificNameAuthorship", &name.authorship),
             ("taxonRank", &name.rank),
@@ -136,16 +120,6 @@ fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
     )
 }
 
-/// Whether free words may tell the place of a specimen: they hold a digit, or a word of its locality.
-fn may_tell(text: &str, shown: &Shown<'_>) -> bool {
-    let words = |text: &str| -> BTreeSet<String> {
-        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| word.chars().count() > 3);
-        words.map(str::to_lowercase).collect()
-    };
-    let locality = words(shown.text(Term::Locality).unwrap_or_default());
-    text.contains(|c: char| c.is_numeric()) || !words(text).is_disjoint(&locality)
-}
-
 /// What is kept back of a coarsened record, in words that are true of it.
 fn withheld(shown: &Shown<'_>) -> String {
     if !shown.is_coarsened() {
@@ -156,7 +130,7 @@ fn withheld(shown: &Shown<'_>) -> String {
         kept.insert(0, "exact place");
     }
     let is_written = |term: &Term| shown.text(*term).is_some();
-    let is_telling = |term: &Term| shown.text(*term).is_some_and(|text| may_tell(text, shown));
+    let is_telling = |term: &Term| shown.text(*term).is_some_and(|text| shown.may_tell(text));
     let words = [Term::Habitat, Term::GeoreferenceSources].iter().any(is_written)
         || [Term::SamplingProtocol, Term::Behavior, Term::Plant].iter().any(is_telling);
     if words || !shown.specimen.note.trim().is_empty() {

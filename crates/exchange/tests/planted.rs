@@ -1,0 +1,152 @@
+//! A place planted wherever a person, a camera or a program may write it is found in the archive and nowhere in a pack.
+#![allow(clippy::unwrap_used, reason = "all of this file is test")]
+
+mod filed;
+mod search;
+
+use std::fs;
+use std::path::Path;
+
+use exchange::Audience;
+use exchange::pack::{Form, Wanted, Which, pack};
+use record::{Determination, Silent, Term};
+use search::{Needle, hits, rationals, ways_of_writing};
+use tempfile::TempDir;
+
+const LATITUDE: f64 = 47.618_34;
+const LONGITUDE: f64 = 8.573_91;
+const FOLDER: &str = "2026-06-14_hidden-cliff";
+
+/// Exif data with a place (Exif 2.32: directory 0 points to that of the place), small end first.
+fn exif() -> Vec<u8> {
+    let mut tiff: Vec<u8> = b"II*\0\x08\0\0\0".to_vec();
+    let entry = |tag: u16, kind: u16, count: u32, value: [u8; 4]| {
+        [&tag.to_le_bytes()[..], &kind.to_le_bytes(), &count.to_le_bytes(), &value].concat()
+    };
+    tiff.extend(1u16.to_le_bytes());
+    tiff.extend(entry(0x8825, 4, 1, 26u32.to_le_bytes()));
+    tiff.extend([0; 4]);
+    tiff.extend(4u16.to_le_bytes());
+    // Its directory has 4 entries and ends at 26 + 2 + 48 + 4 = 80.
+    tiff.extend(entry(1, 2, 2, *b"N\0\0\0"));
+    tiff.extend(entry(2, 5, 3, 80u32.to_le_bytes()));
+    tiff.extend(entry(3, 2, 2, *b"E\0\0\0"));
+    tiff.extend(entry(4, 5, 3, 104u32.to_le_bytes()));
+    tiff.extend([0; 4]);
+    for degrees in [LATITUDE, LONGITUDE] {
+        tiff.extend(rationals(degrees).iter().flat_map(|n| n.to_le_bytes()));
+    }
+    [&b"Exif\0\0"[..], &tiff].concat()
+}
+
+/// A picture with the place in Exif, XMP, IPTC's segment and a comment.
+fn planted(seed: u32) -> Vec<u8> {
+    let xmp = b"http://ns.adobe.com/xap/1.0/\0<x:xmpmeta xmlns:x='adobe:ns:meta/'>47,37.100N hidden cliff</x:xmpmeta>";
+    let plain = filed::jpeg(seed);
+    let mut all = plain[..2].to_vec();
+    for (marker, bytes) in [
+        (0xE1, exif()),
+        (0xE1, xmp.to_vec()),
+        (0xED, b"8BIM Hidden Cliff".to_vec()),
+        (0xFE, b"47.618 8.574".to_vec()),
+    ] {
+        all.extend([0xFF, marker]);
+        all.extend((bytes.len() as u16 + 2).to_be_bytes());
+        all.extend(bytes);
+    }
+    all.extend(&plain[2..]);
+    all
+}
+
+/// An archive whose one session has two animals of this sensitivity, with the place wherever it can stand.
+fn plant(archive: &Path, sensitivity: &str) {
+    let (mut session, mut files) = filed::session(0, 2);
+    session.name = "Hidden cliff".into();
+    for (seed, (path, bytes)) in (0..).zip(&mut files) {
+        let to = path.replace("exam", "hidden-cliff_47.618_");
+        for filed in session.filed.values_mut().filter(|filed| filed.path == *path) {
+            filed.path.clone_from(&to);
+        }
+        (*path, *bytes) = (to, planted(seed));
+    }
+    for animal in 0..2 {
+        for (term, text) in [
+            (Term::Sensitivity, sensitivity),
+            (Term::Coordinates, "47°37′6.024″N 8°34′26.076″E"),
+            (Term::CoordinateUncertaintyInMeters, "12"),
+            (Term::Locality, "Hidden Cliff"),
+            (Term::Habitat, "wall at 47°37′"),
+            (Term::Behavior, "resting, 47.61834 8.57391"),
+            (Term::Plant, "ivy of 47 37 06, Hidden Cliff"),
+            (Term::EventTime, "10:23"),
+            (Term::RecordedBy, "E. Example of Hidden Cliff"),
+        ] {
+            filed::write(&mut session, animal, term, text);
+        }
+        session.specimens[animal].note = "seen at 47,61834 N under the Hidden Cliff at 10:23".into();
+        session.specimens[animal].jar = "hidden cliff 7".into();
+        session.specimens[animal].determinations.push(Determination {
+            name: "Bombus rarus from Hidden Cliff".into(),
+            rank: "species".into(),
+            ..Determination::default()
+        });
+    }
+    filed::file(archive, FOLDER, &mut session, &files);
+}
+
+/// What must not be told: the place in all ways, its names, the numbers of the files and the time of day.
+fn secrets() -> Vec<Needle> {
+    let names = ["hidden cliff", "hidden-cliff", "4700", "4702", "exam47", "10:23"].map(Needle::words);
+    names.into_iter().chain(ways_of_writing(LATITUDE, LONGITUDE)).collect()
+}
+
+fn wanted(form: Form) -> Wanted {
+    Wanted {
+        audience: Audience::default(),
+        specimens: None,
+        which: Which::All,
+        around_subject: false,
+        long_side_px: 300,
+        at_most_bytes: None,
+        form,
+    }
+}
+
+#[test]
+fn a_planted_place_is_found_in_the_archive_and_nowhere_in_a_pack() {
+    for (sensitivity, is_told) in [("none", true), ("medium", false), ("high", false), ("extreme", false)] {
+        let folder = TempDir::new().unwrap();
+        let archive = folder.path().join("archive");
+        plant(&archive, sensitivity);
+        let in_archive = hits(&archive, &secrets());
+        for wanted in [
+            "hidden cliff in archive/2026-06-14_hidden-cliff/session.ron",
+            "hidden cliff in archive/2026-06-14_hidden-cliff/001/hidden-cliff_47.618_4700.jpg",
+            "47.618 in the name archive/2026-06-14_hidden-cliff/001",
+            "47,37.100 in archive/2026-06-14_hidden-cliff/001",
+            "rationals, small end first in archive/2026-06-14_hidden-cliff/002",
+            "47°37′ in archive/2026-06-14_hidden-cliff/session.ron",
+            "47,618 in archive/2026-06-14_hidden-cliff/session.ron",
+            "10:23 in archive/2026-06-14_hidden-cliff/session.ron",
+            "exam47 in archive/2026-06-14_hidden-cliff/session.ron",
+            "a segment E1 in archive/2026-06-14_hidden-cliff/001",
+            "a segment ED in archive/2026-06-14_hidden-cliff/001",
+            "a segment FE in archive/2026-06-14_hidden-cliff/001",
+        ] {
+            assert!(
+                in_archive.iter().any(|hit| hit.starts_with(wanted)),
+                "{wanted} is not in {in_archive:#?}"
+            );
+        }
+        for form in [Form::Folder, Form::Zip] {
+            let out = folder.path().join(if form == Form::Zip { "sent.zip" } else { "sent" });
+            let sent = pack(&archive, &wanted(form), &out, &Silent).unwrap();
+            assert_eq!((sent.sessions[0].frames.len(), sent.faults.len()), (4, 0));
+            let found = hits(&out, &secrets());
+            assert_eq!(!found.is_empty(), is_told, "{sensitivity}: {found:#?}");
+            let segments = |hit: &String| hit.starts_with("a segment");
+            assert!(!found.iter().any(segments), "of any record: {found:#?}");
+        }
+        assert!(fs::read_dir(folder.path()).unwrap().count() == 3, "nothing else was left");
+    }
+}
