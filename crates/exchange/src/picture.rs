@@ -16,7 +16,7 @@ use imaging::subject;
 use import::{Stored, stored, turned};
 use record::Frame;
 
-use encode::within;
+pub(crate) use encode::within;
 
 /// Why there is no copy of a picture.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

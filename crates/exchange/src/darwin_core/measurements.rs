@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use imaging::Uncertain;
 use imaging::measuring::{OutOfPlane, Scale, length, length_px, ratio};
-use record::{FrameId, Mark, ScaleUsed};
+use record::{FrameId, Mark, ScaleUsed, Session};
 
 use super::{Row, Table};
 use crate::identity;
@@ -15,7 +15,7 @@ use crate::shown::Shown;
 const METHOD: &str = "measured on a photograph against a known length in it";
 const METHOD_CARRIED: &str = "measured on a photograph against a known length in another taken alike";
 const METHOD_RATIO: &str = "ratio of two lengths on one photograph";
-const METHOD_SCORED: &str = "scored from photographs";
+pub(crate) const METHOD_SCORED: &str = "scored from photographs";
 
 /// Rows of a specimen's marks and scores.
 pub(super) fn rows(shown: &Shown<'_>) -> Vec<Row> {
@@ -72,14 +72,35 @@ fn worked_out(shown: &Shown<'_>, mark: &Mark) -> Option<(Uncertain, &'static str
         ScaleUsed::SameFrame => (mark.frame, METHOD),
         ScaleUsed::Carried(frame) => (frame, METHOD_CARRIED),
     };
-    let (by, known) = marks.values().filter(|by| by.frame == frame).find_map(|by| Some((by, by.known?)))?;
+    let (scale, picture_px) = marked_scale(shown.session, frame)?;
     // Pixels of another size are another scale.
-    if by.picture_px != mark.picture_px {
+    if picture_px != mark.picture_px {
         return None;
     }
+    Some((length(px, scale, out).mm, "mm", method))
+}
+
+/// The scale by the known length marked on a frame, and the size of the picture that it was marked on.
+fn marked_scale(session: &Session, frame: FrameId) -> Option<(Scale, (u32, u32))> {
+    let marks = session.marks.values();
+    let (by, known) = marks.filter(|by| by.frame == frame).find_map(|by| Some((by, by.known?)))?;
     let ends = [*by.points.first()?, *by.points.last()?];
     let scale = Scale::of(ends, by.placing_px, Uncertain { value: known.mm, standard: known.standard_mm })?;
-    Some((length(px, scale, out).mm, "mm", method))
+    Some((scale, by.picture_px))
+}
+
+/// The scale of a frame, px of its upright picture a mm: by a known length on it, else by the one that something measured on
+/// it was carried from. Beside it the size of that picture.
+pub(crate) fn scale_of(session: &Session, frame: FrameId) -> Option<(Uncertain, (u32, u32))> {
+    let carried = || {
+        session.marks.values().filter(|mark| mark.frame == frame).find_map(|mark| match mark.scale {
+            ScaleUsed::Carried(from) => marked_scale(session, from).filter(|(_, px)| *px == mark.picture_px),
+            ScaleUsed::Unscaled | ScaleUsed::SameFrame => None,
+        })
+    };
+    let (scale, picture_px) = marked_scale(session, frame).or_else(carried)?;
+    let value = 1.0 / scale.mm_per_px.value;
+    Some((Uncertain { value, standard: value * scale.mm_per_px.relative() }, picture_px))
 }
 
 /// Value and uncertainty to the same place, as [`Uncertain::words`] has them.

@@ -15,8 +15,10 @@ mod tables;
 use crate::Audience;
 
 pub use eml::{Credits, eml_xml};
+pub(crate) use measurements::{METHOD_SCORED, scale_of};
 pub use meta::meta_xml;
 pub use rows::{Row, rows};
+pub(crate) use rows::{WITHHELD, rows_of};
 pub use survey::{Finding, Question, Survey};
 pub use tables::{Column, Table};
 
