@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use notes::{Answer, AnswerFault};
 use record::{Determination, Edit, RecordEdit, Session, SpecimenId, Standing};
 
-use crate::darwin_core::WITHHELD;
+use crate::shown::WITHHELD;
 use crate::shown::occurrences;
 
 /// What a file of answers would do to a session.

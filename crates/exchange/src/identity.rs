@@ -51,6 +51,11 @@ pub fn data_set(occurrences: impl IntoIterator<Item = Uuid>) -> Uuid {
     named(&format!("data set/{}", all.join("/")))
 }
 
+/// A document that is not of the archive's records alone, by all that it says.
+pub fn document(says: &str) -> Uuid {
+    named(&format!("document/{says}"))
+}
+
 /// A name as a URN (RFC 9562, section 4): `urn:uuid:…`.
 pub fn urn(name: Uuid) -> String {
     name.urn().to_string()

@@ -1,8 +1,9 @@
-//! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people; and
-//! names that specialists send back become edits.
+//! Records become documents: a Darwin Core archive for others' databases, the same as tables for people, packs for
+//! specialists, sheets to print, bags to keep; and names that specialists send back become edits.
 //!
-//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and [`bags`]
-//! is pure: sessions go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`], [`bags`],
+//! [`pack`] and the reading of pictures is pure: sessions go in, rows, texts and pages come out. It names no animal, decides no
+//! sensitivity and changes no record.
 
 pub mod answers;
 pub mod archive;
@@ -18,6 +19,7 @@ mod round;
 #[cfg(test)]
 mod sample;
 mod scale;
+pub mod sheets;
 mod shown;
 pub mod stops;
 

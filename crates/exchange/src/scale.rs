@@ -9,13 +9,14 @@ use imaging::Uncertain;
 use imaging::measuring::Scale;
 use record::{FrameId, Mark, MarkId, ScaleUsed};
 
-/// The scale by the known length that is marked on this frame, for pictures of this size.
+/// The scale by the known length that was marked on this frame last, for pictures of this size.
 pub(crate) fn scale_from(
     marks: &BTreeMap<MarkId, Mark>,
     frame: FrameId,
     picture_px: (u32, u32),
 ) -> Option<Scale> {
-    let (by, known) = marks.values().filter(|by| by.frame == frame).find_map(|by| Some((by, by.known?)))?;
+    let (by, known) =
+        marks.values().rev().filter(|by| by.frame == frame).find_map(|by| Some((by, by.known?)))?;
     if by.picture_px != picture_px {
         return None;
     }

@@ -13,7 +13,7 @@ const LONGEST_CHARS: usize = 100;
 
 /// Reads the first QR code of a picture whose text can be a label: one line, not empty, trimmed. `None` when there is
 /// none, or it cannot be read.
-pub(crate) fn read_jar_card(picture: &Luma) -> Option<String> {
+pub fn read_jar_card(picture: &Luma) -> Option<String> {
     let picture = picture.reduced(LONG_SIDE_PX);
     if picture.pixels.is_empty() {
         return None;

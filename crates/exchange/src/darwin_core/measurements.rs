@@ -16,7 +16,7 @@ use crate::shown::Shown;
 const METHOD: &str = "measured on a photograph against a known length in it";
 const METHOD_CARRIED: &str = "measured on a photograph against a known length in another taken alike";
 const METHOD_RATIO: &str = "ratio of two lengths on one photograph";
-const METHOD_SCORED: &str = "scored from photographs";
+pub(crate) const METHOD_SCORED: &str = "scored from photographs";
 
 /// Rows of a specimen's marks and scores.
 pub(super) fn rows(shown: &Shown<'_>) -> Vec<Row> {

@@ -17,8 +17,9 @@ use crate::Audience;
 pub(crate) use measurements::words as measured_words;
 
 pub use eml::{Credits, eml_xml};
+pub(crate) use measurements::METHOD_SCORED;
 pub use meta::meta_xml;
-pub(crate) use rows::WITHHELD;
+pub(crate) use rows::rows_of;
 pub use rows::{Row, rows};
 pub use survey::{Finding, Question, Survey};
 pub use tables::{Column, Table};

@@ -4,7 +4,9 @@
 //! coarsened stands after the rest in an order of its own, and nothing in its rows tells the held place: words that may,
 //! times within the day, numbers that follow the day's order, and addresses of pictures are left out.
 
-use record::{Determination, Session, Standing, Term, associated_taxa};
+use std::collections::BTreeMap;
+
+use record::{Determination, Filed, FrameId, Session, Standing, Term, associated_taxa};
 
 use super::{Profile, Table, measurements, media};
 use crate::cells::one_line;
@@ -29,22 +31,36 @@ impl Row {
         }
         row
     }
+
+    /// What stands in the column of this name.
+    ///
+    /// # Panics
+    /// When its table has no such column.
+    pub(crate) fn cell(&self, name: &str) -> &str {
+        &self.cells[self.table.place(name)]
+    }
 }
 
 /// The rows of a session that is filed in this folder of an archive: of each specimen its occurrence, determinations,
 /// pictures and measurements. Sets without a record or a filed picture have none; [`super::Survey`] tells of them.
 pub fn rows(folder: &str, session: &Session, profile: &Profile) -> Vec<Row> {
     let shares = shares(session, &profile.audience);
-    let mut rows = Vec::new();
-    for shown in &shares.all {
-        let from = rows.len();
-        rows.push(occurrence(folder, shown, profile));
-        let determined = shown.specimen.determinations.iter().enumerate();
-        rows.extend(determined.map(|(at, name)| identification(shown, at, name, profile)));
-        rows.extend(media::rows(folder, shown, &shares.filed, profile));
-        rows.extend(measurements::rows(shown));
-        veil(shown, &mut rows[from..]);
-    }
+    shares.all.iter().flat_map(|shown| rows_of(folder, shown, &shares.filed, profile)).collect()
+}
+
+/// The rows of one specimen, its occurrence first; nothing in them tells a place that is not shared.
+pub(crate) fn rows_of(
+    folder: &str,
+    shown: &Shown<'_>,
+    filed: &BTreeMap<FrameId, &Filed>,
+    profile: &Profile,
+) -> Vec<Row> {
+    let mut rows = vec![occurrence(folder, shown, profile)];
+    let determined = shown.specimen.determinations.iter().enumerate();
+    rows.extend(determined.map(|(at, name)| identification(shown, at, name, profile)));
+    rows.extend(media::rows(folder, shown, filed, profile));
+    rows.extend(measurements::rows(shown));
+    veil(shown, &mut rows);
     rows
 }
 
