@@ -18,7 +18,7 @@ use crate::cells::harmless;
 use crate::darwin_core::{Profile, Survey, Table, eml_xml, meta_xml, rows};
 
 /// Bytes of a table kept in memory; what is more goes to a temporary file without a name.
-const IN_MEMORY_BYTES: usize = 8 << 20;
+pub(crate) const IN_MEMORY_BYTES: usize = 8 << 20;
 
 /// Why nothing was exported.
 #[derive(Debug, thiserror::Error)]
@@ -142,7 +142,7 @@ fn tables(
 }
 
 /// Refuses records that stand in two sessions.
-fn refuse_twice(survey: &Survey) -> Result<(), ExportFault> {
+pub(crate) fn refuse_twice(survey: &Survey) -> Result<(), ExportFault> {
     let mut twice = survey.twice();
     let Some((folder, number)) = twice.next() else { return Ok(()) };
     Err(ExportFault::Twice { records: 1 + twice.count(), first: format!("{folder}, {number}") })

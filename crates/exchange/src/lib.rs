@@ -1,8 +1,8 @@
 //! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people; and
 //! names that specialists send back become edits.
 //!
-//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and [`bags`]
-//! is pure: sessions go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`], [`bags`] and
+//! `dataset` is pure: sessions go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
 
 pub mod answers;
 pub mod archive;
@@ -11,6 +11,8 @@ pub mod bags;
 pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;
+#[cfg(feature = "parquet")]
+pub mod dataset;
 pub mod identity;
 #[cfg(test)]
 mod sample;

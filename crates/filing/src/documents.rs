@@ -11,6 +11,7 @@ use record::Session;
 use crate::FilingFault;
 use crate::disk::{self, Disk, LocalDisk, SESSION_FILE};
 use crate::fault::io_words;
+use crate::new_folder::NewFolder;
 use crate::store::{self, StoreFault};
 
 /// Why a document was not written. Nothing stands under its name then that did not before.
@@ -104,6 +105,29 @@ fn put_on(disk: &dyn Disk, path: &Path, from: &mut dyn Read) -> io::Result<()> {
     written.and_then(|()| disk.flush_folder(folder))
 }
 
+/// Writes several documents as one new folder, by their paths in it with `/`: beside its name, flushed, and only then under it.
+///
+/// # Errors
+/// [`DocumentFault::Exists`] when the name is taken, else [`DocumentFault::Unwritable`].
+pub fn put_documents<R: Read>(folder: &Path, documents: Vec<(String, R)>) -> Result<(), DocumentFault> {
+    put_all_on(&LocalDisk, folder, documents)
+}
+
+fn put_all_on<R: Read>(
+    disk: &dyn Disk,
+    folder: &Path,
+    documents: Vec<(String, R)>,
+) -> Result<(), DocumentFault> {
+    let new = NewFolder::begin(disk, folder, documents.iter().map(|(path, _)| path.clone()).collect())?;
+    for (path, mut from) in documents {
+        if let Err(reason) = pour(disk, &new.at(&path), &mut from) {
+            new.give_up();
+            return Err(DocumentFault::Unwritable { reason, path: folder.join(path) });
+        }
+    }
+    new.finish()
+}
+
 fn pour(disk: &dyn Disk, part: &Path, from: &mut dyn Read) -> io::Result<()> {
     let mut file = disk.create_new(part)?;
     let mut buffer = vec![0; disk::BUFFER_BYTES];
@@ -181,6 +205,42 @@ mod tests {
             let found = standing(&failed);
             assert!(found.is_none() || found.as_ref() == Some(&text), "failed at {n}");
             assert!(done.is_err() || found.is_some(), "failed at {n}: said to be done");
+        }
+    }
+
+    /// As above, for a folder of documents.
+    #[test]
+    fn cut_anywhere_a_folder_of_documents_is_whole_or_absent() {
+        let folder = Path::new("/documents/new/set");
+        let empty = ModelDisk::new();
+        empty.put(Path::new("/documents/other.txt"), b"other");
+        let write = |fate| {
+            let disk = empty.with(fate);
+            let texts = [("a/b/one", "first"), ("a/two", "second")]
+                .map(|(path, text)| (path.to_owned(), text.as_bytes()));
+            let done = put_all_on(&disk, folder, texts.into());
+            (disk, done)
+        };
+        let standing = |disk: &ModelDisk| -> Vec<Vec<u8>> {
+            disk.tree(folder).into_values().map(|(bytes, _)| bytes).collect()
+        };
+        let whole = [b"first".to_vec(), b"second".to_vec()];
+        let (uncut, done) = write(Fate::default());
+        done.unwrap();
+        for after in After::ALL {
+            assert_eq!(standing(&uncut.after(after)), whole, "{after:?}");
+        }
+        for n in 1..=uncut.calls() {
+            let (cut, _) = write(Fate { ends_at: Some(n), ..Fate::default() });
+            for after in After::ALL {
+                let found = standing(&cut.after(after));
+                assert!(found.is_empty() || found == whole, "cut at {n}, {after:?}");
+            }
+            let (troubled, done) =
+                write(Fate { fails_at: Some((n, ErrorKind::StorageFull)), ..Fate::default() });
+            let found = standing(&troubled);
+            assert!(found.is_empty() || found == whole, "failed at {n}");
+            assert!(done.is_err() || found == whole, "failed at {n}: said to be done");
         }
     }
 

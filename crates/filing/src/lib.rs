@@ -58,7 +58,9 @@ pub use altered::Altered;
 pub use audit::{Audit, AuditOptions, Finding, Wrong, audit};
 pub use bag::{BagFault, Bagged, put_bag};
 pub use carry::{carry_out, carry_out_both};
-pub use documents::{DocumentFault, filed_session, filed_sessions, put_document, refuse_document};
+pub use documents::{
+    DocumentFault, filed_session, filed_sessions, put_document, put_documents, refuse_document,
+};
 pub use fault::{FaultKind, FilingFault};
 pub use name_preview::{NamePreview, preview_names};
 pub use plan::{CopyOnCard, FilingPlan, SidecarStep, Step, free_bytes, plan_filing};
