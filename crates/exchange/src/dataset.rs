@@ -160,7 +160,7 @@ mod tests {
             ("2026-06-30/2026-07-01", "year=2026/month=6"),
             ("2026-06-14/15", "year=2026/month=6"),
             ("2026", "year=2026/month=__HIVE_DEFAULT_PARTITION__"),
-            ("2026/2027", "year=2026/month=__HIVE_DEFAULT_PARTITION__"),
+            ("2026/12", "year=2026/month=__HIVE_DEFAULT_PARTITION__"),
             ("2026-13-01", "year=2026/month=__HIVE_DEFAULT_PARTITION__"),
             ("", "year=__HIVE_DEFAULT_PARTITION__/month=__HIVE_DEFAULT_PARTITION__"),
             ("14.6.2026", "year=__HIVE_DEFAULT_PARTITION__/month=__HIVE_DEFAULT_PARTITION__"),
