@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use filing::store::StoreFault;
 use filing::{
-    DocumentFault, FilingFault, NewFolder, filed_session, filed_sessions, put_document, refuse_document,
+    DocumentFault, FilingFault, filed_session, filed_sessions, put_document, put_documents, refuse_document,
 };
 use record::{Progress, count};
 use tempfile::SpooledTempFile;
@@ -20,7 +20,7 @@ use crate::cells::harmless;
 use crate::darwin_core::{Profile, Survey, Table, eml_xml, meta_xml, rows};
 
 /// Bytes of a table kept in memory; what is more goes to a temporary file without a name.
-const IN_MEMORY_BYTES: usize = 8 << 20;
+pub(crate) const IN_MEMORY_BYTES: usize = 8 << 20;
 
 /// Why nothing was exported.
 #[derive(Debug, thiserror::Error)]
@@ -144,7 +144,7 @@ fn tables(
 }
 
 /// Refuses records that stand in two sessions.
-fn refuse_twice(survey: &Survey) -> Result<(), ExportFault> {
+pub(crate) fn refuse_twice(survey: &Survey) -> Result<(), ExportFault> {
     let mut twice = survey.twice();
     let Some((folder, number)) = twice.next() else { return Ok(()) };
     Err(ExportFault::Twice { records: 1 + twice.count(), first: format!("{folder}, {number}") })
@@ -203,9 +203,6 @@ pub fn export_tables(
     refuse_document(archive, folder)?;
     refuse_twice(survey)?;
     let tables = tables(archive, profile, true, progress)?;
-    let mut begun = NewFolder::begin(folder)?;
-    for (table, mut file) in tables {
-        begun.put(&format!("{}.csv", table.name()), &mut file)?;
-    }
-    Ok(begun.finish()?)
+    let files = tables.into_iter().map(|(table, file)| (format!("{}.csv", table.name()), file));
+    Ok(put_documents(folder, files.collect())?)
 }

@@ -2,8 +2,8 @@
 //! specialists, sheets to print, bags to keep; and names that specialists send back become edits.
 //!
 //! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`], [`bags`],
-//! [`pack`] and the reading of pictures is pure: sessions go in, rows, texts and pages come out. It names no animal, decides no
-//! sensitivity and changes no record.
+//! [`pack`], `dataset` and the reading of pictures is pure: sessions go in, rows, texts and pages come out. It names no animal,
+//! decides no sensitivity and changes no record.
 
 pub mod answers;
 pub mod archive;
@@ -12,6 +12,8 @@ pub mod bags;
 pub mod cells;
 pub mod coarsen;
 pub mod darwin_core;
+#[cfg(feature = "parquet")]
+pub mod dataset;
 pub mod identity;
 pub mod pack;
 mod picture;

@@ -61,7 +61,7 @@ pub use carry::{carry_out, carry_out_both};
 pub use documents::{DocumentFault, filed_as, filed_session, filed_sessions, put_document, refuse_document};
 pub use fault::{FaultKind, FilingFault};
 pub use name_preview::{NamePreview, preview_names};
-pub use new_folder::NewFolder;
+pub use new_folder::{NewFolder, put_documents};
 pub use plan::{CopyOnCard, FilingPlan, SidecarStep, Step, free_bytes, plan_filing};
 pub use receipt::Receipt;
 pub use repair::repair;

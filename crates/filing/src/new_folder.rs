@@ -50,6 +50,18 @@ impl NewFolder<'_> {
     }
 }
 
+/// Writes several documents as one new folder, by their paths in it with `/`.
+///
+/// # Errors
+/// As [`NewFolder::begin`], [`NewFolder::put`] and [`NewFolder::finish`].
+pub fn put_documents<R: Read>(folder: &Path, documents: Vec<(String, R)>) -> Result<(), DocumentFault> {
+    let mut begun = NewFolder::begin(folder)?;
+    for (path, mut from) in documents {
+        begun.put(&path, &mut from)?;
+    }
+    begun.finish()
+}
+
 fn told(path: &Path, reason: io::Error) -> DocumentFault {
     let path = path.to_owned();
     match reason.kind() {

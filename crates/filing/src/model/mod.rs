@@ -6,6 +6,7 @@
 #![allow(clippy::unwrap_used, reason = "only tests use this")]
 
 mod audit_tests;
+mod bag_reading_tests;
 mod bag_tests;
 pub(crate) mod bench;
 mod more_tests;
