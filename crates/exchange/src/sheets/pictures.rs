@@ -20,7 +20,7 @@ const LARGE_PX: u32 = 1200;
 /// Long side of a small copy, px: 25 mm of paper at 300 an inch.
 const SMALL_PX: u32 = 300;
 /// Bytes of a small copy at most.
-const SMALL_BYTES: usize = 16_000;
+const SMALL_BYTES: usize = 8_000;
 /// Frames of no view that are shown at most.
 const MOST_OTHERS: usize = 6;
 
