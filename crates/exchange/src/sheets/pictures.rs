@@ -34,6 +34,8 @@ pub(crate) struct Shot {
     pub(crate) small_px: (u32, u32),
     /// Pixels of the large copy a mm, where a scale was marked.
     pub(crate) px_per_mm: Option<f64>,
+    /// The same of the full picture, with its expanded uncertainty (k = 2), in words; empty without one.
+    pub(crate) scale: String,
 }
 
 /// A sign that tells how a view stands, by its shape.
@@ -79,6 +81,15 @@ impl Pictures {
     pub(crate) fn placed(&self) -> Vec<&Cell> {
         let views = self.views.iter().filter(|cell| cell.shot.is_some() || cell.sign == Sign::Struck);
         views.chain(&self.others).collect()
+    }
+
+    /// Scales of the pictures shown, by their names.
+    pub(crate) fn scales(&self) -> Vec<(String, String)> {
+        let scale = |cell: &Cell| {
+            let shot = cell.shot.as_ref().filter(|shot| !shot.scale.is_empty())?;
+            Some((format!("scale, {}", cell.name.to_lowercase()), shot.scale.clone()))
+        };
+        self.views.iter().chain(&self.others).filter_map(scale).collect()
     }
 
     /// Names of the views that frames of no view may show; `None` when there are none.
@@ -166,7 +177,9 @@ fn shot(
     let (width, height) = opened.size_px();
     // A scale of pixels of another size is none of this picture.
     let scale = scale_of(session, frame.id).filter(|(_, marked)| *marked == (width as u32, height as u32));
-    Ok(Shot { jpeg, px, small, small_px, px_per_mm: scale.map(|(scale, _)| scale.value * px_per_px) })
+    let words = scale.map_or(String::new(), |(scale, _)| format!("{}\u{a0}px/mm", scale.expanded().words()));
+    let px_per_mm = scale.map(|(scale, _)| scale.value * px_per_px);
+    Ok(Shot { jpeg, px, small, small_px, px_per_mm, scale: words })
 }
 
 /// The longest length of 1, 2 or 5 times a power of ten mm that is at most `most_mm`, and how it is written.

@@ -42,7 +42,7 @@ pub(crate) fn page(paper: Paper, values: &Values, pictures: &Pictures, about: &s
     y = page.text((area.x, y), area.width, 2, &values.name, NAME) + 6.0;
 
     let rest = area.bottom() - y - beneath(pictures).len() as f32 * ABOUT.leading() - 12.0;
-    let words = words(&mut Page::default(), Area { y: 0.0, height: f32::MAX, ..area }, values);
+    let words = words(&mut Page::default(), Area { y: 0.0, height: f32::MAX, ..area }, values, pictures);
     // What is kept free for saying what has no room.
     let words = words + 2.0 * TEXT.leading();
     let high = (rest - words - GAP).clamp(PICTURES.0 * area.height, PICTURES.1 * area.height);
@@ -52,7 +52,7 @@ pub(crate) fn page(paper: Paper, values: &Values, pictures: &Pictures, about: &s
     }
     page.stroke((area.x, y + 2.0), (area.right(), y + 2.0), Pen::plain(EDGE, 0.5));
     y += 8.0;
-    self::words(&mut page, Area { y, height: area.bottom() - y, ..area }, values);
+    self::words(&mut page, Area { y, height: area.bottom() - y, ..area }, values, pictures);
     page
 }
 
@@ -97,7 +97,7 @@ fn grid(page: &mut Page, area: Area, values: &Values, pictures: &Pictures) -> f3
 }
 
 /// Draws the words in two columns into an area. Gives how high they are.
-fn words(page: &mut Page, area: Area, values: &Values) -> f32 {
+fn words(page: &mut Page, area: Area, values: &Values, pictures: &Pictures) -> f32 {
     let left = Area { width: 0.54 * area.width - GAP / 2.0, ..area };
     let right = Area { x: left.right() + GAP, width: 0.46 * area.width - GAP / 2.0, ..area };
     let mut record = Column { page, area: left, y: area.y, left_out: 0 };
@@ -115,10 +115,14 @@ fn words(page: &mut Page, area: Area, values: &Values) -> f32 {
     for name in &values.names {
         other.name(name);
     }
-    if !values.measured.is_empty() {
+    let scales = pictures.scales();
+    if !values.measured.is_empty() || !scales.is_empty() {
         other.gap();
         other.head("Measured, with uncertainty at k = 2");
         values.measured.iter().for_each(|measured| other.measured(measured));
+        for (label, scale) in &scales {
+            other.field(label, scale);
+        }
     }
     if !values.scored.is_empty() {
         other.gap();
@@ -203,6 +207,7 @@ impl Column<'_> {
         if self.room(LABEL) > 0 {
             self.text(&measured.method, LABEL);
         }
+        self.y += 2.0;
     }
 
     /// Says what had no room.
