@@ -137,13 +137,15 @@ fn words(page: &mut Page, sheet: &Sheet) -> io::Result<()> {
         "" => measured.value.clone(),
         method => format!("{}, {method}", measured.value),
     };
-    for (head, all) in
-        [("Measured, with uncertainty at k = 2", &values.measured), ("Characters", &values.scored)]
-    {
-        if !all.is_empty() {
-            text(page, "h3", head)?;
-            pairs(page, all.iter().map(|measured| (measured.what.as_str(), entry(measured))))?;
-        }
+    let scales = sheet.pictures.scales();
+    if !values.measured.is_empty() || !scales.is_empty() {
+        text(page, "h3", "Measured, with uncertainty at k = 2")?;
+        pairs(page, values.measured.iter().map(|measured| (measured.what.as_str(), entry(measured))))?;
+        pairs(page, scales.iter().map(|(label, scale)| (label.as_str(), scale.clone())))?;
+    }
+    if !values.scored.is_empty() {
+        text(page, "h3", "Characters")?;
+        pairs(page, values.scored.iter().map(|scored| (scored.what.as_str(), scored.value.clone())))?;
     }
     Ok(())
 }

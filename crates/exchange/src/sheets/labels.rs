@@ -147,8 +147,10 @@ fn pages(labels: &[Label], paper: Paper, size: LabelSize) -> Vec<Page> {
     let area = pdf::inner(paper);
     let left = area.x + (area.width - across as f32 * width) / 2.0;
     let share = |label: &Label| head_share(label, Area::new(0.0, 0.0, width, height));
-    // Labels that have more words than these look alike.
-    let alike = labels.iter().filter(|label| !label.lines.is_empty()).map(share).fold(1.0, f32::min);
+    // Labels with more words than these look alike, but for those whose large words are longer than others'.
+    let own = labels.iter().filter(|label| !label.lines.is_empty()).map(share);
+    let alike = own.filter(|share| *share > HEADS[HEADS.len() - 1]).fold(1.0, f32::min);
+    let share = |label: &Label| if label.lines.is_empty() { share(label) } else { share(label).min(alike) };
     let mut pages = Vec::new();
     for labels in labels.chunks(across * down) {
         let mut page = Page::default();
@@ -156,7 +158,7 @@ fn pages(labels: &[Label], paper: Paper, size: LabelSize) -> Vec<Page> {
         for (nth, label) in labels.iter().enumerate() {
             let (column, row) = (nth % across, nth / across);
             let at = Area::new(left + column as f32 * width, area.y + row as f32 * height, width, height);
-            draw(&mut page, label, at, if label.lines.is_empty() { share(label) } else { alike });
+            draw(&mut page, label, at, share(label));
         }
         cut_marks(&mut page, (left, area.y), (across.min(labels.len()), rows), (width, height));
         pages.push(page);
@@ -183,7 +185,7 @@ fn cut_marks(
 }
 
 /// Sizes of a label's large words, as shares of its height; the largest that has room is taken.
-const HEADS: [f32; 6] = [0.46, 0.36, 0.28, 0.22, 0.17, 0.13];
+const HEADS: [f32; 7] = [0.46, 0.36, 0.28, 0.22, 0.17, 0.13, 0.1];
 
 /// A label's rest, and the room beside its code.
 struct Inside {
@@ -303,6 +305,12 @@ mod tests {
         assert!(rare.contains("Bombus rarus") && rare.contains("52.2, 0.1"), "{rare}");
         for secret in ["Specimen 2", "52.200", "uarry"] {
             assert!(!rare.contains(secret), "{rare} tells {secret}");
+        }
+        for paper in Paper::ALL {
+            let page = &pages(&labels, paper, LabelSize::Medium)[0];
+            page.assert_within(paper, 8.0 * MM);
+            let texts = page.texts().join("\n");
+            assert!(labels.iter().all(|label| texts.contains(&label.head)), "{texts}");
         }
         let chosen = BTreeSet::from([Uuid::parse_str(&labels[1].code[9..]).unwrap()]);
         assert_eq!(drawer_labels(FOLDER, &session(), &Audience::default(), Some(&chosen)), labels[1..2]);

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use grouping::{Grouping, SlotState, coverage};
+use imaging::Uncertain;
 use record::{Frame, Session};
 
 use crate::picture::{Opened, PictureFault, within};
@@ -20,7 +21,7 @@ const LARGE_PX: u32 = 1200;
 /// Long side of a small copy, px: 25 mm of paper at 300 an inch.
 const SMALL_PX: u32 = 300;
 /// Bytes of a small copy at most.
-const SMALL_BYTES: usize = 16_000;
+const SMALL_BYTES: usize = 8_000;
 /// Frames of no view that are shown at most.
 const MOST_OTHERS: usize = 6;
 
@@ -34,6 +35,8 @@ pub(crate) struct Shot {
     pub(crate) small_px: (u32, u32),
     /// Pixels of the large copy a mm, where a scale was marked.
     pub(crate) px_per_mm: Option<f64>,
+    /// The same of the full picture, with its expanded uncertainty (k = 2), in words; empty without one.
+    pub(crate) scale: String,
 }
 
 /// A sign that tells how a view stands, by its shape.
@@ -79,6 +82,15 @@ impl Pictures {
     pub(crate) fn placed(&self) -> Vec<&Cell> {
         let views = self.views.iter().filter(|cell| cell.shot.is_some() || cell.sign == Sign::Struck);
         views.chain(&self.others).collect()
+    }
+
+    /// Scales of the pictures shown, by their names.
+    pub(crate) fn scales(&self) -> Vec<(String, String)> {
+        let scale = |cell: &Cell| {
+            let shot = cell.shot.as_ref().filter(|shot| !shot.scale.is_empty())?;
+            Some((format!("scale, {}", cell.name.to_lowercase()), shot.scale.clone()))
+        };
+        self.views.iter().chain(&self.others).filter_map(scale).collect()
     }
 
     /// Names of the views that frames of no view may show; `None` when there are none.
@@ -165,14 +177,19 @@ fn shot(
     let (small, small_px, _) = copy(SMALL_PX, SMALL_BYTES)?;
     let (width, height) = opened.size_px();
     // A scale of pixels of another size is none of this picture.
-    let scale =
-        scale_of(&session.marks, frame.id).filter(|(_, marked)| *marked == (width as u32, height as u32));
+    let scale = scale_of(&session.marks, frame.id);
+    let scale = scale.filter(|(_, marked)| *marked == (width as u32, height as u32)).map(|(scale, _)| {
+        let value = 1.0 / scale.mm_per_px.value;
+        Uncertain { value, standard: value * scale.mm_per_px.relative() }
+    });
+    let words = scale.map_or(String::new(), |scale| format!("{}\u{a0}px/mm", scale.expanded().words()));
     Ok(Shot {
         jpeg,
         px,
         small,
         small_px,
-        px_per_mm: scale.map(|(scale, _)| px_per_px / scale.mm_per_px.value),
+        px_per_mm: scale.map(|scale| scale.value * px_per_px),
+        scale: words,
     })
 }
 

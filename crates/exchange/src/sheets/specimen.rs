@@ -42,7 +42,9 @@ pub(crate) fn page(paper: Paper, values: &Values, pictures: &Pictures, about: &s
     y = page.text((area.x, y), area.width, 2, &values.name, NAME) + 6.0;
 
     let rest = area.bottom() - y - beneath(pictures).len() as f32 * ABOUT.leading() - 12.0;
-    let words = words(&mut Page::default(), Area { y: 0.0, height: f32::MAX, ..area }, values);
+    let words = words(&mut Page::default(), Area { y: 0.0, height: f32::MAX, ..area }, values, pictures);
+    // What is kept free for saying what has no room.
+    let words = words + 2.0 * TEXT.leading();
     let high = (rest - words - GAP).clamp(PICTURES.0 * area.height, PICTURES.1 * area.height);
     y = grid(&mut page, Area { y, height: high, ..area }, values, pictures) + 4.0;
     for line in beneath(pictures) {
@@ -50,7 +52,7 @@ pub(crate) fn page(paper: Paper, values: &Values, pictures: &Pictures, about: &s
     }
     page.stroke((area.x, y + 2.0), (area.right(), y + 2.0), Pen::plain(EDGE, 0.5));
     y += 8.0;
-    self::words(&mut page, Area { y, height: area.bottom() - y, ..area }, values);
+    self::words(&mut page, Area { y, height: area.bottom() - y, ..area }, values, pictures);
     page
 }
 
@@ -83,10 +85,11 @@ fn grid(page: &mut Page, area: Area, values: &Values, pictures: &Pictures) -> f3
     let mut end = area.y;
     for (nth, cell) in cells.into_iter().enumerate() {
         let (column, row) = (nth % columns, nth / columns);
-        let x = area.x + column as f32 * (width + GAP);
         let y = area.y + row as f32 * (high + BENEATH + GAP / 2.0);
-        // A place is no wider than pictures commonly are.
-        let place = Area::new(x, y, width.min(high * 1.5), high + BENEATH);
+        // A place is no wider than pictures commonly are; the last one ends where the page does.
+        let wide = width.min(high * 1.5);
+        let x = area.x + column as f32 * (area.width - wide) / (columns - 1).max(1) as f32;
+        let place = Area::new(x, y, wide, high + BENEATH);
         large(page, cell, place, &format!("{}, {}", values.title, cell.name));
         end = place.bottom();
     }
@@ -94,7 +97,7 @@ fn grid(page: &mut Page, area: Area, values: &Values, pictures: &Pictures) -> f3
 }
 
 /// Draws the words in two columns into an area. Gives how high they are.
-fn words(page: &mut Page, area: Area, values: &Values) -> f32 {
+fn words(page: &mut Page, area: Area, values: &Values, pictures: &Pictures) -> f32 {
     let left = Area { width: 0.54 * area.width - GAP / 2.0, ..area };
     let right = Area { x: left.right() + GAP, width: 0.46 * area.width - GAP / 2.0, ..area };
     let mut record = Column { page, area: left, y: area.y, left_out: 0 };
@@ -102,7 +105,7 @@ fn words(page: &mut Page, area: Area, values: &Values) -> f32 {
     for (label, text) in &values.fields {
         record.field(label, text);
     }
-    record.finish("more fields have no room here");
+    record.finish(["more field has", "more fields have"]);
     let end = record.y;
     let mut other = Column { page, area: right, y: area.y, left_out: 0 };
     other.head("Names");
@@ -112,17 +115,21 @@ fn words(page: &mut Page, area: Area, values: &Values) -> f32 {
     for name in &values.names {
         other.name(name);
     }
-    if !values.measured.is_empty() {
+    let scales = pictures.scales();
+    if !values.measured.is_empty() || !scales.is_empty() {
         other.gap();
         other.head("Measured, with uncertainty at k = 2");
         values.measured.iter().for_each(|measured| other.measured(measured));
+        for (label, scale) in &scales {
+            other.field(label, scale);
+        }
     }
     if !values.scored.is_empty() {
         other.gap();
         other.head("Characters");
         values.scored.iter().for_each(|scored| other.field(&scored.what, &scored.value));
     }
-    other.finish("more entries have no room here");
+    other.finish(["more entry has", "more entries have"]);
     end.max(other.y) - area.y
 }
 
@@ -200,12 +207,13 @@ impl Column<'_> {
         if self.room(LABEL) > 0 {
             self.text(&measured.method, LABEL);
         }
+        self.y += 2.0;
     }
 
     /// Says what had no room.
-    fn finish(&mut self, words: &str) {
+    fn finish(&mut self, [one, many]: [&str; 2]) {
         if self.left_out > 0 {
-            let words = format!("… {} {words}.", self.left_out);
+            let words = format!("… {} no room here.", record::count(self.left_out, one, many));
             self.y = self.page.text((self.area.x, self.y), self.area.width, 1, &words, LABEL);
         }
     }

@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use record::{Agreement, Filed, FrameId, Session, Standing, Term, agreement};
+use record::{Agreement, Filed, FrameId, NOT_SEEN, Session, Standing, Term, agreement};
 use uuid::Uuid;
 
 use crate::Audience;
@@ -129,7 +129,7 @@ pub(crate) fn of(
         fields: fields(shown, row),
         names: all,
         measured: measured.into_iter().map(measurement).collect(),
-        scored: scored.into_iter().map(measurement).collect(),
+        scored: scored.into_iter().map(score).collect(),
     }
 }
 
@@ -235,6 +235,13 @@ fn measurement(row: &Row) -> Measured {
         value: value.trim_end().to_owned(),
         method: cell("measurementMethod").to_owned(),
     }
+}
+
+/// As a measurement, its keys as words.
+fn score(row: &Row) -> Measured {
+    let scored = measurement(row);
+    let value = scored.value.replace(" | ", ", ").replace(NOT_SEEN, "not seen");
+    Measured { what: scored.what.replace('-', " "), value, ..scored }
 }
 
 #[cfg(test)]

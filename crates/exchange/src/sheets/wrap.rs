@@ -76,7 +76,9 @@ fn line_end(text: &str, at: usize, face: Face, width: f32) -> usize {
         }
         end += sign.len();
     }
-    end
+    // Addresses and names of records have places to be broken at.
+    let piece = text[at..end].rfind(['/', '-']).map_or(0, |last| last + 1);
+    if end < whole && piece > (end - at) / 2 { at + piece } else { end }
 }
 
 /// The line from `at` to `end` as the last one: shortened until it also says how many signs of the text follow.
@@ -128,6 +130,7 @@ mod tests {
         assert_eq!(texts("one\ntwo", 99.0, 9), ["one", "two"]);
         assert_eq!(texts("wwwwwwwwww", 4.0, 9).concat(), "wwwwwwwwww");
         assert!(texts("wwwwwwwwww", 4.0, 9).len() > 1);
+        assert_eq!(texts("licenses/by/4.0/legalcode", 9.0, 9), ["licenses/by/4.0/", "legalcode"]);
         assert_eq!(texts("", 4.0, 9).len() + texts("a", 4.0, 0).len(), 0);
         assert_eq!(texts("w", 0.01, 9), ["w"], "a sign has a line though it is wider");
     }
