@@ -1,7 +1,11 @@
-//! Records become documents: a Darwin Core archive for others' databases, and the same as tables for people.
+//! Records become documents: a Darwin Core archive for others' databases, the same as tables for people, and packs of pictures
+//! for specialists.
 //!
-//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] is pure: sessions
-//! go in, rows and texts come out. It names no animal, decides no sensitivity and changes no record.
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. Only [`archive`] and [`pack()`]
+//! touch the disk, and pictures are read through `import`; all else is pure: sessions go in, rows and texts come out. It names
+//! no animal, decides no sensitivity and changes no record.
+//!
+//! [`pack()`]: pack::pack
 
 pub mod archive;
 mod audience;
