@@ -9,6 +9,10 @@ use exchange::Audience;
 use exchange::pack::{Form, Wanted, Which, pack};
 use record::Silent;
 
+/// As in the program.
+#[global_allocator]
+static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     let mut args = std::env::args().skip(1);
     let (archive, out) = args.next().zip(args.next()).expect("usage: pack ARCHIVE OUT");

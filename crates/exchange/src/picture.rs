@@ -6,6 +6,7 @@
 
 mod colours;
 mod encode;
+mod halved;
 
 use std::path::Path;
 
@@ -17,6 +18,7 @@ use import::{Stored, stored, turned};
 use record::Frame;
 
 pub(crate) use encode::within;
+use halved::halved;
 
 /// Why there is no copy of a picture.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -163,14 +165,13 @@ impl Opened {
         let px_per_px = (f64::from(long_side_px.max(1)) / width.max(height) as f64).min(1.0);
         let side = |full: usize| ((full as f64 * px_per_px).round() as usize).max(1);
         let (to_width, to_height) = (side(width), side(height));
-        let from = ImageRef::new(stored.width as u32, stored.height as u32, &stored.rgb, PixelType::U8x3)
-            .expect("a decoded picture has three bytes for each of its pixels");
-        let mut to = Image::new(to_width as u32, to_height as u32, PixelType::U8x3);
-        let options = ResizeOptions::new().crop(x as f64, y as f64, width as f64, height as f64);
-        Resizer::new()
-            .resize(&from, &mut to, &options)
-            .expect("the part lies in the picture and has as many bytes a pixel");
-        let mut values = to.into_vec();
+        let mut values = if px_per_px <= HALVED_BELOW && width.min(height) > 1 {
+            let (columns, rows, half) = halved(&stored.rgb, stored.width, [x, y, width, height]);
+            resized(&half, (columns, rows), [0, 0, columns, rows], (to_width, to_height))
+        } else {
+            let all = (stored.width, stored.height);
+            resized(&stored.rgb, all, [x, y, width, height], (to_width, to_height))
+        };
         if let Some(profile) = &stored.profile {
             values = colours::to_srgb(values, profile);
         }
@@ -178,6 +179,22 @@ impl Opened {
         let (width, height, pixels) = turned(to_width, to_height, pixels, stored.orientation);
         Reduced { rgb: Rgb { width, height, values: pixels.into_flattened() }, px_per_px }
     }
+}
+
+/// Where so little is left, means of four come first, so that the filter has a quarter to do. They dampen the finest that the
+/// copy can show by cos(π/8), 8 %; of a half it would be 29 %.
+const HALVED_BELOW: f64 = 0.25;
+
+/// A part of a picture of so many columns and rows, by Lanczos's filter of three lobes in columns and rows of another number.
+fn resized(rgb: &[u8], (columns, rows): (usize, usize), part: [usize; 4], to: (usize, usize)) -> Vec<u8> {
+    let from = ImageRef::new(columns as u32, rows as u32, rgb, PixelType::U8x3)
+        .expect("a decoded picture has three bytes for each of its pixels");
+    let [x, y, width, height] = part.map(|n| n as f64);
+    let mut into = Image::new(to.0 as u32, to.1 as u32, PixelType::U8x3);
+    Resizer::new()
+        .resize(&from, &mut into, &ResizeOptions::new().crop(x, y, width, height))
+        .expect("the part lies in the picture and has as many bytes a pixel");
+    into.into_vec()
 }
 
 /// A part of the upright picture as a box of the stored one: first column and row, columns and rows, all of them within it.

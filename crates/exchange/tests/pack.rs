@@ -178,13 +178,13 @@ fn pictures_have_a_strip_and_the_size_asked_for() {
 
 #[test]
 fn a_bar_stands_under_a_picture_with_a_scale() {
-    let with = |known: Option<f64>| {
+    let with = |known: Option<f64>, picture_px| {
         let (_, files) = packed(|archive, _| {
             let (mut session, pictures) = filed::session(0, 1);
             let mark = Mark {
                 id: MarkId(0),
                 frame: FrameId(0),
-                picture_px: (480, 320),
+                picture_px,
                 kind: MarkKind::Line,
                 points: vec![(100.0, 50.0), (400.0, 50.0)],
                 placing_px: 1.0,
@@ -211,10 +211,11 @@ fn a_bar_stands_under_a_picture_with_a_scale() {
         });
         rows.max().unwrap()
     };
-    assert!(with(None) < 15, "letters alone");
-    // 300 px are 30 mm, so 150 px of the copy: a bar of a quarter of 240 px at most is one of 10 mm, 50 px.
-    let px: i32 = with(Some(30.0));
-    assert!((px - 50).abs() <= 2, "{px}");
+    assert!(with(None, (480, 320)) < 15, "letters alone");
+    assert!(with(Some(30.0), (481, 320)) < 15, "the mark was made on another picture");
+    // 300 px are 24 mm, so 150 px of the copy: a bar of a quarter of 240 px at most is one of 5 mm, 31 px.
+    let px: i32 = with(Some(24.0), (480, 320));
+    assert!((px - 31).abs() <= 1, "{px}");
 }
 
 #[test]

@@ -75,7 +75,7 @@ fn plant(archive: &Path, sensitivity: &str) {
             (Term::Coordinates, "47°37′6.024″N 8°34′26.076″E"),
             (Term::CoordinateUncertaintyInMeters, "12"),
             (Term::Locality, "Hidden Cliff"),
-            (Term::Habitat, "wall at 47°37′"),
+            (Term::Habitat, ["foot of the ravine", "wall at 47°37′"][animal]),
             (Term::Behavior, "resting, 47.61834 8.57391"),
             (Term::Plant, "ivy of 47 37 06, Hidden Cliff"),
             (Term::EventTime, "10:23"),
@@ -83,7 +83,9 @@ fn plant(archive: &Path, sensitivity: &str) {
         ] {
             filed::write(&mut session, animal, term, text);
         }
-        session.specimens[animal].note = "seen at 47,61834 N under the Hidden Cliff at 10:23".into();
+        // Some words name what the record names as the locality, others tell of a place besides.
+        session.specimens[animal].note =
+            ["in the ravine", "seen at 47,61834 N under the Hidden Cliff at 10:23"][animal].into();
         session.specimens[animal].jar = "hidden cliff 7".into();
         session.specimens[animal].determinations.push(Determination {
             name: "Bombus rarus from Hidden Cliff".into(),
@@ -96,7 +98,8 @@ fn plant(archive: &Path, sensitivity: &str) {
 
 /// What must not be told: the place in all ways, its names, the numbers of the files and the time of day.
 fn secrets() -> Vec<Needle> {
-    let names = ["hidden cliff", "hidden-cliff", "4700", "4702", "exam47", "10:23"].map(Needle::words);
+    let names =
+        ["hidden cliff", "hidden-cliff", "ravine", "4700", "4702", "exam47", "10:23"].map(Needle::words);
     names.into_iter().chain(ways_of_writing(LATITUDE, LONGITUDE)).collect()
 }
 
@@ -123,6 +126,7 @@ fn a_planted_place_is_found_in_the_archive_and_nowhere_in_a_pack() {
             "hidden cliff in archive/2026-06-14_hidden-cliff/session.ron",
             "hidden cliff in archive/2026-06-14_hidden-cliff/001/hidden-cliff_47.618_4700.jpg",
             "47.618 in the name archive/2026-06-14_hidden-cliff/001",
+            "ravine in archive/2026-06-14_hidden-cliff/session.ron",
             "47,37.100 in archive/2026-06-14_hidden-cliff/001",
             "rationals, small end first in archive/2026-06-14_hidden-cliff/002",
             "47°37′ in archive/2026-06-14_hidden-cliff/session.ron",

@@ -61,6 +61,19 @@ fn a_copy_has_the_long_side_asked_for_and_is_never_enlarged() {
     }
 }
 
+#[test]
+fn pictures_of_one_row_or_column_are_reduced_too() {
+    let folder = TempDir::new().unwrap();
+    for (width, height, expected) in
+        [(900, 1, (100, 1)), (1, 900, (1, 100)), (900, 2, (100, 1)), (3, 3, (3, 3))]
+    {
+        let even = RgbImage::from_pixel(width, height, image::Rgb([90, 80, 70]));
+        let copy = copy_of(folder.path(), &put(&folder, "a.png", &png(&even)), &wanted(100)).unwrap();
+        assert_eq!((copy.width, copy.height), expected);
+        assert!(near(*decoded(&copy).get_pixel(0, 0), [90, 80, 70]));
+    }
+}
+
 /// By the table of Exif 2.32 (Orientation): where the corner that is stored first is shown.
 #[test]
 fn a_copy_and_a_part_of_it_are_upright() {
