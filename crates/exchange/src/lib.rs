@@ -1,7 +1,8 @@
 //! Records become documents: a Darwin Core archive for others' databases, the same as tables for people, and what is printed.
 //!
-//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and
-//! the reading of pictures is pure: sessions go in, rows, texts and pages come out. It names no animal, decides no sensitivity and changes no record.
+//! [`mod@coarsen`] and [`stops`] keep the places of sensitive animals from being given away. All but [`archive`] and the
+//! reading of pictures is pure: sessions go in, rows, texts and pages come out. It names no animal, decides no sensitivity
+//! and changes no record.
 
 pub mod archive;
 mod audience;
