@@ -131,7 +131,9 @@ fn a_specimen_has_a_page_with_all_there_is_of_it() {
 #[test]
 fn a_scale_bar_is_as_long_as_what_it_says() {
     let archive = filed(|_| ());
-    let page = &pages(&made(&archive), Paper::A4)[1];
+    let sheets = made(&archive);
+    assert!(String::from_utf8(sheets.html()).unwrap().contains("width:33.33%"));
+    let page = &pages(&sheets, Paper::A4)[1];
     let width = page.items.iter().find_map(|item| match item {
         Item::Picture { area, alt, .. } if alt.ends_with("Face") => Some(area.width),
         _ => None,

@@ -10,7 +10,7 @@ use quick_xml::Writer;
 use quick_xml::events::{BytesText, Event};
 
 use super::contact::{ContactSheets, Sheet};
-use super::pictures::{Cell, Sign};
+use super::pictures::{Cell, Sign, bar};
 use super::specimen::beneath;
 use super::values::Measured;
 use super::wrap::clean;
@@ -107,7 +107,8 @@ fn specimen(page: &mut Page, sheet: &Sheet) -> io::Result<()> {
                     picture(page, cell, false, &format!("{}, {}", values.title, cell.name))?;
                     page.create_element("figcaption").write_inner_content(|page| {
                         text(page, "b", &cell.name)?;
-                        state(page, cell)
+                        state(page, cell)?;
+                        scale_bar(page, cell)
                     })?;
                     Ok(())
                 })?;
@@ -203,6 +204,19 @@ fn state(page: &mut Page, cell: &Cell) -> io::Result<()> {
         .with_attribute(("class", class.as_str()))
         .write_text_content(BytesText::new(&words))?;
     Ok(())
+}
+
+/// A bar of a round length, where a scale was marked. Pictures stand whole in places of 3 : 2, as the style says.
+fn scale_bar(page: &mut Page, cell: &Cell) -> io::Result<()> {
+    let scaled = cell.shot.as_ref().and_then(|shot| Some((shot.px, shot.px_per_mm?)));
+    let Some(((width, height), px_per_mm)) = scaled else { return Ok(()) };
+    let (width, height) = (f64::from(width), f64::from(height));
+    let Some((mm, words)) = bar(0.36 * width / px_per_mm) else { return Ok(()) };
+    let share = mm * px_per_mm / width * (width / height / 1.5).min(1.0);
+    let style = format!("width:{:.2}%", 100.0 * share);
+    let attributes = [("class", "bar"), ("style", style.as_str())];
+    page.create_element("span").with_attributes(attributes).write_text_content(BytesText::new(""))?;
+    text(page, "small", &words)
 }
 
 /// An element with text in it, escaped.
