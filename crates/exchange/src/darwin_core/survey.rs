@@ -166,7 +166,7 @@ impl Survey {
     }
 
     /// What has to be coarsened so that nothing gives a coarsened place away, each like the strictest whose place it tells;
-    /// to be put into [`Audience::also_coarsened`]. What a record so coarsened is given away by is found too.
+    /// to be put into [`crate::Audience::also_coarsened`]. What a record so coarsened is given away by is found too.
     pub fn with_neighbours(&self) -> BTreeMap<Uuid, Sensitivity> {
         let mut stops = self.stops.clone();
         let mut categories = self.sensitivities.clone();
