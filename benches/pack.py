@@ -99,7 +99,9 @@ def make_archive(archive, specimens):
 def by_pillow(job):
     source, target = job
     with Image.open(source) as picture:
-        picture.draft("RGB", (LONG_SIDE, LONG_SIDE))
+        # Asked for as it will be, or the short side would keep it from being halved.
+        picture.draft("RGB", (LONG_SIDE, round(LONG_SIDE * picture.height / picture.width)))
+        assert picture.width == SIZE[0] // 2
         picture.thumbnail((LONG_SIDE, LONG_SIDE), Image.Resampling.LANCZOS, reducing_gap=None)
         picture.save(target, "JPEG", quality=90)
 
