@@ -23,8 +23,11 @@ pub fn read_jar_card(picture: &Luma) -> Option<String> {
     });
     prepared.detect_grids().iter().filter_map(|grid| grid.decode().ok()).find_map(|(_, text)| {
         let text = text.trim();
-        let is_label =
-            !text.is_empty() && text.chars().count() <= LONGEST_CHARS && !text.chars().any(char::is_control);
+        // The label of a drawer names an occurrence by a URN (RFC 8141), which is no jar.
+        let is_label = !text.is_empty()
+            && text.chars().count() <= LONGEST_CHARS
+            && !text.chars().any(char::is_control)
+            && !text.to_ascii_lowercase().starts_with("urn:");
         is_label.then(|| text.to_owned())
     })
 }
@@ -72,7 +75,8 @@ mod tests {
 
     #[test]
     fn what_is_no_label_is_not_taken_for_one() {
-        for text in ["  ", "two\nlines", &"long ".repeat(30)] {
+        let urn = "urn:uuid:95371597-fd1d-5a01-abe1-88da72d2af50";
+        for text in ["  ", "two\nlines", &"long ".repeat(30), urn] {
             assert_eq!(read_jar_card(&photographed(text, 4, 600, 400)), None, "{text}");
         }
         for (width, height) in [(0, 0), (1, 1), (1, 300), (400, 300)] {
