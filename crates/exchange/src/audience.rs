@@ -13,6 +13,6 @@ pub struct Audience {
     pub unnamed: Sensitivity,
     /// Occurrences coarsened although nothing asks for it, as those of [`crate::darwin_core::Survey::neighbours`].
     pub also_coarsened: BTreeMap<Uuid, Sensitivity>,
-    /// Whether names of people are left out: recorders, determiners, photographers, holders of rights.
-    pub without_people: bool,
+    /// Whether names of people go out: recorders, determiners, photographers, holders of rights.
+    pub people: bool,
 }

@@ -27,3 +27,4 @@ pub mod stops;
 
 pub use audience::Audience;
 pub use coarsen::{HeldPlace, Sensitivity, SharedPlace, Sharing, coarsen};
+pub use shown::occurrences;

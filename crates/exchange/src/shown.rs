@@ -98,7 +98,7 @@ fn filed(session: &Session) -> BTreeMap<FrameId, &Filed> {
 }
 
 /// The occurrence of each record of a session of which a picture is filed.
-pub(crate) fn occurrences(session: &Session) -> BTreeMap<record::SpecimenId, Uuid> {
+pub fn occurrences(session: &Session) -> BTreeMap<record::SpecimenId, Uuid> {
     ids(session, &filed(session))
 }
 

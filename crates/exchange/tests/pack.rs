@@ -106,7 +106,7 @@ fn packed(change: impl FnOnce(&Path, &mut Wanted)) -> (Result<Sent, PackFault>, 
 
 #[test]
 fn a_pack_holds_pictures_by_specimen_and_view_and_a_table_to_answer_in() {
-    let (sent, files) = packed(|_, _| ());
+    let (sent, files) = packed(|_, wanted| wanted.audience.people = true);
     let names: Vec<&str> = files.keys().map(String::as_str).collect();
     // Two folders that read alike do not come together.
     let expected = [
@@ -257,7 +257,6 @@ fn people_are_left_out_as_chosen_and_specimens_are_chosen() {
     let ids: Vec<Uuid> = rows(&all).iter().map(|row| row["occurrenceID"].parse().unwrap()).collect();
     let chosen = BTreeSet::from([ids[2]]);
     let (sent, files) = packed(|_, wanted| {
-        wanted.audience.without_people = true;
         wanted.specimens = Some(chosen.clone());
         wanted.which = Which::All;
     });

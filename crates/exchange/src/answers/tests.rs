@@ -138,7 +138,9 @@ fn what_is_exported_for_people_comes_back_as_it_was() {
     let mut session = sample::session();
     let odd = "=1+1 antennae".to_owned();
     session.specimens[0].determinations[0].by = odd;
-    let rows = crate::darwin_core::rows(sample::FOLDER, &session, &crate::darwin_core::Profile::default());
+    let audience = crate::Audience { people: true, ..crate::Audience::default() };
+    let profile = crate::darwin_core::Profile { audience, ..crate::darwin_core::Profile::default() };
+    let rows = crate::darwin_core::rows(sample::FOLDER, &session, &profile);
     let table = crate::darwin_core::Table::Occurrence;
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(table.columns().iter().map(|column| column.name)).unwrap();

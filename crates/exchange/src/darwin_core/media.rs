@@ -37,8 +37,7 @@ pub(super) fn rows(
             && frame.files.first().is_some_and(|f| f.role == FileRole::Picture)
     });
     let open = |text: String| if shown.is_coarsened() { String::new() } else { text };
-    let person =
-        |term| if profile.audience.without_people { "" } else { shown.text(term).unwrap_or_default() };
+    let person = |term| if profile.audience.people { shown.text(term).unwrap_or_default() } else { "" };
     let mut rows: Vec<Row> = Vec::new();
     for frame in pictured {
         let Some(file) = filed.get(&frame.id) else { continue };

@@ -84,7 +84,7 @@ fn veil(shown: &Shown<'_>, rows: &mut [Row]) {
 fn occurrence(folder: &str, shown: &Shown<'_>, profile: &Profile) -> Row {
     let text = |term| shown.text(term).unwrap_or_default();
     let in_order = |text: String| if shown.is_coarsened() { String::new() } else { text };
-    let person = |text: &str| if profile.audience.without_people { String::new() } else { text.to_owned() };
+    let person = |text: &str| if profile.audience.people { text.to_owned() } else { String::new() };
     let number = shown.set.number;
     let plant = associated_taxa(shown.unless_telling(text(Term::Plant)));
     let older: Vec<&str> =
@@ -177,10 +177,10 @@ fn identification(shown: &Shown<'_>, at: usize, name: &Determination, profile: &
         _ => text.to_owned(),
     };
     // Where it came from is as a rule a person's letter.
-    let (by, source) = if profile.audience.without_people {
-        (String::new(), String::new())
-    } else {
+    let (by, source) = if profile.audience.people {
         (name.by.clone(), free(&name.source))
+    } else {
+        (String::new(), String::new())
     };
     Row::of(
         Table::Identification,

@@ -127,7 +127,7 @@ impl Survey {
     }
 
     fn credit(&mut self, shown: &Shown<'_>, profile: &Profile) {
-        if !profile.audience.without_people {
+        if profile.audience.people {
             for term in [Term::Creator, Term::RightsHolder] {
                 let names = shown.text(term).unwrap_or_default().split('|').map(str::trim);
                 self.credits.people.extend(names.filter(|name| !name.is_empty()).map(str::to_owned));

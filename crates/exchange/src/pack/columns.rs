@@ -30,9 +30,9 @@ pub(super) struct Cell {
 }
 
 /// The cells of a specimen called `label`, those of its pictures excepted. Each is one line; empty where nothing is known.
-pub(super) fn cells(shown: &Shown<'_>, label: &str, without_people: bool) -> Vec<Cell> {
+pub(super) fn cells(shown: &Shown<'_>, label: &str, people: bool) -> Vec<Cell> {
     let text = |term| shown.text(term).unwrap_or_default();
-    let person = |text: &str| if without_people { String::new() } else { text.to_owned() };
+    let person = |text: &str| if people { text.to_owned() } else { String::new() };
     let older: Vec<&str> =
         shown.specimen.determinations.iter().filter(|d| !d.holds()).map(|d| d.name.as_str()).collect();
     let name = shown.name.map(record::Determination::words);

@@ -27,7 +27,7 @@ pub(super) struct Item {
     pub(super) label: String,
     pub(super) cells: Vec<Cell>,
     pub(super) pictures: Vec<Planned>,
-    /// Views of the plan of which there is no picture.
+    /// Required views of the plan of which there is no picture.
     pub(super) gaps: Vec<String>,
 }
 
@@ -74,7 +74,7 @@ pub(super) fn items(
     let item = |shown: &Shown<'_>| {
         let label = label(folder, shown, names);
         let round = round(shown, &shares.filed, &grouping);
-        let cells = cells(shown, &label, wanted.audience.without_people);
+        let cells = cells(shown, &label, wanted.audience.people);
         let mut item = Item {
             id: shown.id,
             is_coarsened: shown.is_coarsened(),
@@ -83,7 +83,12 @@ pub(super) fn items(
             label,
             cells,
             pictures: Vec::new(),
-            gaps: round.slots.iter().filter(|s| s.best().is_none()).map(|s| view_name(s.view)).collect(),
+            gaps: round
+                .slots
+                .iter()
+                .filter(|s| s.view.required && s.best().is_none())
+                .map(|s| view_name(s.view))
+                .collect(),
         };
         item.pictures = planned(folder, shown, &round, wanted.which, &item);
         item
@@ -123,7 +128,7 @@ fn planned(folder: &str, shown: &Shown<'_>, round: &Round<'_>, which: Which, ite
         };
         all.push((view_name(slot.view), slot.view.key.as_str(), frames));
     }
-    let has_gap = round.slots.iter().any(|slot| slot.best().is_none());
+    let has_gap = round.slots.iter().any(|slot| slot.view.required && slot.best().is_none());
     if which == Which::All || has_gap {
         all.push(("Frame".to_owned(), "frame", &round.frames));
     }

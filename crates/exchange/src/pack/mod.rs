@@ -30,7 +30,7 @@ pub use write::pack;
 /// Which frames go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Which {
-    /// Of each view its best frame; while a view of the plan is a gap, also the frames whose view nobody has confirmed, since
+    /// Of each view its best frame; while a required view is a gap, also the frames whose view nobody has confirmed, since
     /// they may show it.
     #[default]
     Best,

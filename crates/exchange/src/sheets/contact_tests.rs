@@ -12,6 +12,11 @@ use super::*;
 use crate::sample::{FOLDER, entry, session};
 use crate::sheets::page::{Item, Page};
 
+/// All specimens, with names of people.
+fn with_people() -> Wanted {
+    Wanted { audience: Audience { people: true, ..Audience::default() }, ..Wanted::default() }
+}
+
 /// The sample filed with pictures of 1500 × 100 px; the first animal has all there can be, the third nothing.
 fn filed(change: impl FnOnce(&mut Session)) -> TempDir {
     let archive = TempDir::new().unwrap();
@@ -71,7 +76,7 @@ fn filed(change: impl FnOnce(&mut Session)) -> TempDir {
 }
 
 fn made(archive: &TempDir) -> ContactSheets {
-    contact_sheets(archive.path(), FOLDER, &Wanted::default(), &Silent).unwrap()
+    contact_sheets(archive.path(), FOLDER, &with_people(), &Silent).unwrap()
 }
 
 /// All pages, which are within the paper's edges.

@@ -257,7 +257,8 @@ mod tests {
         session.specimens[0].fields.insert(Term::Sex, entry("female"));
         session.specimens[0].fields.insert(Term::Caste, entry("worker"));
         session.specimens[0].fields.insert(Term::Plant, entry("thrift \"pink\""));
-        let all = of_session(FOLDER, &session, &Audience::default(), None);
+        let people = Audience { people: true, ..Audience::default() };
+        let all = of_session(FOLDER, &session, &people, None);
         assert_eq!(all[0].title, "Specimen 1");
         let told =
             |head: &str| all[0].fields.iter().find(|(own, _)| *own == head).map(|(_, text)| text.as_str());
@@ -266,8 +267,7 @@ mod tests {
         assert_eq!(told("Coordinates"), Some("52.20025, 0.12035 ±\u{a0}8\u{a0}m"));
         assert_eq!(told("Recorded by"), Some("A. Example, B. Example"));
         assert_eq!(told("Habitat"), None, "nothing is told of what was not written");
-        let alone = Audience { without_people: true, ..Audience::default() };
-        let told = format!("{:?}", of_session(FOLDER, &session, &alone, None));
+        let told = format!("{:?}", of_session(FOLDER, &session, &Audience::default(), None));
         assert!(!told.contains("Example"), "{told}");
     }
 

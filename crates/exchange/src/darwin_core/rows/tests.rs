@@ -25,7 +25,11 @@ fn about<'a>(rows: &'a [Row], name: &str) -> Vec<&'a Row> {
 
 #[test]
 fn a_record_becomes_rows_of_its_terms() {
-    let profile = Profile { media_base: Some("https://example.org/pictures/".into()), ..Profile::default() };
+    let profile = Profile {
+        media_base: Some("https://example.org/pictures/".into()),
+        audience: Audience { people: true, ..Audience::default() },
+        ..Profile::default()
+    };
     let rows = rows(FOLDER, &session(), &profile);
     assert!(rows.iter().all(|row| row.cells.len() == row.table.columns().len()));
     let bee = about(&rows, "Bombus lucorum");
@@ -151,13 +155,9 @@ fn the_unnamed_follow_the_default_and_the_unreadable_the_strictest() {
 fn people_and_wordings_are_as_chosen() {
     let mut session = session();
     session.specimens[0].determinations[0].source = "letter of C. Example".into();
-    let with = rows(FOLDER, &session, &Profile::default());
-    let profile = Profile {
-        audience: Audience { without_people: true, ..Audience::default() },
-        basis: Basis::HumanObservation,
-        status: Status::Present,
-        ..Profile::default()
-    };
+    let people = Audience { people: true, ..Audience::default() };
+    let with = rows(FOLDER, &session, &Profile { audience: people, ..Profile::default() });
+    let profile = Profile { basis: Basis::HumanObservation, status: Status::Present, ..Profile::default() };
     let without = rows(FOLDER, &session, &profile);
     let named =
         |rows: &[Row]| rows.iter().flat_map(|row| &row.cells).filter(|cell| cell.contains("Example")).count();

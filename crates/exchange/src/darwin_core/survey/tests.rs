@@ -83,7 +83,8 @@ fn neighbours_of_a_coarsened_record_are_found_and_coarsened_when_asked() {
 
 #[test]
 fn the_whole_is_credited_and_named_by_its_records() {
-    let survey = surveyed(&session(), &Profile::default());
+    let people = Audience { people: true, ..Audience::default() };
+    let survey = surveyed(&session(), &Profile { audience: people, ..Profile::default() });
     let eml = crate::darwin_core::eml_xml(&survey.credits);
     for words in [
         "<pubDate>2026-11-25</pubDate>",
@@ -94,10 +95,7 @@ fn the_whole_is_credited_and_named_by_its_records() {
     ] {
         assert!(eml.contains(words), "{words} in {eml}");
     }
-    let without = surveyed(
-        &session(),
-        &Profile { audience: Audience { without_people: true, ..Audience::default() }, ..Profile::default() },
-    );
+    let without = surveyed(&session(), &Profile::default());
     let anonymous = crate::darwin_core::eml_xml(&without.credits);
     assert!(anonymous.contains("Data holder") && !anonymous.contains("A. Example"));
     assert_eq!(without.credits.name, survey.credits.name);
