@@ -42,6 +42,8 @@ command-go-specimen = Specimen
     .help = Opens the chosen specimen.
 command-go-filing = Filing
     .help = Goes to copying and renaming into the archive.
+command-go-exchange = Exchange
+    .help = What can be made of what is filed: packs to be named, sheets, labels, data sets; and what came back.
 command-to-day-sheet = To the day sheet
     .help = Goes on to the table of specimens.
 command-line-up = Move the line up
@@ -200,6 +202,12 @@ command-take-back = Take the last filing back
     .help = Asks whether to take the last filing into the archive back; only the last one can be.
 command-use-proposed = Proposed views in names
     .help = Lets views that are only proposed stand in file names, or not.
+command-edit-target = Type where the document is to stand
+    .help = Goes to the field that says where what is made is to stand.
+command-choose-target = Choose where the document is to stand
+    .help = Asks for the folder in which what is made is to stand.
+command-make-document = Make the document
+    .help = Makes what is chosen on the exchange step; it stands whole, or not at all.
 command-file-now = File
     .help = Copies, checks and renames everything into the archive.
 
@@ -263,6 +271,7 @@ group-looking = Looking
 group-measures = Measures
 group-record = Record
 group-sets = Frames and sets
+group-exchange = Exchange
 group-filing = Filing
 
 ## Changing keys.
@@ -339,6 +348,10 @@ step-day-unchecked = { $specimens }, { $complete } complete, { $unchecked } unch
 step-day-incomplete = { $specimens }, { $incomplete } incomplete
 step-specimen = Specimen
 step-specimen-nth = { $nth } of { $of }
+step-exchange = Exchange
+step-exchange-none = nothing sent yet
+step-exchange-heard = all heard of
+step-exchange-open = { $n } not heard of
 step-filing = Filing
 step-filing-none = not filed
 step-filing-done = filed
@@ -1238,6 +1251,7 @@ undo-write-jar = wrote the jar of { $specimen }
 undo-fill = wrote { $field } of { $specimen }
 undo-fill-day = wrote { $field } of the day
 undo-fill-many = wrote { $field } of { $n } specimens
+undo-answers = wrote the names of { $name }
 undo-notebook = took the notebook { $name }
 undo-track = took the track { $name }
 undo-sent = sent to { $to }
@@ -1315,6 +1329,12 @@ not-begins-here = A specimen begins here already
 not-no-frame-of-specimen = No frame of a specimen is chosen
 not-no-frames = There are no frames
 not-no-frame = No frame is chosen
+not-nothing-filed = nothing is filed yet
+not-unnamed-unsaid = say first how sensitive an animal without a name counts
+not-archive-unread = the archive is not looked at yet
+not-no-target = say where it is to stand
+not-neighbours-unsaid = say what becomes of the records that give a sensitive place away
+not-day-unfiled = this day is not filed in that archive
 not-nothing-planned = No filing is worked out
 not-one-archive = Only one archive is named
 not-no-archive = No archive is named
@@ -1342,6 +1362,8 @@ read-card = Reading { $card }
 read-card-broke-off = Reading the card broke off unexpectedly. Nothing more was done. Try it again
 folder-card = The card, or a folder of pictures
 folder-archive = The archive to file into
+folder-exchange = The archive that documents are made of
+folder-target = The folder in which it is to stand
 folder-second = The second archive to file into
 folder-no-dialog = This computer offers no folder dialog here. Type the path of the folder instead.
 plan-filing = Working out what filing would do
@@ -1413,3 +1435,129 @@ save-no-thread = The session cannot be saved: this computer starts no more threa
 ## No window at all.
 
 no-window = The window could not be opened: { $reason }. Work without it: endleaf --help lists what can be done from the command line
+
+# The exchange step.
+
+document-pack = Pack for a specialist
+document-pack-what = Pictures with captions, to be named
+document-sheets = Contact sheets
+document-sheets-what = A page a specimen, a day at a glance
+document-labels = Labels
+document-labels-what = With a code, for jars and drawers
+document-darwin-core = Darwin Core archive
+document-darwin-core-what = For databases; cells exact
+document-tables = Tables
+document-tables-what = The same for a spreadsheet
+document-bags = Bags
+document-bags-what = To keep; private, exact places
+scope-chosen = chosen rows
+scope-chosen-n = { $n ->
+    [one] the chosen row
+   *[other] { $n } chosen rows
+}
+scope-unnamed = without an accepted name
+scope-day = this day
+scope-archive = the whole archive
+exchange-private = Private: it holds exact places and names of people. Keep it; give it to nobody.
+exchange-archive = Archive
+exchange-archive-hint = the folder that sessions are filed into
+exchange-choose-name = Choose: { $name }
+exchange-to = To
+exchange-to-folder = a new folder, outside the archive
+exchange-to-file = a new file that ends in { $ending }, outside the archive
+exchange-make = Make it
+exchange-whole = It stands whole under its name, or not at all. Nothing is written over, nothing goes into the archive.
+exchange-of = Of
+exchange-choice = { $name }: { $choice }
+exchange-unnamed = Without a name
+exchange-unnamed-what = How sensitive does an animal count that nobody has named yet? It is asked once and can be changed. None shares its place as held; extreme withholds it.
+exchange-people = names of people go out with this one
+exchange-neighbours = { $n ->
+    [one] A record of the stop of a sensitive animal gives its place away.
+   *[other] { $n } records of the stop of a sensitive animal give its place away.
+}
+exchange-neighbours-do = Those
+neighbours-coarse = coarsen them too
+neighbours-exact = share them as held
+exchange-address = Served below
+exchange-address-hint = https://…, where the archive's pictures can be had
+sheets-as = For
+sheets-paper = paper (PDF)
+sheets-page = the screen (HTML)
+sheets-size = Paper
+paper-a4 = A4
+paper-letter = Letter
+labels-jars = Jars
+labels-jars-hint = a run such as 21-34, or several with commas; empty for drawers
+labels-size = Label
+labels-mm = { $wide } × { $high } mm
+pack-to = For whom
+pack-to-hint = kept as sent; empty keeps nothing
+pack-frames = Pictures
+pack-best = the best of each view
+pack-all = all
+pack-crop = Cut
+pack-whole = whole pictures
+pack-cropped = cut to the animal
+pack-long-side = Long side
+pack-px = { $px } px
+pack-full-size = as large as they are
+pack-as = As
+pack-folder = a folder
+pack-zip = one zip
+exchange-made = Made
+exchange-found = What others would get
+exchange-nothing-yet = Name the archive and say how an animal without a name counts: then it stands here what would be shared and what would be questioned.
+exchange-behind = The day was changed since it was filed. File it again first: documents are made of what is filed.
+exchange-unfiled = This day is not filed in that archive. File it there first.
+exchange-go-filing = To filing
+exchange-records = { $records ->
+    [one] One record
+   *[other] { $records } records
+}, { $coarsened ->
+    [0] none with a coarsened place
+   *[other] { $coarsened } with a coarsened or withheld place
+}
+exchange-question = { $n }: { $question }
+exchange-numbers = { $folder }: { $numbers }
+exchange-numbers-more = { $folder }: { $numbers } and { $more } more
+exchange-no-questions = Nothing would be questioned.
+exchange-sent = Sent to be named
+exchange-sent-heard = { $to }, { $on }: heard of
+exchange-sent-open = { $to }, { $on }: not heard of yet
+exchange-sent-overdue = { $to }, { $on }: overdue by { $days ->
+    [one] a day
+   *[other] { $days } days
+}
+exchange-note-sent = What was sent and heard
+exchange-read-answers = Read names that came back
+survey-archive = Looking at the archive
+survey-broke-off = Looking at the archive broke off. Nothing was written. Choose the step again.
+making = Making: { $document }
+making-broke-off = Making it broke off. Nothing stands under its name. Make it again.
+progress-made = { $done } of { $of }
+made = { $document }: { $path }
+target-records = records
+target-pack = { $day }-pack
+target-sheets = { $day }-sheets
+target-labels = { $day }-labels
+target-darwin-core = darwin-core
+target-tables = tables
+target-bags = bags
+answers-head = Names that came back: { $name }
+answers-what = None of them is accepted by being taken; what is accepted stays. Rows without a name are passed over.
+answers-none = { $n } without a name
+answers-rows = { $n ->
+    [one] one row
+   *[other] { $n } rows
+}
+answers-adds = to be written
+answers-differs = to be written beside names that differ
+answers-against = to be written against { $accepted }, which stays accepted
+answers-known = is there already
+answers-no-specimen = no specimen of this day
+answers-amiss = line { $line }, left out: { $fault }
+answers-take = { $n ->
+    [one] Write one name
+   *[other] Write { $n } names
+}

@@ -13,6 +13,7 @@ pub mod day;
 pub mod day_places;
 pub mod field_notes;
 pub mod first_sets;
+pub mod orders;
 pub mod plans;
 pub mod plans_of_notes;
 pub mod window;

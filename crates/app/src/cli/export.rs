@@ -1,24 +1,29 @@
-//! `endleaf export ARCHIVE`: makes documents of all sessions filed in an archive.
+//! `endleaf export ARCHIVE`: makes documents of the sessions filed in an archive.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use anyhow::{bail, ensure};
+use anyhow::{Context as _, bail, ensure};
 use clap::Args;
-use exchange::archive::{export_darwin_core, export_tables, survey};
+use exchange::archive::survey;
 use exchange::darwin_core::{Basis, Profile, Question, Status, Survey};
-use exchange::{Audience, Sensitivity, stops::Betrayal};
+use exchange::pack::{self, Form, Which};
+use exchange::sheets::{self, LabelSize, Paper};
+use exchange::{Audience, Sensitivity, occurrences, stops::Betrayal};
+use filing::{filed_session, filed_sessions};
 use record::{count, shown};
 
 use super::meter::Meter;
 use super::{Exit, print};
 use crate::day;
+use crate::orders::{self, Labels, Order, Those};
 
 /// Numbers named of each session before the rest is counted.
 const NAMED: usize = 12;
 
 #[derive(Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is an option of its own")]
 pub(super) struct ExportArgs {
     /// The folder that sessions are filed into
     archive: PathBuf,
@@ -28,6 +33,36 @@ pub(super) struct ExportArgs {
     /// Writes the same tables as CSV into a new folder: for spreadsheets, no cell runs as a formula
     #[arg(long, value_name = "FOLDER")]
     csv: Option<PathBuf>,
+    /// Packs captioned pictures to be named: a new folder, or one zip where the name ends so
+    #[arg(long, value_name = "FOLDER or FILE.zip")]
+    pack: Option<PathBuf>,
+    /// Writes a page for each specimen: a PDF, or a page to look at where the name ends in .html
+    #[arg(long, value_name = "FILE.pdf or FILE.html")]
+    contact_sheets: Option<PathBuf>,
+    /// Writes labels with a code for the drawer
+    #[arg(long, value_name = "FILE.pdf")]
+    labels: Option<PathBuf>,
+    /// Packs each session as a bag (RFC 8493) in this folder: private, with exact places
+    #[arg(long, value_name = "FOLDER")]
+    bag: Option<PathBuf>,
+    /// The session of which sheets, labels or a pack are made, by its folder in the archive
+    #[arg(long, value_name = "FOLDER")]
+    session: Option<String>,
+    /// The specimens of it, as 3,5-9; all without it
+    #[arg(long, value_name = "NUMBERS", value_parser = numbers)]
+    numbers: Option<Numbered>,
+    /// All pictures go into a pack, not the best of each view alone
+    #[arg(long)]
+    all_pictures: bool,
+    /// Pictures in a pack are cut to the animal
+    #[arg(long)]
+    cut: bool,
+    /// Long side of pictures in a pack, px
+    #[arg(long, value_name = "PX", default_value_t = 2048, value_parser = clap::value_parser!(u32).range(64..))]
+    long_side: u32,
+    /// Paper of sheets and labels: a4 or letter
+    #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = paper)]
+    paper: Paper,
     /// The address below which the archive's pictures are served
     #[arg(long, value_name = "URL")]
     media_base: Option<String>,
@@ -48,9 +83,9 @@ pub(super) struct ExportArgs {
     /// What becomes of records that give a coarsened place away: coarse or exact
     #[arg(long, value_name = "WORD", value_parser = same_stop)]
     same_stop: Option<SameStop>,
-    /// Leaves out names of people
+    /// Lets names of people go out: recorders, determiners, photographers, holders of rights
     #[arg(long)]
-    without_people: bool,
+    people: bool,
     /// Prints what would be questioned, and writes nothing
     #[arg(long)]
     dry_run: bool,
@@ -64,6 +99,30 @@ pub(super) struct ExportArgs {
 enum SameStop {
     Coarse,
     Exact,
+}
+
+/// Numbers of specimens.
+#[derive(Debug, Clone)]
+struct Numbered(BTreeSet<u32>);
+
+fn numbers(text: &str) -> Result<Numbered, String> {
+    let wrong = || format!("“{text}” are no numbers: write them as 3,5-9");
+    let mut all = BTreeSet::new();
+    for part in text.split(',') {
+        let (first, last) = part.split_once('-').unwrap_or((part, part));
+        let number = |text: &str| text.trim().parse::<u32>().map_err(|_amiss| wrong());
+        let (first, last) = (number(first)?, number(last)?);
+        // More specimens than this no day has.
+        if first > last || last - first > 100_000 {
+            return Err(wrong());
+        }
+        all.extend(first..=last);
+    }
+    Ok(Numbered(all))
+}
+
+fn paper(text: &str) -> Result<Paper, String> {
+    one_of(text, &Paper::ALL, |paper| if paper == Paper::A4 { "a4" } else { "letter" })
 }
 
 fn basis(text: &str) -> Result<Basis, String> {
@@ -90,9 +149,11 @@ fn one_of<T: Copy>(text: &str, all: &[T], word: impl Fn(T) -> &'static str) -> R
 }
 
 pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
+    let any = [&args.darwin_core, &args.csv, &args.pack, &args.contact_sheets, &args.labels, &args.bag];
     ensure!(
-        args.dry_run || args.darwin_core.is_some() || args.csv.is_some(),
-        "Nothing is named to be written. Name a file with --darwin-core, a folder with --csv, or look first with --dry-run"
+        args.dry_run || any.iter().any(|path| path.is_some()),
+        "Nothing is named to be written. Name it with --pack, --contact-sheets, --labels, --darwin-core, --csv or --bag, or \
+         look first with --dry-run"
     );
     if let Some(base) = &args.media_base {
         ensure!(
@@ -108,7 +169,7 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
         audience: Audience {
             unnamed: args.sensitive_default,
             also_coarsened: BTreeMap::new(),
-            without_people: args.without_people,
+            people: args.people,
         },
     };
     if let Ok(Some(cut)) = filing::unfinished(&args.archive) {
@@ -135,31 +196,104 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
         print::result("Nothing was written.\n");
         return Ok(exit(args, &found));
     }
-    if !telling.is_empty() && args.same_stop.is_none() {
+    // A bag is for nobody else.
+    let for_others = any[..5].iter().any(|path| path.is_some());
+    if for_others && !telling.is_empty() && args.same_stop.is_none() {
         bail!(
             "Nothing was written: the records named tell where a sensitive animal was. Coarsen them too with --same-stop \
              coarse, or share them as they are with --same-stop exact"
         );
     }
-    let meter = Meter::exporting();
-    let mut written = Vec::new();
-    if let Some(path) = &args.darwin_core {
-        export_darwin_core(&args.archive, &profile, &found, path, &meter)?;
-        written.push(path);
-    }
-    if let Some(folder) = &args.csv {
-        let done = export_tables(&args.archive, &profile, &found, folder, &meter);
-        if let (Err(_), Some(path)) = (&done, &args.darwin_core) {
-            print::note(&format!("The Darwin Core archive is written and whole: {}", path.display()));
+    let mut amiss = false;
+    for (order, to) in orders(args, &profile, found.clone(), &published)? {
+        let meter = Meter::exporting();
+        let done = order.make(
+            &args.archive,
+            &orders::absolute(&to.to_string_lossy()).map_err(anyhow::Error::msg)?,
+            &meter,
+        );
+        meter.clear();
+        let done = done.map_err(anyhow::Error::msg)?;
+        print::result(&format!("Written: {}\n", to.display()));
+        for remark in &done.remarks {
+            print::note(remark);
+            amiss = true;
         }
-        done?;
-        written.push(folder);
     }
-    meter.clear();
-    for path in written {
-        print::result(&format!("Written: {}\n", path.display()));
+    Ok(if amiss { Exit::NotDone } else { exit(args, &found) })
+}
+
+/// All that is asked for, in the order of the options, and where each goes.
+fn orders<'a>(
+    args: &'a ExportArgs,
+    profile: &Profile,
+    survey: Survey,
+    day: &str,
+) -> anyhow::Result<Vec<(Order, &'a Path)>> {
+    let audience = || profile.audience.clone();
+    let mut all = Vec::new();
+    if let Some(to) = &args.darwin_core {
+        all.push((Order::DarwinCore(profile.clone(), Box::new(survey.clone())), to.as_path()));
     }
-    Ok(exit(args, &found))
+    if let Some(to) = &args.csv {
+        all.push((Order::Tables(profile.clone(), Box::new(survey)), to));
+    }
+    if args.pack.is_some() || args.contact_sheets.is_some() || args.labels.is_some() {
+        let folders = filed_sessions(&args.archive)?;
+        let chosen = match (&args.session, &folders[..], &args.numbers) {
+            (Some(wanted), folders, _) => {
+                let named = folders.iter().find(|folder| *folder == wanted);
+                let words =
+                    || format!("No session is filed in this folder. Nothing was written: {}", shown(wanted));
+                Some(named.with_context(words)?)
+            }
+            (None, [only], _) => Some(only),
+            (None, _, None) if args.contact_sheets.is_none() && args.labels.is_none() => None,
+            _ => bail!(
+                "Several sessions are filed in this archive, and this is made of one. Nothing was written. Name its folder \
+                 with --session: {}",
+                folders.iter().map(|folder| shown(folder)).collect::<Vec<_>>().join(", ")
+            ),
+        };
+        // Of a whole archive a pack takes all there is.
+        let whole = chosen.is_none() || args.session.is_none() && args.numbers.is_none();
+        let those = args.numbers.as_ref().map_or(Those::All, |numbers| Those::Numbers(numbers.0.clone()));
+        let ids: Option<BTreeSet<_>> = match chosen.filter(|_| !whole) {
+            Some(folder) => {
+                let session = filed_session(&args.archive, folder)?;
+                Some(those.of(&session).unwrap_or_else(|| occurrences(&session).into_values().collect()))
+            }
+            None => None,
+        };
+        let folder = chosen.cloned().unwrap_or_default();
+        let ends =
+            |path: &Path, ending: &str| path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
+        if let Some(to) = &args.pack {
+            let wanted = pack::Wanted {
+                audience: audience(),
+                specimens: ids.clone(),
+                which: if args.all_pictures { Which::All } else { Which::Best },
+                around_subject: args.cut,
+                long_side_px: args.long_side,
+                at_most_bytes: None,
+                form: if ends(to, "zip") { Form::Zip } else { Form::Folder },
+            };
+            all.push((Order::Pack(wanted), to));
+        }
+        if let Some(to) = &args.contact_sheets {
+            let wanted = sheets::Wanted { audience: audience(), chosen: ids.clone() };
+            let paper = (!ends(to, "html")).then_some(args.paper);
+            all.push((Order::Sheets(folder.clone(), wanted, paper), to));
+        }
+        if let Some(to) = &args.labels {
+            let labels = Labels::Drawer(folder, audience(), ids);
+            all.push((Order::Labels(labels, args.paper, LabelSize::default()), to));
+        }
+    }
+    if let Some(to) = &args.bag {
+        all.push((Order::Bags(None, day.to_owned()), to));
+    }
+    Ok(all)
 }
 
 fn exit(args: &ExportArgs, found: &Survey) -> Exit {

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context as _, anyhow, bail, ensure};
 use clap::Args;
+use exchange::answers::{AnswersPlan, Outcome, plan_answers};
 use notes::{Remembered, Tracks};
 use record::{Session, Taken, count, shown};
 
@@ -26,6 +27,9 @@ pub(super) struct NoteArgs {
     /// The track of a receiver as GPX; may be given several times
     #[arg(long, value_name = "FILE")]
     track: Vec<PathBuf>,
+    /// Names that a specialist sent back, as a table with a column occurrenceID; none of them is accepted by that
+    #[arg(long, value_name = "FILE")]
+    answers: Option<PathBuf>,
     /// How far local time is ahead of UTC, where the frames do not say it: +01:00
     #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
     zone: Option<String>,
@@ -44,8 +48,9 @@ pub(super) struct NoteArgs {
 
 pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
     ensure!(
-        args.notebook.is_some() || !args.track.is_empty(),
-        "Nothing is given to be read. Name a field notebook with --notebook, a track with --track, or both"
+        args.notebook.is_some() || !args.track.is_empty() || args.answers.is_some(),
+        "Nothing is given to be read. Name a field notebook with --notebook, a track with --track, names that came back \
+         with --answers"
     );
     let zone_min = args.zone.as_deref().map(zone_minutes).transpose()?;
     let opened = Opened::card(&args.card, &args.day, false)?;
@@ -76,6 +81,17 @@ pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
         let (name, tracks) = read_tracks(&args.track)?;
         let plan = plan_track(&day.session, &name, &tracks, zone_min, args.replace);
         print::result(&track_words(&name, &day.session, &plan));
+        if let Some(edit) = &plan.edit {
+            day.session.apply(edit)?;
+        }
+    }
+    if let Some(path) = &args.answers {
+        let bytes = std::fs::read(path).map_err(|fault| unread(&fault, path))?;
+        let name = path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+        let answers = notes::read_answers(&bytes, &name, None)
+            .map_err(|fault| anyhow!("{fault}. Nothing was written: {}", path.display()))?;
+        let plan = plan_answers(&day.session, &answers.rows);
+        print::result(&answers_words(path, &day.session, &answers, &plan));
         if let Some(edit) = &plan.edit {
             day.session.apply(edit)?;
         }
@@ -117,6 +133,35 @@ fn read_tracks(paths: &[PathBuf]) -> anyhow::Result<(String, Tracks)> {
         names.push(path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned()));
     }
     Ok((names.join(", "), all))
+}
+
+/// What each row of names that came back does; those that give none are counted.
+fn answers_words(path: &Path, session: &Session, read: &notes::Answers, plan: &AnswersPlan) -> String {
+    let mut text =
+        format!("{}: {}\n", path.display(), count(plan.added(), "name to be written", "names to be written"));
+    let mut line = |words: &str| writeln!(text, "  {words}").expect("a string takes any text");
+    for told in &read.told {
+        line(&told.to_string());
+    }
+    if !read.passed_over.is_empty() {
+        line(&format!("columns passed over: {}", read.passed_over.join(", ")));
+    }
+    let of = |id| session.sets.iter().find(|set| set.specimens.contains(&id)).map(|set| set.number);
+    for (row, answer) in plan.rows.iter().zip(&read.rows) {
+        let number = row.specimen.and_then(of).map_or("-".to_owned(), |number| number.to_string());
+        let name = answer.given.as_ref().map_or("", |given| given.name.as_str());
+        let words = match &row.outcome {
+            Outcome::Adds => "to be written".to_owned(),
+            Outcome::Differs => "to be written beside names that differ".to_owned(),
+            Outcome::Against(accepted) => format!("to be written against “{accepted}”, which stays accepted"),
+            Outcome::Known => "is there already".to_owned(),
+            Outcome::NoSpecimen => "no specimen of this session".to_owned(),
+            Outcome::Amiss(fault) => format!("left out: {fault}"),
+            Outcome::NoName => continue,
+        };
+        line(&format!("line {}, specimen {number}: {} {words}", row.line, shown(name)));
+    }
+    text
 }
 
 fn number(session: &Session, set: usize) -> u32 {

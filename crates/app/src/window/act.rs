@@ -26,6 +26,9 @@ impl App {
                 self.open_card(demo.card);
             }
             Action::AskFolder(wanted) => self.ask_folder(wanted),
+            Action::ChooseDocument(at) => self.choose_document(at),
+            Action::Survey => self.survey_archive(),
+            Action::SetUnnamed(category) => self.set_unnamed(category),
             Action::Edit { words, edit } => self.edit(&words, Some(edit)),
             Action::KeepTyped(owner, term) => self.keep_typed(&owner, term),
             Action::Determine => self.determine(),
@@ -114,8 +117,10 @@ impl App {
             state.screen = Screen::Card;
         }
         self.save();
-        if self.state.screen == Screen::Filing {
-            self.plan_filing();
+        match self.state.screen {
+            Screen::Filing => self.plan_filing(),
+            Screen::Exchange => self.survey_archive(),
+            _ => {}
         }
     }
 
@@ -141,6 +146,7 @@ impl App {
                 self.state.filing.focus = self.state.filing.archives[0].is_empty().then_some(0);
                 self.plan_filing();
             }
+            Screen::Exchange => self.open_exchange(),
             Screen::Card => {}
         }
     }

@@ -125,6 +125,12 @@ pub(crate) enum Action {
     TurnKeyOff(Command),
     /// Gives a command the keys of the table again.
     ResetKey(Command),
+    /// Chooses what is to be made, by its place in the list.
+    ChooseDocument(usize),
+    /// Looks at the archive that documents are made of.
+    Survey,
+    /// Says how sensitive an animal without a name counts.
+    SetUnnamed(exchange::Sensitivity),
     /// Works out anew what filing would do.
     PlanFiling,
     /// Sorts the plan of filing by a column, the other way round when it is sorted by that already.

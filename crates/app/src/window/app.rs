@@ -25,11 +25,12 @@ use super::pictures::Pictures;
 use super::saver::Saver;
 use super::screens::{self, Tools};
 use super::settings::Settings;
+use super::sheet_order::chosen;
 use super::state::{Notice, Overlay, Screen, UiState};
 use super::thumbs::Thumbs;
 use super::watching::Watching;
 use super::work::Jobs;
-use super::{Start, bars, keys, look_line, overlays, quiet_line, watch_line};
+use super::{Start, bars, keys, look_line, making, overlays, quiet_line, watch_line};
 use crate::plans::{self, PlanShelf};
 
 /// The window.
@@ -341,12 +342,25 @@ impl App {
         };
         let known = &self.settings;
         let names = &self.name_lists;
+        if self.state.screen == Screen::Exchange {
+            let missing = making::ready(open, &self.state.exchange, known.unnamed()).err();
+            let page = screens::exchange::Page {
+                open,
+                known,
+                surveys: self.jobs.exchange.surveys(),
+                missing,
+                chosen: chosen(open, &self.state).len(),
+                today: (self.clock)().date(),
+            };
+            return screens::exchange::ui(ui, room, &page, &mut self.state.exchange, actions);
+        }
         let mut tools = Tools { thumbs, pictures, overs, known, names, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::DaySheet => screens::day_sheet::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::Specimen => screens::specimen::ui(ui, room, open, &mut self.state, &mut tools),
+            Screen::Exchange => {}
             Screen::Filing => {
                 screens::filing::ui(ui, room, open, &mut self.state.filing, self.jobs.plans(), tools.actions);
             }
@@ -393,6 +407,7 @@ impl App {
             Some(Overlay::ReadNotes { path, refused }) => overlays::notes_in::ask(ui, path, refused, actions),
             Some(Overlay::Notebook(draft)) => overlays::notes_in::notebook(ui, open, draft, actions),
             Some(Overlay::Track(draft)) => overlays::notes_in::track(ui, open, draft, actions),
+            Some(Overlay::Answers(draft)) => overlays::answers::ui(ui, open, draft, actions),
             Some(Overlay::Map) => overlays::day_map::ui(ui, open, state.set, actions),
             Some(Overlay::Names(draft)) => overlays::names::ui(ui, open, draft, actions),
             Some(Overlay::TakeBack) => overlays::take_back::ui(ui, open, actions),

@@ -58,8 +58,21 @@ fn steps_of(open: &OpenDay, state: &UiState) -> Vec<(Screen, String, String)> {
             (done, all) => tell!("step-filing-to-go", left = all - done),
         };
         steps.push((Screen::Filing, tell!("step-filing"), filed));
+        if !open.day.session.filed.is_empty() {
+            steps.push((Screen::Exchange, tell!("step-exchange"), sent_words(open)));
+        }
     }
     steps
+}
+
+/// What was sent to be named and not heard of yet.
+fn sent_words(open: &OpenDay) -> String {
+    let sendings = &open.day.session.sendings;
+    match sendings.values().filter(|sending| sending.heard.is_none()).count() {
+        0 if sendings.is_empty() => tell!("step-exchange-none"),
+        0 => tell!("step-exchange-heard"),
+        n => tell!("step-exchange-open", n = n),
+    }
 }
 
 /// How a day of so many specimens stands, of which so many lack a view and so many are unchecked.

@@ -32,6 +32,7 @@ pub enum Command {
     GoDaySheet,
     GoSpecimen,
     GoFiling,
+    GoExchange,
     ToDaySheet,
     PreviousFrame,
     NextFrame,
@@ -136,6 +137,9 @@ pub enum Command {
     HoldFiling,
     TakeBack,
     FileNow,
+    EditTarget,
+    ChooseTarget,
+    MakeDocument,
 }
 
 /// Where a command belongs on the help page.
@@ -165,6 +169,8 @@ pub enum Group {
     Sets,
     /// The filing step.
     Filing,
+    /// The exchange step.
+    Exchange,
 }
 
 impl Group {
@@ -187,16 +193,18 @@ pub struct Entry {
     pub on: &'static [Screen],
 }
 
-use Screen::{Card, DaySheet, Filing, Specimen, Start};
+use Screen::{Card, DaySheet, Exchange, Filing, Specimen, Start};
 
-const ALL: &[Screen] = &[Start, Card, DaySheet, Specimen, Filing];
-const OPEN: &[Screen] = &[Card, DaySheet, Specimen, Filing];
+const ALL: &[Screen] = &[Start, Card, DaySheet, Specimen, Filing, Exchange];
+const OPEN: &[Screen] = &[Card, DaySheet, Specimen, Filing, Exchange];
 const QUERIES: &[Screen] = &[Card, DaySheet];
 const FRAMES: &[Screen] = &[Card, Specimen];
 const ROWS: &[Screen] = &[DaySheet, Specimen];
 const EVIDENCE: &[Screen] = &[Card, DaySheet, Specimen];
 const SHEET: &[Screen] = &[DaySheet];
-const LISTS: &[Screen] = &[DaySheet, Filing];
+const LISTS: &[Screen] = &[DaySheet, Filing, Exchange];
+const ARCHIVES: &[Screen] = &[Filing, Exchange];
+const SENT: &[Screen] = &[Card, DaySheet, Specimen, Exchange];
 
 /// Plus, with and without Shift, as keyboards have it.
 const PLUS: &[Chord] = &[ctrl(Key::Plus), ctrl(Key::Equals), ctrl_shift(Key::Plus), ctrl_shift(Key::Equals)];
@@ -228,6 +236,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::GoDaySheet, Group::Steps, &[bare(Key::F6)], OPEN),
     entry(Command::GoSpecimen, Group::Steps, &[bare(Key::F7)], OPEN),
     entry(Command::GoFiling, Group::Steps, &[bare(Key::F8)], OPEN),
+    entry(Command::GoExchange, Group::Steps, &[ctrl(Key::F8)], OPEN),
     entry(Command::ToDaySheet, Group::Card, &[bare(Key::Enter)], &[Card]),
     entry(Command::PreviousFrame, Group::Sets, &[bare(Key::ArrowLeft)], FRAMES),
     entry(Command::NextFrame, Group::Sets, &[bare(Key::ArrowRight)], FRAMES),
@@ -306,8 +315,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::NextMark, Group::Measures, &[ctrl(Key::ArrowRight)], &[Specimen]),
     entry(Command::DeleteMark, Group::Measures, &[bare(Key::Delete)], &[Specimen]),
     entry(Command::CarryOver, Group::Record, &[shift(Key::F4)], ROWS),
-    entry(Command::SentAndHeard, Group::Record, &[shift(Key::F11)], EVIDENCE),
-    entry(Command::ReadNotes, Group::Record, &[ctrl(Key::F5)], EVIDENCE),
+    entry(Command::SentAndHeard, Group::Record, &[shift(Key::F11)], SENT),
+    entry(Command::ReadNotes, Group::Record, &[ctrl(Key::F5)], SENT),
     entry(Command::Map, Group::Record, &[shift(Key::F12)], EVIDENCE),
     entry(Command::AboutDay, Group::Record, &[ctrl_shift(Key::D)], EVIDENCE),
     entry(Command::FillIn, Group::Record, &[ctrl_shift(Key::A)], SHEET),
@@ -319,8 +328,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::TakeForReference, Group::Sets, &[ctrl(Key::R)], FRAMES),
     entry(Command::MoveFrame, Group::Sets, &[ctrl(Key::M)], FRAMES),
     entry(Command::TakeAsRetake, Group::Sets, &[ctrl_shift(Key::M)], ROWS),
-    entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], &[Filing]),
-    entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], &[Filing]),
+    entry(Command::EditArchive, Group::Filing, &[bare(Key::F2)], ARCHIVES),
+    entry(Command::ChooseArchive, Group::Filing, &[ctrl_shift(Key::O)], ARCHIVES),
     entry(Command::EditSecond, Group::Filing, &[shift(Key::F2)], &[Filing]),
     entry(Command::ChooseSecond, Group::Filing, &[ctrl_shift(Key::B)], &[Filing]),
     entry(Command::ChooseNames, Group::Filing, &[ctrl_shift(Key::N)], &[Filing]),
@@ -331,6 +340,9 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::TakeBack, Group::Filing, &[ctrl_shift(Key::U)], &[Filing]),
     entry(Command::UseProposed, Group::Filing, &[ctrl_shift(Key::P)], &[Filing]),
     entry(Command::FileNow, Group::Filing, &[ctrl_shift(Key::F)], &[Filing]),
+    entry(Command::EditTarget, Group::Exchange, &[shift(Key::F2)], &[Exchange]),
+    entry(Command::ChooseTarget, Group::Exchange, &[ctrl_shift(Key::B)], &[Exchange]),
+    entry(Command::MakeDocument, Group::Exchange, &[ctrl_shift(Key::F)], &[Exchange]),
 ];
 
 impl Entry {
@@ -382,10 +394,10 @@ mod tests {
 
     #[test]
     fn every_command_is_in_the_table_once_with_words_help_key_and_screen() {
-        // `FileNow` is the last variant, so its number says how many there are.
+        // `MakeDocument` is the last variant, so its number says how many there are.
         let listed: BTreeSet<usize> = COMMANDS.iter().map(|e| e.command as usize).collect();
         assert_eq!(listed.len(), COMMANDS.len(), "one is listed twice");
-        assert_eq!(listed, (0..=Command::FileNow as usize).collect());
+        assert_eq!(listed, (0..=Command::MakeDocument as usize).collect());
         for e in COMMANDS {
             assert!(e.words() != e.message() && e.help().ends_with('.'), "{:?}", e.command);
             assert!(!e.keys.is_empty() && !e.on.is_empty(), "{:?}", e.command);

@@ -63,6 +63,7 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             frame.and_then(|f| clock_of(open, f)).is_some_and(|c| c.source == ClockSource::ByHand),
             || tell!("not-clock-undecided"),
         ),
+        C::GoExchange => require(!session.filed.is_empty(), || tell!("not-nothing-filed")),
         C::FileNow | C::TakeBack | C::ForgetViews if open.is_others() => Err(tell!("not-others")),
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
         C::LookCloser | C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
@@ -94,6 +95,11 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             require(frame.is_some(), || tell!("not-no-frame"))
         }
         _ if ui.screen == Screen::Filing => for_filing(command, open, ui),
+        C::RowUp | C::RowDown | C::RowsUp | C::RowsDown | C::FirstRow | C::LastRow
+            if ui.screen == Screen::Exchange =>
+        {
+            Ok(())
+        }
         _ => for_rows(command, open, ui),
     }
 }

@@ -1,9 +1,10 @@
-//! A notebook or a track that was read, as the person looks at it and decides before it is taken.
+//! A notebook, a track or names that came back, as read, as the person looks at it and decides before it is taken.
 
 use std::io::BufReader;
 use std::path::{Path, PathBuf};
 
-use notes::{Column, Mapping, Notebook, Remembered, Tracks};
+use exchange::answers::{AnswersPlan, Outcome, PlannedAnswer, plan_answers};
+use notes::{Answers, Column, Mapping, Notebook, Remembered, Tracks};
 use record::{Session, Term};
 
 use super::app::App;
@@ -22,6 +23,8 @@ pub(crate) enum NotesRead {
     Notebook(Notebook),
     /// The track of a receiver.
     Tracks(Tracks),
+    /// Names that a specialist sent back.
+    Answers(Answers),
 }
 
 /// A file that is being read.
@@ -52,6 +55,17 @@ pub(crate) struct TrackDraft {
     pub(crate) zone_min: Option<i16>,
     pub(crate) replaces: bool,
     pub(crate) plan: TrackPlan,
+}
+
+/// Names that came back as they would be taken.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct AnswersDraft {
+    /// What their file is called.
+    pub(crate) name: String,
+    pub(crate) read: Answers,
+    pub(crate) plan: AnswersPlan,
+    /// Places of the rows that are shown: those that give a name, or cannot be taken.
+    pub(crate) shown: Vec<usize>,
 }
 
 /// The meanings a column can have, in the order in which they are gone through.
@@ -104,6 +118,15 @@ impl NotebookDraft {
     }
 }
 
+impl AnswersDraft {
+    fn of(name: String, read: Answers, session: &Session) -> Self {
+        let plan = plan_answers(session, &read.rows);
+        let gives = |(_, row): &(usize, &PlannedAnswer)| row.outcome != Outcome::NoName;
+        let shown = plan.rows.iter().enumerate().filter(gives).map(|(at, _)| at).collect();
+        Self { name, read, plan, shown }
+    }
+}
+
 impl TrackDraft {
     fn of(name: String, tracks: Tracks, session: &Session) -> Self {
         let plan = plan_track(session, &name, &tracks, None, false);
@@ -128,7 +151,11 @@ fn next_of<T: PartialEq + Clone>(all: &[T], now: &T, forward: bool) -> T {
     all.get(next).unwrap_or(now).clone()
 }
 
-/// Reads a file of notes: a track by its ending, else a notebook.
+fn file_name(path: &Path) -> String {
+    path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned())
+}
+
+/// Reads a file of notes: a track by its ending, names that came back by their columns, else a notebook.
 fn read(path: &Path, remembered: &Remembered) -> Result<NotesRead, String> {
     let of = |fault: &dyn std::fmt::Display| {
         tell!("notes-unread", fault = fault.to_string(), path = path.display().to_string())
@@ -139,6 +166,10 @@ fn read(path: &Path, remembered: &Remembered) -> Result<NotesRead, String> {
         Ok(NotesRead::Tracks(tracks))
     } else {
         let bytes = std::fs::read(path).map_err(|fault| of(&fault))?;
+        // What names occurrences comes back from someone; a notebook does not.
+        if let Ok(answers) = notes::read_answers(&bytes, &file_name(path), None) {
+            return Ok(NotesRead::Answers(answers));
+        }
         let notebook = notes::read_notebook(&bytes, remembered).map_err(|fault| of(&fault))?;
         Ok(NotesRead::Notebook(notebook))
     }
@@ -178,11 +209,14 @@ impl App {
         let Some(open) = &self.open else { return };
         match read {
             Ok((path, read)) => {
-                let name = path.file_name().map_or(String::new(), |name| name.to_string_lossy().into_owned());
+                let name = file_name(&path);
                 let session = &open.day.session;
                 self.state.overlay = Some(match read {
                     NotesRead::Notebook(notebook) => {
                         Overlay::Notebook(Box::new(NotebookDraft::of(name, notebook, session)))
+                    }
+                    NotesRead::Answers(answers) => {
+                        Overlay::Answers(Box::new(AnswersDraft::of(name, answers, session)))
                     }
                     NotesRead::Tracks(tracks) => {
                         Overlay::Track(Box::new(TrackDraft::of(name, tracks, session)))
@@ -219,6 +253,7 @@ impl App {
                 self.keep_waypoints(&draft.tracks);
                 (tell!("undo-track", name = &draft.name), draft.plan.edit)
             }
+            Some(Overlay::Answers(draft)) => (tell!("undo-answers", name = &draft.name), draft.plan.edit),
             other => {
                 self.state.overlay = other;
                 return;

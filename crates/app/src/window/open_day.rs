@@ -10,6 +10,7 @@ use import::watch::State;
 use record::{Characters, Edit, Frame, FrameId, FrameKind, History, Plan, Taken};
 
 use super::evidence::Evidences;
+use super::exchange_state::{Surveyed, SurveyedFor};
 use super::filing_lines::OnePlan;
 use super::looking::Looking;
 use super::sheet::Sheet;
@@ -46,6 +47,8 @@ pub(crate) struct OpenDay {
     pub(crate) revision: u64,
     /// What filing would do, and did.
     pub(crate) filing: Filing,
+    /// What is known of the archive that documents are made of, or why nothing is.
+    pub(crate) exchange: Option<(SurveyedFor, Result<Surveyed, String>)>,
     /// The characters of its plan, or why there are none.
     pub(crate) characters: Result<Characters, NoCharacters>,
     /// The plan that they were found for.
@@ -118,6 +121,7 @@ impl OpenDay {
             evidence: Evidences::default(),
             revision: 0,
             filing: Filing::default(),
+            exchange: None,
         };
         open.show();
         open

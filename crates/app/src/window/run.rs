@@ -54,6 +54,7 @@ impl App {
             Command::GoDaySheet | Command::ToDaySheet => self.go(Screen::DaySheet),
             Command::GoSpecimen | Command::OpenSpecimen => self.go(Screen::Specimen),
             Command::GoFiling => self.go(Screen::Filing),
+            Command::GoExchange => self.go(Screen::Exchange),
             Command::PreviousFrame => self.step_frame(false),
             Command::NextFrame => self.step_frame(true),
             Command::LineUp => self.nudge_line(NUDGE),
@@ -85,6 +86,7 @@ impl App {
             Command::FillIn => self.fill_in_chosen(),
             _ if command.entry().group == Group::Measures => self.run_on_marks(command),
             _ if self.state.screen == Screen::Filing => self.run_on_filing(command),
+            _ if self.state.screen == Screen::Exchange => self.run_on_exchange(command),
             _ => self.run_on_rows(command),
         }
     }

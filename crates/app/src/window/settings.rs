@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use exchange::Sensitivity;
 use notes::Remembered;
 use record::Term;
 use serde::{Deserialize, Serialize};
@@ -25,6 +26,8 @@ pub(crate) struct Settings {
     pub(crate) headers: Remembered,
     /// What was noted of sites, by their names: coordinates, how sure, how got, and habitat.
     pub(crate) sites: BTreeMap<String, BTreeMap<Term, String>>,
+    /// How sensitive an animal without a name counts, as a word; empty until that was said.
+    pub(crate) unnamed: String,
     /// Values of fields that were used before, the last first.
     pub(crate) used: BTreeMap<Term, Vec<String>>,
 }
@@ -69,6 +72,16 @@ impl Settings {
         self.recent.retain(|known| !same(known));
         self.recent.insert(0, day);
         self.recent.truncate(RECENT_MOST);
+    }
+
+    /// How sensitive an animal without a name counts; `None` until that was said.
+    pub(crate) fn unnamed(&self) -> Option<Sensitivity> {
+        Sensitivity::of_word(&self.unnamed)
+    }
+
+    /// Says how sensitive an animal without a name counts.
+    pub(crate) fn set_unnamed(&mut self, category: Sensitivity) {
+        category.word().clone_into(&mut self.unnamed);
     }
 
     /// Reads what [`Settings::to_text`] wrote.

@@ -116,7 +116,8 @@ pub(crate) fn shown(open: &OpenDay, sheet: &SheetState) -> Vec<usize> {
 /// The sets that are chosen: the one the keyboard is at and, on the day sheet, those chosen besides; in the order they were
 /// shot.
 pub(crate) fn chosen(open: &OpenDay, state: &UiState) -> BTreeSet<usize> {
-    let also = state.sheet.also.iter().filter(|_| state.screen == Screen::DaySheet);
+    let counts = matches!(state.screen, Screen::DaySheet | Screen::Exchange);
+    let also = state.sheet.also.iter().filter(|_| counts);
     also.filter_map(|f| open.sheet.set_of.get(f).copied()).chain([state.set]).collect()
 }
 

@@ -7,10 +7,11 @@ use filing::Unfinished;
 use record::{Body, Determination, FrameId};
 
 use super::colour_pick::ColourPick;
+use super::exchange_state::ExchangeState;
 use super::filing_lines::Column;
 use super::marking::Marking;
 use super::names_draft::NamesDraft;
-use super::notes_draft::{NotebookDraft, TrackDraft};
+use super::notes_draft::{AnswersDraft, NotebookDraft, TrackDraft};
 use super::over::Over;
 use super::preview::Preview;
 use super::scoring::Scoring;
@@ -33,6 +34,8 @@ pub enum Screen {
     Specimen,
     /// Copying into the archive.
     Filing,
+    /// What is made of what is filed.
+    Exchange,
 }
 
 /// What floats over a screen.
@@ -87,6 +90,8 @@ pub(crate) enum Overlay {
     Notebook(Box<NotebookDraft>),
     /// A track before it is taken.
     Track(Box<TrackDraft>),
+    /// Names that came back before they are taken.
+    Answers(Box<AnswersDraft>),
     /// The map of the day.
     Map,
     /// How folders and files are named.
@@ -373,6 +378,8 @@ pub(crate) struct FilingState {
     pub(crate) offset_px: f32,
     /// Lines that fit on the screen, as last drawn.
     pub(crate) lines_shown: usize,
+    /// How many filings and takings back ended since the window opened.
+    pub(crate) filings: usize,
     /// What a filing that was cut short says of itself, once it was offered to go on with it.
     pub(crate) unfinished: Option<Unfinished>,
 }
@@ -420,6 +427,8 @@ pub(crate) struct UiState {
     pub(crate) typed: Typed,
     /// The filing step.
     pub(crate) filing: FilingState,
+    /// The exchange step.
+    pub(crate) exchange: ExchangeState,
     /// The step to open once the card is read.
     pub(crate) opens: Option<Screen>,
 }
@@ -445,6 +454,10 @@ pub(crate) enum FolderFor {
     Card,
     /// To be filed into: the first archive or the second.
     Archive(usize),
+    /// The archive that documents are made of.
+    Exchange,
+    /// Where a document is to stand.
+    Target,
 }
 
 /// What a folder dialog answered.

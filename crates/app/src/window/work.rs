@@ -15,6 +15,7 @@ use import::{ReadFault, SoFar};
 
 use super::app::App;
 use super::command::Command;
+use super::exchange_state::ExchangeField;
 use super::job::{Hold, Job, Polled};
 use super::open_day::OpenDay;
 use super::over::Overs;
@@ -22,6 +23,7 @@ use super::pictures::Pictures;
 use super::state::{FolderAnswer, FolderFor, Screen};
 use super::thumbs::Thumbs;
 use super::words::tell;
+use super::work_exchange::ExchangeJobs;
 use super::work_filing::FilingJobs;
 use crate::day::{Day, DayFault, OpenOptions};
 use crate::first_sets::FirstSets;
@@ -42,6 +44,7 @@ pub(crate) struct Jobs {
     first_sets: Arc<Mutex<Option<FirstSets>>>,
     dialog: Option<(FolderFor, Job<FolderAnswer>)>,
     pub(super) filing: FilingJobs,
+    pub(super) exchange: ExchangeJobs,
     pub(super) emptying: Option<Job<Emptied>>,
     /// Writing a page and having it opened; gives where it lies.
     pub(super) printing: Option<Job<Result<PathBuf, String>>>,
@@ -90,13 +93,14 @@ impl Jobs {
         self.blocks()
             || self.dialog.is_some()
             || self.filing.any()
+            || self.exchange.any()
             || self.emptying.is_some()
             || self.notes.is_some()
     }
 
     /// Whether a job runs during which nothing else can be done.
     pub(crate) fn blocks(&self) -> bool {
-        self.reading.is_some() || self.filing.blocks()
+        self.reading.is_some() || self.filing.blocks() || self.exchange.blocks()
     }
 
     /// Whether a filing is being worked out.
@@ -110,13 +114,14 @@ impl Jobs {
             job.stop();
         }
         self.filing.stop();
+        self.exchange.stop();
     }
 
     /// The job to be shown, once it has run for a while.
     pub(crate) fn shown(&self, now_secs: f64) -> Option<Shown> {
         let frames = |done, of| tell!("progress-frames", done = done, of = of);
         let Some(reading) = self.reading.as_ref().filter(|job| job.shows(now_secs)) else {
-            return self.filing.shown(now_secs);
+            return self.filing.shown(now_secs).or_else(|| self.exchange.shown(now_secs));
         };
         let mut shown = Shown::of(reading, frames);
         if reading.checks() {
@@ -217,6 +222,8 @@ impl App {
             FolderFor::Card => tell!("folder-card"),
             FolderFor::Archive(0) => tell!("folder-archive"),
             FolderFor::Archive(_) => tell!("folder-second"),
+            FolderFor::Exchange => tell!("folder-exchange"),
+            FolderFor::Target => tell!("folder-target"),
         };
         let words = title.clone();
         let work = move |_: &dyn record::Progress| {
@@ -246,6 +253,7 @@ impl App {
         }
         self.take_folder();
         self.take_filing_reports();
+        self.take_exchange_reports();
         self.take_emptied();
         self.take_notes_read();
         self.take_name_lists();
@@ -332,15 +340,22 @@ impl App {
                     self.state.filing.archives[which] = folder.display().to_string();
                     self.plan_filing();
                 }
+                FolderFor::Exchange => {
+                    self.state.exchange.archive = folder.display().to_string();
+                    self.survey_archive();
+                }
+                FolderFor::Target => self.take_target(&folder),
             },
             Some(Ok(FolderAnswer::Closed)) => {}
             Some(Ok(FolderAnswer::NoDialog) | Err(_)) => {
                 self.say(tell!("folder-no-dialog"));
                 self.state.start.focus = wanted == FolderFor::Card;
-                self.state.filing.focus = match wanted {
-                    FolderFor::Archive(which) => Some(which),
-                    FolderFor::Card => None,
-                };
+                match wanted {
+                    FolderFor::Card => {}
+                    FolderFor::Archive(which) => self.state.filing.focus = Some(which),
+                    FolderFor::Exchange => self.state.exchange.focus = Some(ExchangeField::Archive),
+                    FolderFor::Target => self.state.exchange.focus = Some(ExchangeField::To),
+                }
             }
         }
     }

@@ -336,6 +336,7 @@ impl App {
         open.history = record::History::default();
         open.changed();
         open.filing.done = done;
+        self.state.filing.filings += 1;
         self.save();
         self.plan_filing();
     }
@@ -349,6 +350,7 @@ impl App {
         }
         open.changed();
         open.filing.done.clear();
+        self.state.filing.filings += 1;
         self.save();
         self.plan_filing();
         match (fault, done.first()) {

@@ -20,7 +20,7 @@ fn modifiers(chord: endleaf::window::Chord) -> Modifiers {
 
 fn screen_key(screen: Screen) -> Option<Key> {
     match screen {
-        Screen::Start => None,
+        Screen::Start | Screen::Exchange => None,
         Screen::Card => Some(Key::F5),
         Screen::DaySheet => Some(Key::F6),
         Screen::Specimen => Some(Key::F7),
@@ -36,6 +36,7 @@ fn go(desk: &mut Desk, screen: Screen) {
     }
     match screen_key(screen) {
         Some(key) => desk.press(Modifiers::NONE, key),
+        None if screen == Screen::Exchange => desk.press(Modifiers::COMMAND, Key::F8),
         None => desk.press(Modifiers::COMMAND, Key::O),
     }
     assert_eq!(desk.app().screen(), screen, "{:?}", desk.app().notice_words());
@@ -55,10 +56,14 @@ fn leave(desk: &mut Desk) {
 #[test]
 fn every_command_is_reached_by_every_key_of_it_on_every_screen_it_works_on() {
     // A folder dialog asks the system, which is no part of this.
-    let asks_system = [Command::ChooseFolder, Command::ChooseArchive, Command::ChooseSecond];
+    let asks_system =
+        [Command::ChooseFolder, Command::ChooseArchive, Command::ChooseSecond, Command::ChooseTarget];
     let mut desk = Desk::on(DAY);
+    desk.file();
     let mut reached = 0;
-    for screen in [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing, Screen::Start] {
+    let screens =
+        [Screen::Card, Screen::DaySheet, Screen::Specimen, Screen::Filing, Screen::Exchange, Screen::Start];
+    for screen in screens {
         let here = COMMANDS.iter().filter(|e| e.on.contains(&screen) && !asks_system.contains(&e.command));
         for (entry, chord) in here.flat_map(|e| e.keys.iter().map(move |chord| (e, *chord))) {
             if desk.app().screen() != screen {

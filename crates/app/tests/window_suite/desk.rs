@@ -276,6 +276,18 @@ impl Desk {
         }
     }
 
+    /// Files the day into the folder `archive` of the desk, by keys.
+    pub(crate) fn file(&mut self) -> PathBuf {
+        let archive = self.folder.path().join("archive");
+        self.key(Key::F8);
+        self.type_text(archive.to_str().unwrap());
+        self.key(Key::Enter);
+        self.key(Key::Tab);
+        self.key_with(Modifiers { shift: true, ..Modifiers::COMMAND }, Key::F);
+        assert!(!self.app().day().unwrap().session.filed.is_empty(), "{:?}", self.app().notice_words());
+        archive
+    }
+
     /// Whether something with words like these is on the screen.
     pub(crate) fn says(&self, words: &str) -> bool {
         self.window.query_all_by_label_contains(words).next().is_some()

@@ -1,5 +1,5 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, the whole job, and every
-//! command of the table; the filing step with all it asks; the cameras' clocks; a folder into which frames arrive; the
+//! command of the table; the filing step with all it asks; the exchange step; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it; pictures and what is kept of them; every screen at the sizes it can have.
 
 mod carry;
@@ -8,6 +8,7 @@ mod clocks;
 mod commands;
 mod day;
 mod desk;
+mod exchange;
 mod field_notes;
 mod filing;
 mod kept;

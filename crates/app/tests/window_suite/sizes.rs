@@ -125,6 +125,14 @@ fn nothing_reaches_over_the_edge_or_over_another_at_any_size() {
             wrong.extend(found.into_iter().map(|f| format!("{scale} {width} {key:?}: {f}")));
             desk.key(Key::Escape);
         }
+        // What is filed can be made something of.
+        desk.key_with(Modifiers::COMMAND, Key::F8);
+        assert_eq!(desk.app().screen(), Screen::Exchange);
+        for nth in 0..6 {
+            let found = faults(&desk, whole, false);
+            wrong.extend(found.into_iter().map(|f| format!("{scale} {width} document {nth}: {f}")));
+            desk.key(Key::ArrowDown);
+        }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -17,7 +17,7 @@ use crate::window::widgets::flow::Flow;
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
-const GROUPS: [Group; 12] = [
+const GROUPS: [Group; 13] = [
     Group::Always,
     Group::Steps,
     Group::Card,
@@ -30,6 +30,7 @@ const GROUPS: [Group; 12] = [
     Group::Measures,
     Group::Sets,
     Group::Filing,
+    Group::Exchange,
 ];
 
 /// Draws the page. `kept` is the data folder and that of the preview cache.

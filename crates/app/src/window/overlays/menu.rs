@@ -46,7 +46,7 @@ fn entries(screen: Screen) -> Vec<&'static Entry> {
         Screen::Card => &[FRAME],
         Screen::DaySheet => &[SPECIMEN],
         Screen::Specimen => &[FRAME, SPECIMEN],
-        Screen::Start | Screen::Filing => &[],
+        Screen::Start | Screen::Filing | Screen::Exchange => &[],
     };
     let entries = commands.iter().flat_map(|part| part.iter().map(|c| c.entry()));
     entries.filter(|e| e.on.contains(&screen)).collect()

@@ -1,6 +1,7 @@
 //! What floats over a screen: help, the searchable list of commands, the plans, questions answered by typing, by a word or
 //! by two pictures, the fields of the day or of several specimens, the evidence for a frame, what can be done where the pointer is, the large retake list, and the progress of work.
 
+pub(crate) mod answers;
 pub(crate) mod ask;
 pub(crate) mod commands;
 pub(crate) mod day_map;

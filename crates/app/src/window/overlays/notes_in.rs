@@ -20,7 +20,7 @@ use crate::window::widgets::{map, text};
 use crate::window::words::tell;
 
 /// Size of the panels, px.
-const SIZE_PX: egui::Vec2 = vec2(940.0, 600.0);
+pub(super) const SIZE_PX: egui::Vec2 = vec2(940.0, 600.0);
 /// Height of a line, px.
 const LINE_PX: f32 = 26.0;
 /// Width of the list of columns, px.
@@ -270,7 +270,13 @@ fn summary(ui: &mut Ui, at: egui::Pos2, room: f32, plan: &NotebookPlan) {
 }
 
 /// Lines of one height; only those that are seen are drawn.
-fn list(ui: &mut Ui, rect: Rect, name: &str, count: usize, mut one: impl FnMut(&mut Ui, usize, Rect)) {
+pub(super) fn list(
+    ui: &mut Ui,
+    rect: Rect,
+    name: &str,
+    count: usize,
+    mut one: impl FnMut(&mut Ui, usize, Rect),
+) {
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect).id_salt(name));
     child.shrink_clip_rect(rect);
     child.spacing_mut().item_spacing.y = 0.0;

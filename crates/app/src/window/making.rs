@@ -1,0 +1,164 @@
+//! The order that the exchange step gives, worked out from all that is chosen.
+//!
+//! Goes in: the open day, the choices, what is known of the archive. Comes out: an [`Order`], or what is missing.
+
+use std::path::PathBuf;
+
+use exchange::Sensitivity;
+use exchange::pack::{self, Form, Which};
+use exchange::sheets;
+use filing::filed_session;
+use record::Progress;
+
+use super::exchange_state::{Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope, Surveyed};
+use super::open_day::OpenDay;
+use super::sheet_order::{chosen, run_of_jars};
+use super::state::UiState;
+use super::words::tell;
+use crate::orders::{self, Done, Labels, Order, Those};
+
+/// An order and where to.
+#[derive(Debug)]
+pub(crate) struct Asked {
+    archive: PathBuf,
+    to: PathBuf,
+    /// The folder of the day, and which of its specimens.
+    of: Option<(String, Those)>,
+    what: Order,
+}
+
+/// What is known of the archive and how animals without a name count, when all that is needed to make the chosen document is
+/// there.
+///
+/// # Errors
+/// Says what is missing.
+pub(crate) fn ready<'a>(
+    open: &'a OpenDay,
+    step: &ExchangeState,
+    unnamed: Option<Sensitivity>,
+) -> Result<(&'a Surveyed, Sensitivity), String> {
+    let unnamed = unnamed.ok_or_else(|| tell!("not-unnamed-unsaid"))?;
+    let known = open.exchange.as_ref().filter(|(known, _)| known.archive == step.archive.trim());
+    let Some((_, Ok(surveyed))) = known else { return Err(tell!("not-archive-unread")) };
+    let tells = !surveyed.telling.is_empty() && !step.document.is_private();
+    if step.scope() != Scope::Archive && surveyed.filed.is_none() {
+        Err(tell!("not-day-unfiled"))
+    } else if tells && step.neighbours.is_none() {
+        Err(tell!("not-neighbours-unsaid"))
+    } else if step.to.trim().is_empty() {
+        Err(tell!("not-no-target"))
+    } else {
+        Ok((surveyed, unnamed))
+    }
+}
+
+/// The jars that labels are typed for: runs such as `21-34` and single ones, parted by commas.
+pub(crate) fn jars(typed: &str) -> Vec<String> {
+    let one = |part: &str| run_of_jars(part).unwrap_or_else(|| vec![part.trim().to_owned()]);
+    let all = typed.split([',', ';']).flat_map(one);
+    all.filter(|jar| !jar.is_empty()).collect()
+}
+
+impl Asked {
+    /// Works an order out from all that is chosen.
+    ///
+    /// # Errors
+    /// Says what is missing.
+    pub(crate) fn of(
+        open: &OpenDay,
+        state: &UiState,
+        unnamed: Option<Sensitivity>,
+        today: &str,
+    ) -> Result<Self, String> {
+        let step = &state.exchange;
+        let (surveyed, unnamed) = ready(open, step, unnamed)?;
+        let mut profile = step.profile(unnamed);
+        if step.neighbours == Some(Neighbours::Coarse) {
+            profile.audience.also_coarsened = surveyed.survey.with_neighbours();
+        }
+        let folder = surveyed.folder().cloned().unwrap_or_default();
+        let those = match step.scope() {
+            Scope::Chosen => {
+                Those::Numbers(chosen(open, state).into_iter().map(|set| open.set_number(set)).collect())
+            }
+            Scope::Unnamed => Those::Unnamed,
+            Scope::Day | Scope::Archive => Those::All,
+        };
+        let audience = profile.audience.clone();
+        let what = match step.document {
+            Document::DarwinCore => Order::DarwinCore(profile, Box::new(surveyed.survey.clone())),
+            Document::Tables => Order::Tables(profile, Box::new(surveyed.survey.clone())),
+            Document::Pack => Order::Pack(pack::Wanted {
+                audience,
+                specimens: None,
+                which: if step.all_frames { Which::All } else { Which::Best },
+                around_subject: step.cropped,
+                long_side_px: match LONG_SIDES_PX[step.long_side] {
+                    0 => u32::MAX,
+                    px => px,
+                },
+                at_most_bytes: None,
+                form: if step.zipped { Form::Zip } else { Form::Folder },
+            }),
+            Document::Sheets => {
+                let wanted = sheets::Wanted { audience, chosen: None };
+                Order::Sheets(folder.clone(), wanted, (!step.as_page).then_some(step.paper))
+            }
+            Document::Labels if !step.jars.trim().is_empty() => {
+                Order::Labels(Labels::Jars(jars(&step.jars)), step.paper, step.label)
+            }
+            Document::Labels => {
+                Order::Labels(Labels::Drawer(folder.clone(), audience, None), step.paper, step.label)
+            }
+            Document::Bags => {
+                let one = (step.scope() == Scope::Day).then(|| folder.clone());
+                Order::Bags(one, today.to_owned())
+            }
+        };
+        let of = matches!(step.document, Document::Pack | Document::Sheets | Document::Labels);
+        Ok(Self {
+            archive: PathBuf::from(step.archive.trim()),
+            to: orders::absolute(&step.to)?,
+            of: of.then_some((folder, those)),
+            what,
+        })
+    }
+
+    /// Makes it.
+    ///
+    /// # Errors
+    /// Says why it was not.
+    pub(crate) fn make(mut self, progress: &dyn Progress) -> Result<(PathBuf, Done), String> {
+        if let Some((folder, those)) = &self.of {
+            let session = filed_session(&self.archive, folder).map_err(|fault| fault.to_string())?;
+            // Of a day all are as many as the archive has of it, which may be fewer than all.
+            let all = || exchange::occurrences(&session).into_values().collect();
+            let ids = those.of(&session).unwrap_or_else(all);
+            match &mut self.what {
+                Order::Pack(wanted) => wanted.specimens = Some(ids),
+                Order::Sheets(_, wanted, _) => wanted.chosen = Some(ids),
+                Order::Labels(Labels::Drawer(_, _, chosen), ..) => *chosen = Some(ids),
+                _ => {}
+            }
+        }
+        let done = self.what.make(&self.archive, &self.to, progress)?;
+        Ok((self.to, done))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn jars_are_runs_and_single_ones() {
+        for (typed, expected) in [
+            ("21-23", "21 22 23"),
+            ("7b, 008-010; moth 3", "7b 008 009 010 moth 3"),
+            (" , ", ""),
+            ("24-21", "24-21"),
+        ] {
+            assert_eq!(jars(typed).join(" "), expected, "{typed}");
+        }
+    }
+}

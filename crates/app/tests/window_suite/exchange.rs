@@ -1,0 +1,173 @@
+//! The exchange step: what is made of a filed day, and what comes back, by keys and names.
+
+#![allow(clippy::unwrap_used, reason = "an archive that cannot be looked at ends its test")]
+
+use std::path::PathBuf;
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use endleaf::window::Screen;
+use record::Standing;
+
+use crate::desk::Desk;
+
+const DAY: &str = "fff_ff_";
+const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+
+/// A desk whose day is filed, two views of its first animal confirmed and a record begun of either, at the exchange step.
+fn at_exchange() -> Desk {
+    let mut desk = Desk::on(DAY);
+    desk.key(Key::F6);
+    for jar in ["21", "22"] {
+        desk.key(Key::F2);
+        desk.type_text(jar);
+        desk.key(Key::Enter);
+        desk.key(Key::Escape);
+    }
+    desk.key(Key::Home);
+    desk.key(Key::F7);
+    desk.key(Key::S);
+    desk.key(Key::F);
+    desk.file();
+    desk.ctrl(Key::F8);
+    assert_eq!(desk.app().screen(), Screen::Exchange);
+    desk
+}
+
+/// Says how an animal without a name counts.
+fn say_unnamed(desk: &mut Desk, category: &str) {
+    desk.window.get_by_role_and_label(Role::CheckBox, &format!("Without a name: {category}")).click();
+    desk.wait();
+}
+
+/// Types where the document is to stand and makes it.
+fn make(desk: &mut Desk, name: &str) -> PathBuf {
+    let to = desk.folder.path().join(name);
+    desk.key_with(Modifiers::SHIFT, Key::F2);
+    desk.ctrl(Key::A);
+    desk.type_text(to.to_str().unwrap());
+    desk.key(Key::Tab);
+    desk.key_with(CTRL_SHIFT, Key::F);
+    desk.wait();
+    to
+}
+
+fn down(desk: &mut Desk, times: usize) {
+    desk.key(Key::Home);
+    for _ in 0..times {
+        desk.key(Key::ArrowDown);
+    }
+}
+
+#[test]
+fn nothing_is_made_before_it_is_said_how_an_animal_without_a_name_counts() {
+    let mut desk = at_exchange();
+    assert!(desk.says("How sensitive does an animal count"));
+    let pack = make(&mut desk, "pack");
+    assert!(!pack.exists());
+    assert!(desk.app().notice_words().unwrap().contains("say first how sensitive"));
+    desk.key(Key::Escape);
+    say_unnamed(&mut desk, "none");
+    assert!(desk.says("2 records, none with a coarsened place"), "what others would get is shown");
+    assert!(desk.says("no name: scientificName is empty"));
+    // It is asked once: another window knows.
+    let mut desk = desk.open_again(Some("heath"));
+    desk.ctrl(Key::F8);
+    assert!(!desk.says("How sensitive does an animal count") && desk.says("2 records"));
+}
+
+#[test]
+fn every_document_is_made_whole_and_a_name_that_is_taken_is_refused() {
+    let mut desk = at_exchange();
+    say_unnamed(&mut desk, "none");
+    for (nth, name, holds) in [
+        (0, "pack", "index.html"),
+        (1, "sheets.pdf", ""),
+        (2, "labels.pdf", ""),
+        (3, "records.zip", ""),
+        (4, "tables", "occurrence.csv"),
+        (5, "bag", "manifest-sha512.txt"),
+    ] {
+        down(&mut desk, nth);
+        let to = make(&mut desk, name);
+        let whole = if holds.is_empty() { to.clone() } else { to.join(holds) };
+        assert!(whole.exists(), "{name}: {:?}", desk.app().notice_words());
+        assert!(desk.says(&to.display().to_string()), "{name} is told");
+        make(&mut desk, name);
+        assert!(desk.says("Something has this name already"), "{name}");
+        assert!(whole.exists());
+    }
+    let inside = make(&mut desk, "archive/bag");
+    assert!(!inside.exists() && desk.says("This lies in the archive"));
+    // Only what was confirmed has a name.
+    let folder = std::fs::read_dir(desk.folder.path().join("pack")).unwrap().map(Result::unwrap);
+    let folder = folder.map(|e| e.path()).find(|path| path.is_dir()).unwrap();
+    let mut pictures: Vec<String> =
+        std::fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+    pictures.sort();
+    assert!(pictures.iter().any(|name| name.contains("_side_")), "{pictures:?}");
+    assert!(pictures.iter().any(|name| name.contains("_frame_")), "{pictures:?}");
+}
+
+#[test]
+fn a_pack_is_kept_as_sent_and_what_comes_back_stands_beside_what_is_accepted() {
+    let mut desk = at_exchange();
+    say_unnamed(&mut desk, "none");
+    desk.window.get_by_role_and_label(Role::TextInput, "For whom").focus();
+    desk.wait();
+    desk.type_text("an invented museum");
+    desk.key(Key::Tab);
+    let pack = make(&mut desk, "pack");
+    let sent = desk.app().day().unwrap().session.sendings[&0].clone();
+    assert_eq!((sent.to.as_str(), sent.specimens.len()), ("an invented museum", 1));
+    assert_eq!(sent.frames.len(), 3, "two views and a frame");
+    assert!(desk.says("an invented museum") && desk.says("not heard of yet"));
+    assert_eq!(desk.undo_words(), Some("sent to an invented museum"));
+
+    // The specialist fills the table in.
+    let summary = pack.join("summary.csv");
+    let text = std::fs::read_to_string(&summary).unwrap();
+    let mut reader = csv::Reader::from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+    let heads = reader.headers().unwrap().clone();
+    let mut rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
+    let filled: Vec<String> = rows[0]
+        .iter()
+        .enumerate()
+        .map(|(n, cell)| match n {
+            n if n == at("scientificName") => "Bombus pratorum".to_owned(),
+            n if n == at("identifiedBy") => "I. Imaginary".to_owned(),
+            n if n == at("dateIdentified") => "2026-07-02".to_owned(),
+            _ => cell.to_owned(),
+        })
+        .collect();
+    rows[0] = filled.into();
+    let mut writer = csv::Writer::from_path(&summary).unwrap();
+    writer.write_record(&heads).unwrap();
+    for row in &rows {
+        writer.write_record(row).unwrap();
+    }
+    writer.flush().unwrap();
+    drop(writer);
+    for again in [false, true] {
+        desk.ctrl(Key::F5);
+        desk.type_text(summary.to_str().unwrap());
+        desk.key(Key::Enter);
+        desk.wait();
+        assert!(desk.says("Names that came back: summary.csv"));
+        assert!(desk.says(if again { "is there already" } else { "to be written" }));
+        desk.key(Key::Enter);
+        desk.key(Key::Escape);
+        let session = &desk.app().day().unwrap().session;
+        let names = &session.specimens[0].determinations;
+        assert_eq!((names.len(), names[0].name.as_str()), (1, "Bombus pratorum"), "again: {again}");
+        assert_ne!(names[0].standing, Standing::Accepted);
+    }
+    assert_eq!(desk.undo_words(), Some("wrote the names of summary.csv"));
+    // Documents are made of what is filed: the day has to be filed again first.
+    desk.key(Key::F6);
+    desk.ctrl(Key::F8);
+    desk.wait();
+    assert!(desk.says("The day was changed since it was filed"));
+}
