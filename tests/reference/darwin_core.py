@@ -146,10 +146,10 @@ def main():
     book = os.path.join(beside, "notebook.csv")
     run(program, env, "note", card, "--notebook", book, "--track", os.path.join(beside, "walk.gpx"))
     run(program, env, "file", card, "--into", archive)
-    options = ["--media-base", BASE, "--csv", folder]
+    options = ["--media-base", BASE, "--people", "--csv", folder]
     run(program, env, "export", archive, "--darwin-core", path, *options)
     again = os.path.join(work, "again.zip")
-    run(program, env, "export", archive, "--darwin-core", again, "--media-base", BASE)
+    run(program, env, "export", archive, "--darwin-core", again, "--media-base", BASE, "--people")
     if open(path, "rb").read() != open(again, "rb").read():
         sys.exit("two exports differ")
     with zipfile.ZipFile(path) as zipped:

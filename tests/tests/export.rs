@@ -65,6 +65,69 @@ fn a_filed_day_becomes_a_data_set_once() {
 }
 
 #[test]
+fn a_filed_day_is_packed_printed_and_kept_and_names_come_back() {
+    let bench = filed();
+    let to = |name: &str| bench.home().with_file_name(name);
+    let command = format!(
+        "export ARCHIVE --pack {} --contact-sheets {} --labels {} --bag {} --numbers 3,5-6",
+        to("pack").display(),
+        to("sheets.pdf").display(),
+        to("labels.pdf").display(),
+        to("bags").display()
+    );
+    let done = bench.run(&command);
+    assert_eq!(done.status, 0, "{}", done.talk);
+    assert_eq!(done.out.matches("Written: ").count(), 4, "{}", done.out);
+    let packed = tree(&to("pack"));
+    // Nobody confirmed a view of the demo session.
+    let pictures = packed.keys().filter(|path| path.ends_with(".jpg"));
+    assert!(
+        pictures.clone().count() > 10 && pictures.clone().all(|path| path.contains("_frame_")),
+        "{packed:?}"
+    );
+    for pdf in ["sheets.pdf", "labels.pdf"] {
+        assert!(fs::read(to(pdf)).unwrap().starts_with(b"%PDF-"), "{pdf}");
+    }
+    let page = bench.run(&format!("export ARCHIVE --contact-sheets {}", to("sheets.html").display()));
+    assert_eq!(page.status, 0, "{}", page.talk);
+    assert!(fs::read_to_string(to("sheets.html")).unwrap().contains("<html"));
+    // A bag is audited by what it says of itself.
+    let bag = fs::read_dir(to("bags")).unwrap().next().unwrap().unwrap().path();
+    assert_eq!(bench.run(&format!("audit {}", bag.display())).status, 0);
+    fs::write(bag.join("data/session.ron"), "other").unwrap();
+    let audit = bench.run(&format!("audit {}", bag.display()));
+    assert_eq!(audit.status, 2);
+    assert!(audit.out.contains("session.ron") || audit.talk.contains("session.ron"), "{}", audit.out);
+
+    // A specialist fills in the table; names are taken once.
+    let summary = to("pack").join("summary.csv");
+    let text = fs::read_to_string(&summary).unwrap();
+    let filled: Vec<String> = text
+        .lines()
+        .map(|line| match line.strip_suffix(",,,,,,,") {
+            Some(row) => format!("{row},Bombus pratorum,,species,,I. Imaginary,2026-07-02,"),
+            None => line.to_owned(),
+        })
+        .collect();
+    fs::write(&summary, filled.join("\n")).unwrap();
+    for (said, wanted) in [("3 names to be written", 3), ("0 names to be written", 0)] {
+        let noted = bench.run(&format!("note CARD --answers {}", summary.display()));
+        assert_eq!(noted.status, 0, "{}", noted.talk);
+        assert!(noted.out.contains(said), "{}", noted.out);
+        assert_eq!(noted.out.matches("Bombus pratorum to be written").count(), wanted, "{}", noted.out);
+    }
+    for (words, said) in [
+        ("export ARCHIVE --pack new --numbers 9-3", "are no numbers"),
+        ("export ARCHIVE --pack new --session none", "No session is filed in this folder"),
+        ("export ARCHIVE --pack new --numbers 99", "no specimen"),
+    ] {
+        let refused = bench.run(words);
+        assert_eq!(refused.status, 2, "{words}: {}", refused.out);
+        assert!(refused.talk.to_lowercase().contains(&said.to_lowercase()), "{words}: {}", refused.talk);
+    }
+}
+
+#[test]
 fn neighbours_of_a_sensitive_animal_are_decided_about_first() {
     let bench = filed();
     let path = session_file(&bench);

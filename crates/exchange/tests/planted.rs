@@ -1,4 +1,5 @@
-//! A place planted wherever a person, a camera or a program may write it is found in the archive and nowhere in a pack.
+//! A place planted wherever a person, a camera or a program may write it is found in the archive and nowhere in what is for
+//! others.
 #![allow(clippy::unwrap_used, reason = "all of this file is test")]
 
 mod filed;
@@ -7,8 +8,11 @@ mod search;
 use std::fs;
 use std::path::Path;
 
-use exchange::Audience;
+use exchange::archive::{export_darwin_core, export_tables, survey};
+use exchange::darwin_core::Profile;
 use exchange::pack::{Form, Wanted, Which, pack};
+use exchange::sheets::{self, LabelSize, Paper, contact_sheets, drawer_labels, labels_pdf};
+use exchange::{Audience, Sensitivity};
 use record::{Determination, Silent, Term};
 use search::{Needle, hits, rationals, ways_of_writing};
 use tempfile::TempDir;
@@ -112,6 +116,47 @@ fn wanted(form: Form) -> Wanted {
         long_side_px: 300,
         at_most_bytes: None,
         form,
+    }
+}
+
+/// Everything else that is made for others, in a new folder of it.
+fn others(archive: &Path, into: &Path) {
+    fs::create_dir(into).unwrap();
+    let profile = Profile { media_base: Some("https://example.org/pictures".into()), ..Profile::default() };
+    let found = survey(archive, &profile, "2026-11-25", &Silent).unwrap();
+    export_darwin_core(archive, &profile, &found, &into.join("records.zip"), &Silent).unwrap();
+    export_tables(archive, &profile, &found, &into.join("tables"), &Silent).unwrap();
+    let sheets = contact_sheets(archive, FOLDER, &sheets::Wanted::default(), &Silent).unwrap();
+    fs::write(into.join("sheets.html"), sheets.html()).unwrap();
+    fs::write(into.join("sheets.pdf"), sheets.pdf(Paper::A4).unwrap()).unwrap();
+    for (nth, jpeg) in sheets.jpegs().enumerate() {
+        fs::write(into.join(format!("copy-{nth}.jpg")), jpeg).unwrap();
+    }
+    let session = filing::filed_session(archive, FOLDER).unwrap();
+    let labels = drawer_labels(FOLDER, &session, &Audience::default(), None);
+    let pdf = labels_pdf(&labels, Paper::A4, LabelSize::Large, ["Labels", "en", ""]).unwrap();
+    fs::write(into.join("labels.pdf"), pdf).unwrap();
+    // Letters in a PDF are numbers of shapes: what they say is searched as it is handed over.
+    fs::write(into.join("labels.txt"), format!("{labels:?}")).unwrap();
+}
+
+#[test]
+fn a_planted_place_is_nowhere_in_what_else_is_for_others() {
+    // The lowest category is shared to a thousandth of a degree, which is in three digits what is looked for.
+    for sensitivity in Sensitivity::ALL.into_iter().filter(|category| *category != Sensitivity::Low) {
+        let folder = TempDir::new().unwrap();
+        let archive = folder.path().join("archive");
+        plant(&archive, sensitivity.word());
+        let out = folder.path().join("out");
+        others(&archive, &out);
+        let found = hits(&out, &secrets());
+        let in_file = |name: &str| found.iter().any(|hit| hit.contains(name));
+        let told = sensitivity == Sensitivity::None;
+        for name in ["occurrence.csv", "records.zip", "sheets.html", "labels.txt"] {
+            assert_eq!(in_file(name), told, "{sensitivity:?}, {name}: {found:#?}");
+        }
+        assert!(told || found.is_empty(), "{sensitivity:?}: {found:#?}");
+        assert!(!in_file("copy-"), "no copy of a picture says anything: {found:#?}");
     }
 }
 
