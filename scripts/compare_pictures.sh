@@ -24,7 +24,8 @@ for name in empty-1280-light card-1280-light card-1280-dark trace-1280-light gon
     day-sheet-1280-dark specimen-1280-light specimen-1280-dark beside-1280-light retake-list-1280-light \
     commands-1280-light filing-1280-light filed-1280-light filed-1280-dark reading-1280-light record-1280-light \
     record-1280-dark names-given-1280-light notebook-1280-light track-1280-light map-1280-dark about-day-1280-light \
-    sent-1280-dark characters-1280-light colour-1280-dark measures-1280-light; do
+    sent-1280-dark characters-1280-light colour-1280-dark measures-1280-light exchange-1280-light \
+    exchange-records-1280-dark answers-1280-light; do
     small "$1/$name.png" "$scratch/$name.png"
     if [ "${2:-}" = --take ]; then
         mkdir -p "$kept"
