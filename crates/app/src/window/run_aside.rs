@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
+use exchange::sheets::retakes_pdf;
 use filing::store::Store;
 use record::FrameId;
 
@@ -20,11 +21,11 @@ impl App {
     /// Writes the retake list as a page and has it opened, to be printed from there.
     pub(super) fn print_retakes(&mut self) {
         let (Some(open), Some(store)) = (&self.open, self.store.clone()) else { return };
-        let page = retake_page::page(open, &(self.clock)());
+        let (list, paper) = (retake_page::list(open, &(self.clock)()), self.state.exchange.paper);
         let hand_over = self.outside.open;
         let work = move |_: &dyn record::Progress| {
-            let path =
-                store.keep_page("retake-list.html", page.as_bytes()).map_err(|fault| fault.to_string())?;
+            let page = retakes_pdf(&list, paper).map_err(|fault| fault.to_string())?;
+            let path = store.keep_page("retake-list.pdf", &page).map_err(|fault| fault.to_string())?;
             hand_over(&path)
                 .map_err(|why| tell!("print-not-opened", why = why, page = path.display().to_string()))?;
             Ok(path)
