@@ -147,8 +147,8 @@ walk_exchange() {
     sleep 1
     press Tab ctrl+shift+f
     sleep 3
-    # The choice of how an animal without a name counts lies sixteen fields behind that of the archive.
-    press ctrl+F8 F2; for n in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16; do press Tab; done
+    # The choice of how an animal without a name counts lies twenty fields behind that of the archive.
+    press ctrl+F8 F2; for n in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20; do press Tab; done
     press space
     sleep 1
     press shift+F2; write "$home/pack"; press Tab ctrl+shift+f

@@ -65,6 +65,6 @@ pub use new_folder::{NewFolder, put_documents};
 pub use plan::{CopyOnCard, FilingPlan, SidecarStep, Step, free_bytes, plan_filing};
 pub use receipt::Receipt;
 pub use repair::repair;
-pub use sidecar::{orientation_iri, part_iri};
+pub use sidecar::{Caption, orientation_iri, part_iri};
 pub use undo::{Undo, plan_undo, undo};
 pub use unfinished::{Unfinished, unfinished};

@@ -60,6 +60,9 @@ pub(super) struct ExportArgs {
     /// Long side of pictures in a pack, px
     #[arg(long, value_name = "PX", default_value_t = 2048, value_parser = clap::value_parser!(u32).range(64..))]
     long_side: u32,
+    /// How large a picture in a pack may be, thousands of bytes; any size without it
+    #[arg(long, value_name = "KB", value_parser = clap::value_parser!(u32).range(10..))]
+    at_most_kb: Option<u32>,
     /// Paper of sheets and labels: a4 or letter
     #[arg(long, value_name = "PAPER", default_value = "a4", value_parser = paper)]
     paper: Paper,
@@ -275,7 +278,7 @@ fn orders<'a>(
                 which: if args.all_pictures { Which::All } else { Which::Best },
                 around_subject: args.cut,
                 long_side_px: args.long_side,
-                at_most_bytes: None,
+                at_most_bytes: args.at_most_kb.map(|kb| kb as usize * 1000),
                 form: if ends(to, "zip") { Form::Zip } else { Form::Folder },
             };
             all.push((Order::Pack(wanted), to));

@@ -109,6 +109,9 @@ pub(crate) enum Neighbours {
 /// Long sides of pictures in a pack to choose from, px; 0 is as large as they are.
 pub(crate) const LONG_SIDES_PX: [u32; 4] = [1024, 2048, 4096, 0];
 
+/// How large pictures in a pack may be to choose from, thousands of bytes; 0 is any size.
+pub(crate) const AT_MOST_KB: [usize; 4] = [0, 2000, 500, 150];
+
 /// The exchange step.
 #[derive(Debug, Clone)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a choice of its own")]
@@ -135,6 +138,8 @@ pub(crate) struct ExchangeState {
     pub(crate) cropped: bool,
     /// Place in [`LONG_SIDES_PX`].
     pub(crate) long_side: usize,
+    /// Place in [`AT_MOST_KB`].
+    pub(crate) at_most: usize,
     /// Whether a pack is one zip.
     pub(crate) zipped: bool,
     /// Paper of sheets and labels.
@@ -178,6 +183,7 @@ impl Default for ExchangeState {
             all_frames: false,
             cropped: false,
             long_side: 1,
+            at_most: 0,
             zipped: false,
             paper: Paper::A4,
             as_page: false,

@@ -10,7 +10,9 @@ use exchange::sheets;
 use filing::filed_session;
 use record::Progress;
 
-use super::exchange_state::{Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope, Surveyed};
+use super::exchange_state::{
+    AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope, Surveyed,
+};
 use super::open_day::OpenDay;
 use super::sheet_order::{chosen, run_of_jars};
 use super::state::UiState;
@@ -97,7 +99,7 @@ impl Asked {
                     0 => u32::MAX,
                     px => px,
                 },
-                at_most_bytes: None,
+                at_most_bytes: Some(1000 * AT_MOST_KB[step.at_most]).filter(|bytes| *bytes > 0),
                 form: if step.zipped { Form::Zip } else { Form::Folder },
             }),
             Document::Sheets => {

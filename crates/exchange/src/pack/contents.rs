@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use filing::{Caption, orientation_iri, part_iri};
 use grouping::group;
 use imaging::measuring::Scale;
 use record::{Frame, Session, SpecimenId, Term, View};
@@ -43,6 +44,8 @@ pub(super) struct Planned {
     pub(super) scale: Option<(Scale, (u32, u32))>,
     /// What stands under it: the specimen, view and day; then the name it goes by.
     pub(super) lines: [String; 2],
+    /// What it says of itself as data: an XMP packet.
+    pub(super) packet: String,
 }
 
 impl Item {
@@ -90,7 +93,7 @@ pub(super) fn items(
                 .map(|s| view_name(s.view))
                 .collect(),
         };
-        item.pictures = planned(folder, shown, &round, wanted.which, &item);
+        item.pictures = planned(folder, shown, &round, wanted, &item);
         item
     };
     chosen.map(item).collect()
@@ -119,18 +122,19 @@ fn view_name(view: &View) -> String {
     one_line(&view.name).into_owned()
 }
 
-fn planned(folder: &str, shown: &Shown<'_>, round: &Round<'_>, which: Which, item: &Item) -> Vec<Planned> {
-    let mut all: Vec<(String, &str, &[&Frame])> = Vec::new();
+fn planned(folder: &str, shown: &Shown<'_>, round: &Round<'_>, wanted: &Wanted, item: &Item) -> Vec<Planned> {
+    let (which, people) = (wanted.which, wanted.audience.people);
+    let mut all: Vec<(Option<&View>, String, &str, &[&Frame])> = Vec::new();
     for slot in &round.slots {
         let frames = match which {
             Which::All => &slot.frames[..],
             Which::Best => &slot.frames[..slot.frames.len().min(1)],
         };
-        all.push((view_name(slot.view), slot.view.key.as_str(), frames));
+        all.push((Some(slot.view), view_name(slot.view), slot.view.key.as_str(), frames));
     }
     let has_gap = round.slots.iter().any(|slot| slot.view.required && slot.best().is_none());
     if which == Which::All || has_gap {
-        all.push(("Frame".to_owned(), "frame", &round.frames));
+        all.push((None, "Frame".to_owned(), "frame", &round.frames));
     }
     let sign = match shown.text(Term::Sex) {
         Some("female") => " ♀",
@@ -138,21 +142,54 @@ fn planned(folder: &str, shown: &Shown<'_>, round: &Round<'_>, which: Which, ite
         _ => "",
     };
     let name = item.text("previousIdentifications").split(" | ").next().unwrap_or_default();
-    let name = format!("{}{sign}", shown.name.map_or("", |_| name));
-    let picture = |view: &str, key: &str, frame: &Frame, nth: usize, of: usize| {
+    let own_name = shown.name.map_or("", |_| name);
+    let name = format!("{own_name}{sign}");
+    let caption = caption(shown, item, own_name, people);
+    let picture = |of_plan: Option<&View>, view: &str, key: &str, frame: &Frame, nth: usize, of: usize| {
         let view = if of > 1 { format!("{view} {nth}") } else { view.to_owned() };
         let first: Vec<&str> =
             [item.text("specimen"), &view, item.text("date")].into_iter().filter(|t| !t.is_empty()).collect();
+        let title = first.join(" · ");
+        let part = of_plan.and_then(|view| part_iri(&view.subject_part)).unwrap_or_default();
+        let orientation =
+            of_plan.and_then(|view| orientation_iri(&view.subject_orientation)).unwrap_or_default();
         Planned {
+            packet: Caption { title: cut(&title), part, orientation, ..caption.clone() }.packet(),
             frame: filed_frame(folder, shown.session, frame),
             scale: scale_of(&shown.session.marks, frame.id),
-            lines: [first.join(" · "), name.trim().to_owned()],
+            lines: [title, name.trim().to_owned()],
             key: format!("{key}_{nth}"),
             view,
         }
     };
-    let pictures = all.iter().flat_map(|(view, key, frames)| {
-        frames.iter().zip(1..).map(move |(frame, nth)| (view.as_str(), *key, *frame, nth, frames.len()))
+    let pictures = all.iter().flat_map(|(of_plan, view, key, frames)| {
+        frames
+            .iter()
+            .zip(1..)
+            .map(move |(frame, nth)| (*of_plan, view.as_str(), *key, *frame, nth, frames.len()))
     });
-    pictures.map(|(view, key, frame, nth, of)| picture(view, key, frame, nth, of)).collect()
+    pictures.map(|(of_plan, view, key, frame, nth, of)| picture(of_plan, view, key, frame, nth, of)).collect()
+}
+
+/// Characters of a text that a caption takes over: a packet has to fit into a segment of a JPEG, some 65 000 bytes.
+const CAPTION_CHARS: usize = 500;
+
+fn cut(text: &str) -> String {
+    text.chars().take(CAPTION_CHARS).collect()
+}
+
+/// What each picture of a specimen says of it.
+fn caption(shown: &Shown<'_>, item: &Item, name: &str, people: bool) -> Caption {
+    let text = |term| cut(shown.unless_telling(shown.text(term).filter(|_| people).unwrap_or_default()));
+    let creators = text(Term::Creator);
+    let creators = creators.split('|').map(str::trim).filter(|name| !name.is_empty());
+    Caption {
+        occurrence: item.text("occurrenceID").to_owned(),
+        name: cut(name),
+        date: item.text("date").to_owned(),
+        creators: creators.map(str::to_owned).collect(),
+        holder: text(Term::RightsHolder),
+        licence: cut(item.text("license")),
+        ..Caption::default()
+    }
 }

@@ -142,13 +142,31 @@ fn made(
     let (width, height) = opened.size_px();
     // Marks were made on a picture of this size, or they tell nothing of this one.
     let scale = picture.scale.filter(|(_, size)| (size.0 as usize, size.1 as usize) == (width, height));
-    let drawn = within(wanted.at_most_bytes, wanted.long_side_px, |side| {
+    let caption = segment(&picture.packet);
+    let at_most_bytes = wanted.at_most_bytes.map(|most| most.saturating_sub(caption.len()));
+    let drawn = within(at_most_bytes, wanted.long_side_px, |side| {
         let reduced = opened.reduced(side, crop);
         let mm_per_px = scale.map(|(scale, _)| scale.mm_per_px.value / reduced.px_per_px);
         strip::under(reduced.rgb, &picture.lines, mm_per_px, letters)
     });
     let (jpeg, size_px) = drawn.map_err(|bytes| opened.too_few(bytes))?;
-    Ok(Made { path: item.path(picture), jpeg, size_px })
+    Ok(Made { path: item.path(picture), jpeg: with_segment(&jpeg, &caption), size_px })
+}
+
+/// What tells the segment of an XMP packet (ISO 16684-3, 1.1.3).
+const XMP_SEGMENT: &[u8] = b"http://ns.adobe.com/xap/1.0/\0";
+
+/// An XMP packet as a segment of a JPEG (APP1): marker, length of what follows, name, packet.
+fn segment(packet: &str) -> Vec<u8> {
+    let bytes = XMP_SEGMENT.len() + packet.len() + 2;
+    let length = u16::try_from(bytes).expect("captions are cut to fit into a segment");
+    [&[0xFF, 0xE1][..], &length.to_be_bytes(), XMP_SEGMENT, packet.as_bytes()].concat()
+}
+
+/// A JPEG with a segment behind its JFIF header, which comes first (ITU-T T.871, 10.1).
+fn with_segment(jpeg: &[u8], segment: &[u8]) -> Vec<u8> {
+    let header = 4 + usize::from(u16::from_be_bytes([jpeg[4], jpeg[5]]));
+    [&jpeg[..header], segment, &jpeg[header..]].concat()
 }
 
 fn write_all(out: &mut Out, from: &Receiver<Vec<Made>>) -> Result<(), PackFault> {

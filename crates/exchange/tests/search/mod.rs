@@ -124,7 +124,14 @@ fn in_file(bytes: &[u8], name: &str, needles: &[Needle], found: &mut Vec<String>
             in_bytes(&stream, &format!("{name}, stream {nth}"), needles, found);
         }
     } else if bytes.starts_with(&[0xFF, 0xD8]) {
-        for marker in segments(bytes).into_iter().filter(|m| (0xE1..=0xEF).contains(m) || *m == 0xFE) {
+        // A packet of Endleaf's own is searched as bytes with the rest; it is the only segment that may be there.
+        let own = b"http://ns.adobe.com/xap/1.0/\0<?xpacket";
+        let mut markers = segments(bytes);
+        if bytes.windows(own.len()).any(|window| window == own) {
+            let at = markers.iter().position(|marker| *marker == 0xE1).unwrap();
+            markers.remove(at);
+        }
+        for marker in markers.into_iter().filter(|m| (0xE1..=0xEF).contains(m) || *m == 0xFE) {
             found.push(format!("a segment {marker:X} in {name}"));
         }
     }

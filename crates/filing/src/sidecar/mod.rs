@@ -3,12 +3,14 @@
 //! Goes in: a session, one of its frames, and a sidecar that came with it. Comes out: the text of `<stem>.xmp`, which
 //! follows from these alone, never from the clock. Only confirmed views stand in it. It reads and writes no file.
 
+mod caption;
 mod packet;
 mod spaces;
 mod written;
 
 use record::{Frame, FrameKind, Position, Session, Set, shift_text};
 
+pub use caption::Caption;
 use packet::{Element, Name};
 use spaces::{AC, DC, DWC, EXIF, PHOTOSHOP, RDF, XMP};
 pub use spaces::{orientation_iri, part_iri};

@@ -7,7 +7,7 @@ use exchange::sheets::{LabelSize, Paper};
 
 use super::exchange::{NAME_PX, Page};
 use crate::window::action::Action;
-use crate::window::exchange_state::{Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope};
+use crate::window::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope};
 use crate::window::look::{FIELD_PX, Type, tokens};
 use crate::window::widgets::chip::{Chip, chips};
 use crate::window::widgets::control::{field, tick};
@@ -95,6 +95,14 @@ fn pack(ui: &mut Ui, flow: &mut Flow, step: &mut ExchangeState) {
     };
     if let Some(at) = one_of(ui, flow, &tell!("pack-long-side"), &all, step.long_side, words) {
         step.long_side = at;
+    }
+    let all: Vec<usize> = (0..AT_MOST_KB.len()).collect();
+    let words = |at: &usize| match AT_MOST_KB[*at] {
+        0 => tell!("pack-any-size"),
+        kb => tell!("pack-kb", kb = kb),
+    };
+    if let Some(at) = one_of(ui, flow, &tell!("pack-at-most"), &all, step.at_most, words) {
+        step.at_most = at;
     }
     let words = |zipped: &bool| if *zipped { tell!("pack-zip") } else { tell!("pack-folder") };
     if let Some(zipped) = one_of(ui, flow, &tell!("pack-as"), &[false, true], step.zipped, words) {
