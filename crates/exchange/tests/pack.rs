@@ -9,7 +9,8 @@ use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use exchange::Audience;
-use exchange::pack::{ANSWERS, Form, PackFault, Sent, Wanted, Which, pack};
+use exchange::pack::{Form, PackFault, Sent, Wanted, Which, pack};
+use notes::ANSWER_TERMS;
 use record::{
     Determination, FrameId, KnownLength, Label, Mark, MarkId, MarkKind, Progress, ScaleUsed, Silent,
     SpecimenId, Term,
@@ -145,9 +146,9 @@ fn a_pack_holds_pictures_by_specimen_and_view_and_a_table_to_answer_in() {
     assert!(row["occurrenceID"].starts_with("urn:uuid:"));
     let pictures: Vec<&str> = row["pictures"].split(" | ").collect();
     assert_eq!(pictures, [expected[3], expected[2]], "in the order of the plan");
-    assert!(rows.iter().all(|row| ANSWERS.iter().all(|column| row[*column].is_empty())));
+    assert!(rows.iter().all(|row| ANSWER_TERMS[1..].iter().all(|column| row[*column].is_empty())));
     let header = text(&files, "summary.csv");
-    assert!(header.lines().next().unwrap().ends_with(&ANSWERS.join(",")));
+    assert!(header.lines().next().unwrap().ends_with(&ANSWER_TERMS[1..].join(",")));
     let other = rows.iter().find(|row| row["specimen"] == "2026-06-14_bank_002").unwrap();
     assert_eq!(other["missingViews"], "Above");
     assert!(text(&files, "summary.txt").contains("  No picture: Above\n"));

@@ -142,14 +142,18 @@ fn others(archive: &Path, into: &Path) {
 
 #[test]
 fn a_planted_place_is_nowhere_in_what_else_is_for_others() {
-    // The lowest category is shared to a thousandth of a degree, which is in three digits what is looked for.
-    for sensitivity in Sensitivity::ALL.into_iter().filter(|category| *category != Sensitivity::Low) {
+    for sensitivity in Sensitivity::ALL {
         let folder = TempDir::new().unwrap();
         let archive = folder.path().join("archive");
         plant(&archive, sensitivity.word());
         let out = folder.path().join("out");
         others(&archive, &out);
-        let found = hits(&out, &secrets());
+        // The lowest category is shared to a thousandth of a degree: that much it may tell.
+        let is_shared = |hit: &String| {
+            sensitivity == Sensitivity::Low && ["47.618 ", "8.574 "].iter().any(|way| hit.starts_with(way))
+        };
+        let mut found = hits(&out, &secrets());
+        found.retain(|hit| !is_shared(hit));
         let in_file = |name: &str| found.iter().any(|hit| hit.contains(name));
         let told = sensitivity == Sensitivity::None;
         for name in ["occurrence.csv", "records.zip", "sheets.html", "labels.txt"] {

@@ -14,8 +14,9 @@ use crate::notebook::{DateDoubt, DayOrder};
 use crate::table::{Dialect, Row, TableDoubt, TableFault, read_table};
 use crate::told::{Told, tell};
 
-/// Terms of Darwin Core (<http://rs.tdwg.org/dwc/terms/>) whose columns are taken.
-const TERMS: [&str; 8] = [
+/// Terms of Darwin Core (<http://rs.tdwg.org/dwc/terms/>, list of terms 2026-05-26) whose columns are taken: what a row is
+/// about, then what is answered.
+pub const ANSWER_TERMS: [&str; 8] = [
     "occurrenceID",
     "scientificName",
     "scientificNameAuthorship",
@@ -118,7 +119,7 @@ pub fn read_answers(
     let mut told = table.told;
     let (headers, below) = header::find(&table.rows, &mut told, |cell| term(cell).is_some());
     let rows = &table.rows[below..];
-    let mut columns = [None; TERMS.len()];
+    let mut columns = [None; ANSWER_TERMS.len()];
     let mut passed_over = Vec::new();
     for (column, header) in headers.iter().enumerate() {
         match term(header) {
@@ -129,7 +130,7 @@ pub fn read_answers(
         }
     }
     for at in 0..2 {
-        columns[at].ok_or(AnswersFault::NoColumn(TERMS[at]))?;
+        columns[at].ok_or(AnswersFault::NoColumn(ANSWER_TERMS[at]))?;
     }
     for row in rows.iter().filter(|row| row.width() > headers.len()) {
         tell(&mut told, TableDoubt::LongRow, row.line, 1);
@@ -142,11 +143,11 @@ pub fn read_answers(
     Ok(Answers { dialect: table.dialect, rows, passed_over, told })
 }
 
-/// Which term a header is, by its place in [`TERMS`].
+/// Which term a header is, by its place in [`ANSWER_TERMS`].
 fn term(header: &str) -> Option<usize> {
     let header = words(header).replace(' ', "");
     let header = header.strip_prefix("dwc").unwrap_or(&header);
-    TERMS.iter().position(|term| term.eq_ignore_ascii_case(header))
+    ANSWER_TERMS.iter().position(|term| term.eq_ignore_ascii_case(header))
 }
 
 /// How days and months follow each other in a column of dates, or why that is not known.
@@ -161,8 +162,8 @@ fn order(rows: &[Row], column: Option<usize>, day_order: Option<DayOrder>) -> Re
 }
 
 struct Reading<'a> {
-    /// Places of the columns, as [`TERMS`].
-    columns: [Option<usize>; TERMS.len()],
+    /// Places of the columns, as [`ANSWER_TERMS`].
+    columns: [Option<usize>; ANSWER_TERMS.len()],
     source: &'a str,
     order: Result<DayOrder, DateDoubt>,
 }
@@ -170,7 +171,7 @@ struct Reading<'a> {
 impl Reading<'_> {
     fn answer(&self, row: &Row) -> Answer {
         let cell = |at: usize| self.columns[at].map_or(String::new(), |at| cells::one_line(row.cell(at)));
-        let [occurrence, name, authorship, rank, qualifier, by, date, ground]: [String; TERMS.len()] =
+        let [occurrence, name, authorship, rank, qualifier, by, date, ground]: [String; ANSWER_TERMS.len()] =
             std::array::from_fn(cell);
         let mut answer = Answer { line: row.line, occurrence: String::new(), given: None, fault: None };
         match cells::uuid(&occurrence) {

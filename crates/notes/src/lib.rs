@@ -18,7 +18,7 @@ mod table;
 mod told;
 mod track;
 
-pub use answers::{Answer, AnswerFault, Answers, AnswersFault, read_answers};
+pub use answers::{ANSWER_TERMS, Answer, AnswerFault, Answers, AnswersFault, read_answers};
 pub use checklist::{Checklist, ListColumn, ListDoubt, ListFault, Sensitivity, Taxon, read_checklist};
 pub use geodesic::distance_m;
 pub use gpx::{GpxFault, read_gpx};

@@ -10,18 +10,6 @@ use crate::darwin_core::measured_words;
 use crate::identity;
 use crate::shown::{Shown, WITHHELD};
 
-/// The columns for the specialist to fill in: terms of Darwin Core's Identification and Taxon classes (list of terms
-/// 2026-05-26).
-pub const ANSWERS: [&str; 7] = [
-    "scientificName",
-    "scientificNameAuthorship",
-    "taxonRank",
-    "identificationQualifier",
-    "identifiedBy",
-    "dateIdentified",
-    "identificationRemarks",
-];
-
 /// A cell: the name of its column, what it is called for people, and what stands in it.
 pub(super) struct Cell {
     pub(super) column: &'static str,

@@ -24,7 +24,6 @@ use uuid::Uuid;
 
 use crate::Audience;
 
-pub use columns::ANSWERS;
 pub use write::pack;
 
 /// Which frames go.

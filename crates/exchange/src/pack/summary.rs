@@ -1,10 +1,15 @@
 //! The table to answer in, and the same as a plain text to read.
 
-use super::columns::ANSWERS;
 use super::contents::Item;
 use super::letters::is_steering;
 use crate::cells::harmless;
+use notes::ANSWER_TERMS;
 use record::count;
+
+/// The columns to be filled in.
+fn asked() -> impl Iterator<Item = &'static str> {
+    ANSWER_TERMS.into_iter().skip(1)
+}
 
 /// A specimen with what came of its pictures.
 pub(super) struct Packed<'a> {
@@ -40,7 +45,7 @@ pub(super) fn csv(all: &[Packed<'_>]) -> Vec<u8> {
         .flexible(true)
         .from_writer("\u{feff}".as_bytes().to_vec());
     let columns = all.first().into_iter().flat_map(|packed| packed.item.cells.iter().map(|cell| cell.column));
-    let head = columns.chain(["pictures", "missingViews"]).chain(ANSWERS);
+    let head = columns.chain(["pictures", "missingViews"]).chain(asked());
     let mut write = |row: Vec<String>| {
         writer
             .write_record(row.iter().map(|cell| harmless(cell).into_owned()))
@@ -51,7 +56,7 @@ pub(super) fn csv(all: &[Packed<'_>]) -> Vec<u8> {
         let pictures: Vec<&str> = packed.shown.iter().map(|put| put.path.as_str()).collect();
         let cells = packed.item.cells.iter().map(|cell| cell.text.clone());
         let own = [pictures.join(" | "), packed.missing()];
-        write(cells.chain(own).chain(ANSWERS.map(|_| String::new())).collect());
+        write(cells.chain(own).chain(asked().map(|_| String::new())).collect());
     }
     writer.into_inner().expect("memory can be written to")
 }
@@ -80,7 +85,7 @@ pub(super) fn preface(all: &[Packed<'_>]) -> [String; 3] {
         ),
         format!(
             "Answers go into the last {} columns of summary.csv, from scientificName on; please leave occurrenceID as it is.",
-            ANSWERS.len()
+            asked().count()
         ),
         "In summary.csv a value that a spreadsheet would run as a formula begins with an apostrophe."
             .to_owned(),

@@ -70,11 +70,16 @@ mod tests {
 
     #[test]
     fn the_reader_of_jar_cards_reads_what_is_drawn() {
-        for text in ["21", "Jar 7b, salt marsh", "Sæby 3", "urn:uuid:95371597-fd1d-5a01-abe1-88da72d2af50"] {
+        let read = |text: &str| {
             let mut page = Page::default();
             draw(&mut page, text, (10.0, 20.0), 80.0);
-            assert_eq!(import::read_jar_card(&pictured(&page, 600, 6.0)).as_deref(), Some(text));
+            import::read_jar_card(&pictured(&page, 600, 6.0))
+        };
+        for text in ["21", "Jar 7b, salt marsh", "Sæby 3", "uuid:95371597-fd1d-5a01-abe1-88da72d2af50"] {
+            assert_eq!(read(text).as_deref(), Some(text));
         }
+        // The label of a drawer is no jar.
+        assert_eq!(read("urn:uuid:95371597-fd1d-5a01-abe1-88da72d2af50"), None);
         let mut page = Page::default();
         draw(&mut page, &"x".repeat(4000), (0.0, 0.0), 80.0);
         assert!(page.items.is_empty() && !is_possible(&"x".repeat(4000)));

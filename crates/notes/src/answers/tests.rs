@@ -12,7 +12,7 @@ fn read(text: &str) -> Answers {
 
 /// What one row gives under all headings: name, authorship, rank, qualifier, who, when, remarks; or its fault.
 fn check(cells: &str, expected: Result<[&str; 7], &str>) {
-    let answers = read(&format!("{}\n{ONE}|{cells}\n", TERMS.join("|")));
+    let answers = read(&format!("{}\n{ONE}|{cells}\n", ANSWER_TERMS.join("|")));
     let row = &answers.rows[0];
     match (&row.given, &row.fault, expected) {
         (Some(d), None, Ok(expected)) => {
