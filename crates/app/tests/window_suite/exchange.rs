@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "an archive that cannot be looked at ends its test")]
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
@@ -108,6 +108,80 @@ fn every_document_is_made_whole_and_a_name_that_is_taken_is_refused() {
     pictures.sort();
     assert!(pictures.iter().any(|name| name.contains("_side_")), "{pictures:?}");
     assert!(pictures.iter().any(|name| name.contains("_frame_")), "{pictures:?}");
+}
+
+/// Folders of specimens in a pack.
+fn specimens(pack: &Path) -> usize {
+    std::fs::read_dir(pack).unwrap().filter(|entry| entry.as_ref().unwrap().path().is_dir()).count()
+}
+
+#[test]
+fn a_pack_holds_the_rows_that_were_chosen_those_without_a_name_or_the_day() {
+    let mut desk = at_exchange();
+    say_unnamed(&mut desk, "none");
+    for (scope, name, expected) in
+        [("the chosen row", "one", 1), ("without an accepted name", "unnamed", 2), ("this day", "day", 2)]
+    {
+        desk.window.get_by_role_and_label(Role::CheckBox, &format!("Of: {scope}")).click();
+        desk.wait();
+        assert_eq!(specimens(&make(&mut desk, name)), expected, "{scope}");
+    }
+    // Rows chosen on the day sheet stay chosen here.
+    desk.key(Key::F6);
+    desk.key(Key::Home);
+    desk.key_with(Modifiers::SHIFT, Key::ArrowDown);
+    desk.ctrl(Key::F8);
+    desk.window.get_by_role_and_label(Role::CheckBox, "Of: 2 chosen rows").click();
+    desk.wait();
+    assert_eq!(specimens(&make(&mut desk, "chosen")), 2);
+    // One that has a name to go by is no longer among those without.
+    desk.key(Key::F6);
+    desk.key(Key::Home);
+    desk.key_with(Modifiers::SHIFT, Key::F8);
+    desk.type_text("Bombus pratorum");
+    desk.key(Key::Enter);
+    desk.key(Key::Escape);
+    desk.key(Key::F8);
+    desk.key(Key::Tab);
+    desk.key_with(CTRL_SHIFT, Key::F);
+    desk.ctrl(Key::F8);
+    desk.window.get_by_role_and_label(Role::CheckBox, "Of: without an accepted name").click();
+    desk.wait();
+    assert_eq!(specimens(&make(&mut desk, "left")), 1, "{:?}", desk.app().notice_words());
+}
+
+#[test]
+fn what_gives_a_sensitive_place_away_is_decided_about_first() {
+    let mut desk = Desk::on(DAY);
+    let notebook = desk.folder.path().join("notes.csv");
+    let text = "number,locality,decimalLatitude,decimalLongitude,eventDate,sensitivity\n\
+                1,Old quarry,52.20025,0.12035,2026-06-14,high\n\
+                2,Old quarry,52.20026,0.12036,2026-06-14,none\n";
+    std::fs::write(&notebook, text).unwrap();
+    desk.key(Key::F6);
+    desk.ctrl(Key::F5);
+    desk.type_text(notebook.to_str().unwrap());
+    desk.key(Key::Enter);
+    desk.wait();
+    desk.key(Key::Enter);
+    desk.file();
+    desk.ctrl(Key::F8);
+    say_unnamed(&mut desk, "none");
+    assert!(desk.says("A record of the stop of a sensitive animal gives its place away"));
+    down(&mut desk, 4);
+    let tables = make(&mut desk, "tables");
+    assert!(!tables.exists());
+    assert!(desk.app().notice_words().unwrap().contains("give a sensitive place away"));
+    desk.key(Key::Escape);
+    for (choice, name, is_told) in
+        [("share them as held", "exact", true), ("coarsen them too", "coarse", false)]
+    {
+        desk.window.get_by_role_and_label(Role::CheckBox, &format!("Those: {choice}")).click();
+        desk.wait();
+        let text = std::fs::read_to_string(make(&mut desk, name).join("occurrence.csv")).unwrap();
+        assert_eq!(text.contains("52.2002"), is_told, "{choice}: {text}");
+        assert_eq!(text.contains("Old quarry"), is_told, "{choice}: {text}");
+    }
 }
 
 #[test]

@@ -38,6 +38,9 @@ pub enum LabelFault {
     /// Line breaks and other signs that a label cannot hold.
     #[error("A line break or control sign stands in the label: write it as one line")]
     Control,
+    /// It would be taken for the label of a drawer.
+    #[error("A label that begins with “urn:” would not be read back as a jar: begin it otherwise")]
+    Urn,
     /// It would not be read back.
     #[error("The label is longer than {LONGEST_CHARS} characters and would not be read back: shorten it")]
     Long,
@@ -55,6 +58,9 @@ impl Label {
         }
         if text.chars().any(char::is_control) {
             return Err(LabelFault::Control);
+        }
+        if text.to_ascii_lowercase().starts_with("urn:") {
+            return Err(LabelFault::Urn);
         }
         if text.chars().count() > LONGEST_CHARS || !code::is_possible(text) {
             return Err(LabelFault::Long);

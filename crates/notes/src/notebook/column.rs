@@ -78,7 +78,7 @@ impl Mapping {
 
 /// Headers by meaning, in the words of [`words`]: English, German and French, from common practice. Names of Darwin
 /// Core terms are those of <http://rs.tdwg.org/dwc/terms/>.
-const HEADERS: [(&str, &str); 21] = [
+const HEADERS: [(&str, &str); 25] = [
     (
         "jar",
         "jar|jar label|jar no|jar number|jar nr|jar id|vial|vial no|vial number|tube|tube no|tube number|pot|pot no|container|glas|glas nr|glasnummer|rohrchen|rohrchen nr|dose|behalter|bocal|flacon|pilulier",
@@ -134,6 +134,10 @@ const HEADERS: [(&str, &str); 21] = [
         "samplingProtocol",
         "samplingprotocol|sampling protocol|sampling method|method|methode|fangmethode|methode de capture|protocole",
     ),
+    ("sensitivity", "sensitivity|sensitive|schutzbedurftigkeit|sensibilite"),
+    ("creator", "creator|photographer|photo by|photographed by|fotograf|photographe"),
+    ("rightsHolder", "rightsholder|rights holder|copyright holder|rechteinhaber|titulaire des droits"),
+    ("license", "license|licence|lizenz"),
     (
         "notes",
         "notes|note|remark|remarks|comment|comments|eventremarks|occurrenceremarks|bemerkung|bemerkungen|anmerkung|notiz|notizen|remarque|remarques|commentaire",
@@ -191,6 +195,9 @@ mod tests {
             ("Plante visitée", Some(field("plant"))),
             ("Plant name", Some(field("plant"))),
             ("Art", Some(field("name"))),
+            ("Sensitivity", Some(field("sensitivity"))),
+            ("Photographer", Some(field("creator"))),
+            ("Licence", Some(field("license"))),
             ("Bemerkungen", Some(field("notes"))),
             ("a state of the art of it", None),
             ("Weight", None),
