@@ -56,8 +56,11 @@ pub fn plan_notebook(
         }
         rows.push(planned);
     }
-    writer.write_day(&cells);
+    let differ = writer.write_day(&cells);
     let mut told: Vec<String> = notebook.told.iter().map(ToString::to_string).collect();
+    told.extend(differ.into_iter().map(|term| {
+        format!("Rows differ in {}, which a day has once: nothing of it is written", term.name())
+    }));
     told.extend(reading.date_doubts().into_iter().map(|(at, doubt)| {
         format!("Dates under “{}”: {doubt}", notebook.headers.get(at).map_or("", String::as_str))
     }));
@@ -216,17 +219,26 @@ impl Writer {
         self.replaces
     }
 
-    /// What the day has alone is written where all rows say the same of it and nothing stands there.
-    fn write_day(&mut self, cells: &[Vec<Cell<'_>>]) {
-        for term in [Term::RecordedBy, Term::SamplingProtocol] {
+    /// What the day has alone is written where all rows say the same of it and nothing stands there. Gives the fields of which
+    /// they say several things.
+    fn write_day(&mut self, cells: &[Vec<Cell<'_>>]) -> Vec<Term> {
+        let mut differ = Vec::new();
+        // The date tells rows of other days.
+        for term in Term::ALL.into_iter().filter(|t| !t.is_of_specimen() && *t != Term::EventDate) {
             let is_its = |cell: &&Cell<'_>| matches!(cell.means, Column::Field(name) if name == term.name());
-            let said: BTreeSet<&str> = cells.iter().flatten().filter(is_its).map(|cell| cell.text).collect();
-            let [text] = said.into_iter().collect::<Vec<_>>()[..] else { continue };
+            let said = cells.iter().flatten().filter(is_its).map(|cell| cell.text.trim());
+            let said: Vec<&str> =
+                said.filter(|text| !text.is_empty()).collect::<BTreeSet<_>>().into_iter().collect();
+            if said.len() > 1 {
+                differ.push(term);
+            }
+            let [text] = said[..] else { continue };
             if !self.session.fields.contains_key(&term) || self.replaces {
                 let edit = self.session.fill_in_day(term, Some(Entry::knowingly(term, text)));
                 self.edits.extend(edit);
             }
         }
+        differ
     }
 }
 

@@ -120,3 +120,19 @@ fn a_qualifier_is_taken_out_of_a_name() {
     check("Bombus lucorum ?", "Bombus lucorum", "?");
     check("Bombus", "Bombus", "");
 }
+
+#[test]
+fn what_a_day_has_once_is_written_where_all_rows_agree_and_told_where_they_differ() {
+    let session = with_jars();
+    let text = "jar,photographer,licence,recorder\n21,A. Example,https://example.org/by,B. Example\n\
+                22,A. Example,https://example.org/by,C. Example\n";
+    let plan = planned(&session, text, &Decided::new(), false);
+    let mut written = session.clone();
+    apply(&mut written, plan.edit.as_ref().unwrap());
+    let of_day = |term: Term| written.fields.get(&term).map(|entry| entry.text.as_str());
+    assert_eq!(of_day(Term::Creator), Some("A. Example"));
+    assert_eq!(of_day(Term::License), Some("https://example.org/by"));
+    assert_eq!(of_day(Term::RecordedBy), None);
+    let told: Vec<&String> = plan.told.iter().filter(|told| told.contains("Rows differ")).collect();
+    assert_eq!(told, ["Rows differ in recordedBy, which a day has once: nothing of it is written"]);
+}
