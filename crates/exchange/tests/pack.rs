@@ -74,6 +74,8 @@ fn text(files: &BTreeMap<String, Vec<u8>>, name: &str) -> String {
 fn two_sessions(archive: &Path) {
     let (mut session, pictures) = filed::session(0, 2);
     session.fields.insert(Term::RecordedBy, filed::entry("E. Example"));
+    session.fields.insert(Term::Creator, filed::entry("F. Example | G. Example"));
+    session.fields.insert(Term::RightsHolder, filed::entry("H. Example"));
     session.fields.insert(Term::Locality, filed::entry("Invented bank"));
     filed::write(&mut session, 0, Term::Sex, "female");
     filed::write(&mut session, 0, Term::Plant, "thrift");
@@ -264,7 +266,19 @@ fn people_are_left_out_as_chosen_and_specimens_are_chosen() {
     assert_eq!(sent.unwrap().sessions.len(), 1);
     let rows = rows(&files);
     assert_eq!((rows.len(), rows[0]["specimen"].as_str()), (1, "2026-06-14_bank_002"));
-    assert!(files.values().all(|bytes| !bytes.windows(10).any(|w| w == b"E. Example")));
+    let says = |files: &BTreeMap<String, Vec<u8>>, words: &str| {
+        files.values().any(|bytes| bytes.windows(words.len()).any(|window| window == words.as_bytes()))
+    };
+    assert!(!says(&files, ". Example"));
+    let (_, with) = packed(|_, wanted| wanted.audience.people = true);
+    for person in [
+        "E. Example",
+        "<rdf:li>F. Example</rdf:li>",
+        "<rdf:li>G. Example</rdf:li>",
+        "<rdf:li>H. Example</rdf:li>",
+    ] {
+        assert!(says(&with, person), "{person}");
+    }
     let (refused, _) = packed(|_, wanted| wanted.specimens = Some(BTreeSet::from([Uuid::nil()])));
     assert!(matches!(refused, Err(PackFault::NotThere { specimens: 1, .. })));
 }

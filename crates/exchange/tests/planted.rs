@@ -66,6 +66,9 @@ fn planted(seed: u32) -> Vec<u8> {
 fn plant(archive: &Path, sensitivity: &str) {
     let (mut session, mut files) = filed::session(0, 2);
     session.name = "Hidden cliff".into();
+    for term in [Term::Creator, Term::RightsHolder] {
+        session.fields.insert(term, filed::entry("F. Example, Hidden Cliff"));
+    }
     for (seed, (path, bytes)) in (0..).zip(&mut files) {
         let to = path.replace("exam", "hidden-cliff_47.618_");
         for filed in session.filed.values_mut().filter(|filed| filed.path == *path) {
@@ -107,9 +110,14 @@ fn secrets() -> Vec<Needle> {
     names.into_iter().chain(ways_of_writing(LATITUDE, LONGITUDE)).collect()
 }
 
+/// Names of people may go out as well: the place may be told beside one.
+fn with_people() -> Audience {
+    Audience { people: true, ..Audience::default() }
+}
+
 fn wanted(form: Form) -> Wanted {
     Wanted {
-        audience: Audience::default(),
+        audience: with_people(),
         specimens: None,
         which: Which::All,
         around_subject: false,
@@ -122,18 +130,21 @@ fn wanted(form: Form) -> Wanted {
 /// Everything else that is made for others, in a new folder of it.
 fn others(archive: &Path, into: &Path) {
     fs::create_dir(into).unwrap();
-    let profile = Profile { media_base: Some("https://example.org/pictures".into()), ..Profile::default() };
+    let media_base = Some("https://example.org/pictures".into());
+    let profile = Profile { media_base, audience: with_people(), ..Profile::default() };
     let found = survey(archive, &profile, "2026-11-25", &Silent).unwrap();
     export_darwin_core(archive, &profile, &found, &into.join("records.zip"), &Silent).unwrap();
     export_tables(archive, &profile, &found, &into.join("tables"), &Silent).unwrap();
-    let sheets = contact_sheets(archive, FOLDER, &sheets::Wanted::default(), &Silent).unwrap();
+    let sheets =
+        contact_sheets(archive, FOLDER, &sheets::Wanted { audience: with_people(), chosen: None }, &Silent)
+            .unwrap();
     fs::write(into.join("sheets.html"), sheets.html()).unwrap();
     fs::write(into.join("sheets.pdf"), sheets.pdf(Paper::A4).unwrap()).unwrap();
     for (nth, jpeg) in sheets.jpegs().enumerate() {
         fs::write(into.join(format!("copy-{nth}.jpg")), jpeg).unwrap();
     }
     let session = filing::filed_session(archive, FOLDER).unwrap();
-    let labels = drawer_labels(FOLDER, &session, &Audience::default(), None);
+    let labels = drawer_labels(FOLDER, &session, &with_people(), None);
     let pdf = labels_pdf(&labels, Paper::A4, LabelSize::Large, ["Labels", "en", ""]).unwrap();
     fs::write(into.join("labels.pdf"), pdf).unwrap();
     // Letters in a PDF are numbers of shapes: what they say is searched as it is handed over.

@@ -127,13 +127,15 @@ impl Survey {
     }
 
     fn credit(&mut self, shown: &Shown<'_>, profile: &Profile) {
+        // What is written beside a name may be the place.
+        let told = |term| shown.text(term).filter(|text| !shown.is_coarsened() || !shown.may_tell(text));
         if profile.audience.people {
             for term in [Term::Creator, Term::RightsHolder] {
-                let names = shown.text(term).unwrap_or_default().split('|').map(str::trim);
+                let names = told(term).unwrap_or_default().split('|').map(str::trim);
                 self.credits.people.extend(names.filter(|name| !name.is_empty()).map(str::to_owned));
             }
         }
-        self.credits.licences.extend(shown.text(Term::License).map(str::to_owned));
+        self.credits.licences.extend(told(Term::License).map(str::to_owned));
         if !shown.date.is_empty() {
             let (first, last) = self.credits.days.take().unwrap_or((shown.date.clone(), shown.date.clone()));
             self.credits.days = Some((first.min(shown.date.clone()), last.max(shown.date.clone())));
