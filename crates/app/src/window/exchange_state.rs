@@ -3,10 +3,8 @@
 //! Holds choices alone; making is [`super::work_exchange`]'s.
 
 use exchange::Sensitivity;
-use exchange::darwin_core::{Basis, Profile, Status, Survey};
-use exchange::stops::Betrayal;
+use exchange::darwin_core::{Basis, Profile, Status};
 use exchange::{Audience, sheets::LabelSize, sheets::Paper};
-use record::Session;
 
 use super::words::tell;
 
@@ -213,51 +211,5 @@ impl ExchangeState {
             media_base: Some(base).filter(|base| !base.is_empty()),
             audience: Audience { unnamed, people: self.people, ..Audience::default() },
         }
-    }
-}
-
-/// What a survey was made for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct SurveyedFor {
-    /// The archive.
-    pub(crate) archive: String,
-    /// How sensitive an animal without a name counts.
-    pub(crate) unnamed: Sensitivity,
-    /// Whether pictures have an address.
-    pub(crate) served: bool,
-    /// How many filings ended since the window opened: each may change the archive.
-    pub(crate) filings: usize,
-}
-
-/// What is known of an archive before anything of it is made.
-#[derive(Debug)]
-pub(crate) struct Surveyed {
-    /// What would be shared, and what would be questioned.
-    pub(crate) survey: Survey,
-    /// Records that give a coarsened place away.
-    pub(crate) telling: Vec<Betrayal>,
-    /// Folder of the open day in it, and the day as it was filed there; `None` when it is not.
-    pub(crate) filed: Option<(String, Session)>,
-    /// Whether the open day was changed since it was filed there.
-    pub(crate) is_behind: bool,
-}
-
-impl Surveyed {
-    /// Folder of the open day in the archive; `None` when it is not filed there.
-    pub(crate) fn folder(&self) -> Option<&String> {
-        self.filed.as_ref().map(|(folder, _)| folder)
-    }
-
-    /// Sees whether what documents show of the open day was changed since it was filed.
-    pub(crate) fn compare(&mut self, now: &Session) {
-        let same = |filed: &Session| {
-            filed.fields == now.fields
-                && filed.specimens == now.specimens
-                && filed.marks == now.marks
-                && filed.sets == now.sets
-                && filed.decisions.labels == now.decisions.labels
-                && filed.decisions.preferred == now.decisions.preferred
-        };
-        self.is_behind = self.filed.as_ref().is_some_and(|(_, filed)| !same(filed));
     }
 }

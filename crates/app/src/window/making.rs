@@ -10,12 +10,11 @@ use exchange::sheets;
 use filing::filed_session;
 use record::Progress;
 
-use super::exchange_state::{
-    AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope, Surveyed,
-};
+use super::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope};
 use super::open_day::OpenDay;
 use super::sheet_order::{chosen, run_of_jars};
 use super::state::UiState;
+use super::surveyed::Surveyed;
 use super::words::tell;
 use crate::orders::{self, Done, Labels, Order, Those};
 

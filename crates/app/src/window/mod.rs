@@ -67,6 +67,7 @@ mod sheet;
 mod sheet_order;
 mod side_page;
 mod state;
+mod surveyed;
 mod term_words;
 mod thumbs;
 mod time_left;

@@ -10,11 +10,11 @@ use import::watch::State;
 use record::{Characters, Edit, Frame, FrameId, FrameKind, History, Plan, Taken};
 
 use super::evidence::Evidences;
-use super::exchange_state::{Surveyed, SurveyedFor};
 use super::filing_lines::OnePlan;
 use super::looking::Looking;
 use super::sheet::Sheet;
 use super::state::FilingState;
+use super::surveyed::{Surveyed, SurveyedFor};
 use super::widgets::mark::{Stand, Worth};
 use super::words::tell;
 use crate::characters::{self, NoCharacters};

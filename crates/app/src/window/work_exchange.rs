@@ -10,9 +10,10 @@ use exchange::pack::SentFrom;
 use record::{Edit, Progress, Sending};
 
 use super::app::App;
-use super::exchange_state::{Document, Surveyed, SurveyedFor};
+use super::exchange_state::Document;
 use super::job::Job;
 use super::making::Asked;
+use super::surveyed::{Surveyed, SurveyedFor};
 use super::words::tell;
 use super::work::{Broke, Shown, ended};
 use crate::orders::Done;
@@ -88,7 +89,7 @@ impl App {
             let found = found.map(|survey| {
                 // What cannot be looked at was told by the survey.
                 let filed = filing::filed_as(&archive, &session).ok().flatten();
-                Surveyed { telling: survey.neighbours(), filed, is_behind: false, survey }
+                Surveyed::of(survey, filed)
             });
             (wanted, found)
         };

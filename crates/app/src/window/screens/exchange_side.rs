@@ -1,24 +1,20 @@
 //! Beside the exchange step: what others would see, what a data manager would question, what was made and sent.
 
-use std::collections::BTreeMap;
-
 use egui::{Align2, Id, Ui};
-use exchange::darwin_core::Question;
 use record::Reply;
 
 use super::exchange::Page;
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::command::Command;
-use crate::window::exchange_state::{ExchangeState, Surveyed};
+use crate::window::exchange_state::ExchangeState;
 use crate::window::look::{BUTTON_PX, Type, tokens};
+use crate::window::surveyed::Surveyed;
 use crate::window::widgets::control::{Button, Weight};
 use crate::window::widgets::flow::Flow;
 use crate::window::widgets::queries;
 use crate::window::words::tell;
 
-/// Numbers named of a question before the rest is counted.
-const NAMED: usize = 10;
 /// Documents named that were made.
 const MADE: usize = 4;
 
@@ -77,27 +73,21 @@ fn surveyed(ui: &mut Ui, flow: &mut Flow, found: &Surveyed, actions: &mut Vec<Ac
     let words = tell!("exchange-records", records = survey.records(), coarsened = survey.coarsened());
     flow.para(ui, Type::SmallMedium, t.ink, &words);
     flow.gap(8.0);
-    let mut questions: BTreeMap<Question, BTreeMap<&str, Vec<u32>>> = BTreeMap::new();
-    for finding in &survey.findings {
-        let of_folder = questions.entry(finding.question).or_default().entry(&finding.folder).or_default();
-        of_folder.push(finding.number);
-    }
-    for (question, folders) in &questions {
-        let all: usize = folders.values().map(Vec::len).sum();
-        let words = tell!("exchange-question", n = all, question = question.words());
+    for asked in &found.asked {
+        let words = tell!("exchange-question", n = asked.records, question = asked.question.words());
         flow.para(ui, Type::Small, t.ink, &words);
-        for (folder, numbers) in folders {
-            let named: Vec<String> = numbers.iter().take(NAMED).map(u32::to_string).collect();
+        for (folder, numbers, more) in &asked.folders {
+            let named: Vec<String> = numbers.iter().map(u32::to_string).collect();
             let named = named.join(", ");
-            let words = match numbers.len().saturating_sub(NAMED) {
-                0 => tell!("exchange-numbers", folder = *folder, numbers = named),
-                more => tell!("exchange-numbers-more", folder = *folder, numbers = named, more = more),
+            let words = match more {
+                0 => tell!("exchange-numbers", folder = folder, numbers = named),
+                more => tell!("exchange-numbers-more", folder = folder, numbers = named, more = *more),
             };
             flow.para(ui, Type::Small, t.soft, &words);
         }
         flow.gap(6.0);
     }
-    if questions.is_empty() {
+    if found.asked.is_empty() {
         flow.para(ui, Type::Small, t.soft, &tell!("exchange-no-questions"));
     }
 }
