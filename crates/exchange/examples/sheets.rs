@@ -25,7 +25,13 @@ fn peak_mb() -> Option<f64> {
 /// Contact sheets of a session on both papers and for browsers, and their pictures.
 fn contact(archive: &Path, folder: &str, out: &Path) {
     let start = Instant::now();
-    let sheets = contact_sheets(archive, folder, &Wanted::default(), &Silent).unwrap();
+    let sheets = contact_sheets(
+        archive,
+        folder,
+        &Wanted { audience: Audience { people: true, ..Audience::default() }, chosen: None },
+        &Silent,
+    )
+    .unwrap();
     println!("{folder}: pictures in {:.1} s", start.elapsed().as_secs_f64());
     for fault in sheets.faults() {
         println!("{fault}");
