@@ -398,7 +398,7 @@ fn coarsened_specimens_come_last_in_an_order_that_tells_nothing() {
         }
     });
     let labels: Vec<String> = rows(&files).into_iter().map(|row| row["specimen"].clone()).collect();
-    assert_eq!(labels[..2], ["2026-06-14-bank_003", "2026-06-14_bank_003"]);
+    assert_eq!(labels[..2], ["2026-06-14_003", "2026-06-14_003-2"]);
     assert!(
         labels[2..].is_sorted() && labels[2..].iter().all(|label| label.starts_with("specimen_")),
         "{labels:?}"

@@ -192,7 +192,10 @@ impl App {
     fn target_name(&self) -> String {
         let step = &self.state.exchange;
         let found = self.open.as_ref().and_then(|open| open.exchange.as_ref());
-        let folder = found.and_then(|(_, found)| found.as_ref().ok()?.folder().cloned());
+        // The name of a session is as a rule that of a place: it does not go out where one is coarsened.
+        let found =
+            found.and_then(|(_, found)| found.as_ref().ok()).filter(|found| found.survey.coarsened() == 0);
+        let folder = found.and_then(|found| found.folder().cloned());
         let day = folder.unwrap_or_else(|| tell!("target-records"));
         let name = match step.document {
             Document::Pack => tell!("target-pack", day = day),

@@ -73,9 +73,12 @@ pub(super) fn items(
         return Vec::new();
     }
     let grouping = group(session);
+    // The name of a session is as a rule that of a place: beside a coarsened animal it would tell.
+    let hides = shares.all.iter().any(Shown::is_coarsened);
+    let date = session.date().unwrap_or_else(|| "specimen".to_owned());
     let chosen = shares.all.iter().filter(|shown| is_wanted(&shown.id));
     let item = |shown: &Shown<'_>| {
-        let label = label(folder, shown, names);
+        let label = label(if hides { &date } else { folder }, shown, names);
         let round = round(shown, &shares.filed, &grouping);
         let cells = cells(shown, &label, wanted.audience.people);
         let mut item = Item {
@@ -102,14 +105,14 @@ pub(super) fn items(
 /// Characters of a label taken from the name of a session's folder.
 const LABEL_CHARS: usize = 60;
 
-/// What a specimen is called in the pack: by folder and number, a coarsened one by its occurrence alone, since either would
+/// What a specimen is called in the pack: by its session and number, a coarsened one by its occurrence alone, since either would
 /// tell more. Letters, digits, dashes and underscores; each given once, whatever the case.
-fn label(folder: &str, shown: &Shown<'_>, names: &mut BTreeMap<String, usize>) -> String {
+fn label(session: &str, shown: &Shown<'_>, names: &mut BTreeMap<String, usize>) -> String {
     let plain = |c: char| if c.is_alphanumeric() || c == '_' { c } else { '-' };
     let label = if shown.is_coarsened() {
         format!("specimen_{}", &shown.id.simple().to_string()[..8])
     } else {
-        let session: String = folder.chars().map(plain).take(LABEL_CHARS).collect();
+        let session: String = session.chars().map(plain).take(LABEL_CHARS).collect();
         format!("{session}_{:03}", shown.set.number)
     };
     let given = names.entry(label.to_lowercase()).or_default();
