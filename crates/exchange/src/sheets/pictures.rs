@@ -1,18 +1,20 @@
 //! The pictures of a specimen for paper: each view of the plan with its best frame or its gap, then frames of no view.
 //!
 //! Goes in: a specimen as it is shared and the archive that its pictures are filed in. Come out: copies without metadata
-//! ([`crate::picture`]), a large and a small one of each frame, made one after the other, with the scale where one was
+//! ([`crate::picture`]), a large and a small one of each frame, made specimen by specimen, with the scale where one was
 //! marked. A picture that cannot be read is a gap that says so.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
 use grouping::{Grouping, SlotState, coverage};
 use imaging::Uncertain;
-use record::{Frame, Session};
+use rayon::prelude::*;
+use record::{Frame, FrameId, Session};
 
 use crate::picture::{Opened, PictureFault, within};
-use crate::round::{Round, filed_frame};
+use crate::round::{Round, Slot, filed_frame};
 use crate::scale::scale_of;
 use crate::shown::Shown;
 
@@ -106,7 +108,7 @@ pub(crate) fn count(round: &Round<'_>) -> usize {
     round.slots.iter().filter(|slot| slot.best().is_some()).count() + round.frames.len().min(MOST_OTHERS)
 }
 
-/// The pictures of a specimen, each large copy of at most so many bytes. Faults are told apart.
+/// The pictures of a specimen, each large copy of at most so many bytes; made on all cores. Faults are told apart.
 pub(crate) fn pictures(
     (archive, folder): (&Path, &str),
     shown: &Shown<'_>,
@@ -116,9 +118,12 @@ pub(crate) fn pictures(
 ) -> (Pictures, Vec<PictureFault>) {
     let session = shown.session;
     let mut faults = Vec::new();
-    let mut shot = |frame: &Frame| {
-        shot((archive, folder), session, frame, at_most_bytes).map_err(|fault| faults.push(fault)).ok()
-    };
+    let best = round.slots.iter().filter_map(Slot::best);
+    let wanted: Vec<&Frame> = best.chain(round.frames.iter().take(MOST_OTHERS).copied()).collect();
+    let made = wanted.par_iter().with_max_len(1);
+    let made = made.map(|frame| (frame.id, shot((archive, folder), session, frame, at_most_bytes)));
+    let mut made: BTreeMap<FrameId, Result<Shot, PictureFault>> = made.collect();
+    let mut shot = |frame: &Frame| made.remove(&frame.id)?.map_err(|fault| faults.push(fault)).ok();
     let covered = coverage(session, grouping, shown.set);
     let mut views = Vec::new();
     for (slot, covered) in round.slots.iter().zip(&covered.slots) {
