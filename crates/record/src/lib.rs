@@ -91,4 +91,4 @@ pub use system_names::is_the_systems;
 pub use taken::{Taken, TakenFault};
 pub use term::{Entry, FieldFault, Fields, Holder, Term, associated_taxa};
 pub use text::{SCHEMA, TextFault, session_from_text, session_to_text};
-pub use words::{count, shown};
+pub use words::{count, listed, shown};

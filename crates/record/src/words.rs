@@ -1,4 +1,4 @@
-//! Small pieces of wording that all messages share: counts, and names that cannot break their line.
+//! Small pieces of wording that all messages share: counts, names that cannot break their line, and lists in one text.
 
 /// `3 frames`, `1 frame`.
 pub fn count(n: usize, one: &str, many: &str) -> String {
@@ -13,6 +13,11 @@ pub fn shown(text: &str) -> String {
     text.chars().map(spelled).collect()
 }
 
+/// What stands in a list in one text, parted by `|` as Darwin Core recommends for such terms.
+pub fn listed(text: &str) -> impl Iterator<Item = &str> {
+    text.split('|').map(str::trim).filter(|one| !one.is_empty())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -21,6 +26,12 @@ mod tests {
     fn names_cannot_break_or_turn_a_line() {
         assert_eq!(shown("new\nline\u{202e}gpj.jpg"), "new\\nline\\u{202e}gpj.jpg");
         assert_eq!(shown("نحلة 蜂 é.jpg"), "نحلة 蜂 é.jpg");
+    }
+
+    #[test]
+    fn a_list_holds_what_stands_between_bars() {
+        assert_eq!(listed(" A. Example |B. Example|| ").collect::<Vec<_>>(), ["A. Example", "B. Example"]);
+        assert_eq!(listed("").next(), None);
     }
 
     #[test]

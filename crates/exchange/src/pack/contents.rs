@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use filing::{Caption, orientation_iri, part_iri};
 use grouping::group;
 use imaging::measuring::Scale;
-use record::{Frame, Session, SpecimenId, Term, View};
+use record::{Frame, Session, SpecimenId, Term, View, listed};
 use uuid::Uuid;
 
 use super::columns::{Cell, cells};
@@ -185,12 +185,11 @@ fn cut(text: &str) -> String {
 fn caption(shown: &Shown<'_>, item: &Item, name: &str, people: bool) -> Caption {
     let text = |term| cut(shown.unless_telling(shown.text(term).filter(|_| people).unwrap_or_default()));
     let creators = text(Term::Creator);
-    let creators = creators.split('|').map(str::trim).filter(|name| !name.is_empty());
     Caption {
         occurrence: item.text("occurrenceID").to_owned(),
         name: cut(name),
         date: item.text("date").to_owned(),
-        creators: creators.map(str::to_owned).collect(),
+        creators: listed(&creators).map(str::to_owned).collect(),
         holder: text(Term::RightsHolder),
         licence: cut(item.text("license")),
         ..Caption::default()

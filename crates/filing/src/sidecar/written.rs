@@ -3,7 +3,7 @@
 //!
 //! Only what is as it should be stands here: a value kept knowingly amiss stays in the session.
 
-use record::{Entry, Session, Specimen, Term, associated_taxa, current_name, parse_coordinates};
+use record::{Entry, Session, Specimen, Term, associated_taxa, current_name, listed, parse_coordinates};
 
 use super::packet::Element;
 use super::spaces::{DC, DWC, RDF, XMP_RIGHTS};
@@ -56,13 +56,8 @@ pub(crate) fn add(session: &Session, specimen: Option<&Specimen>, all: &mut Vec<
         }
     }
     if let Some(names) = entry(Term::Creator) {
-        let names: Vec<&str> = names.split('|').map(str::trim).filter(|name| !name.is_empty()).collect();
-        all.push(Element::items(
-            DC,
-            "creator",
-            "Seq",
-            names.iter().map(|name| Element::text(RDF, "li", name)),
-        ));
+        let names = listed(names).map(|name| Element::text(RDF, "li", name));
+        all.push(Element::items(DC, "creator", "Seq", names));
     }
     if let Some(holder) = entry(Term::RightsHolder) {
         all.push(Element::array(XMP_RIGHTS, "Owner", "Bag", Element::text(RDF, "li", holder)));
