@@ -36,6 +36,18 @@ impl OutOfPlane {
     }
 }
 
+/// The longest of 1, 2 or 5 times a power of ten that is at most so much, as for the bar of a scale; `None` unless that is finite
+/// and above 0.
+pub fn round_length(most: f64) -> Option<f64> {
+    if !usable(most) {
+        return None;
+    }
+    // Powers as divisions, so that they are the decimals they are written as.
+    let power = most.log10().floor() as i32;
+    let of = |n: f64| if power < 0 { n / 10f64.powi(-power) } else { n * 10f64.powi(power) };
+    [5.0, 2.0, 1.0].map(of).into_iter().find(|length| *length <= most)
+}
+
 /// How long one pixel is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scale {
@@ -130,6 +142,18 @@ mod tests {
     fn scale() -> Scale {
         let known = Uncertain { value: 10.0, standard: 0.02 };
         Scale::of([(100.0, 50.0), (1300.0, 50.0)], 2f64.sqrt(), known).unwrap()
+    }
+
+    #[test]
+    fn a_round_length_is_the_longest_that_fits() {
+        for (most, expected) in
+            [(7.3, 5.0), (5.0, 5.0), (4.99, 2.0), (1.0, 1.0), (0.49, 0.2), (0.002, 0.002), (250.0, 200.0)]
+        {
+            assert_eq!(round_length(most), Some(expected), "{most}");
+        }
+        for odd in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(round_length(odd), None, "{odd}");
+        }
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! is drawn on the picture itself.
 
 use imaging::colour::Rgb;
+use imaging::measuring::round_length;
 
 use super::letters::Letters;
 
@@ -53,17 +54,9 @@ pub(super) fn under(picture: Rgb, lines: &[String; 2], mm_per_px: Option<f64>, l
     picture
 }
 
-/// The longest of 1, 2 and 5 times a power of ten mm that fits, and its px; `None` where none is long enough to be of use.
+/// A round length that fits, mm, and its px; `None` where none is long enough to be of use.
 fn bar(mm_per_px: f64, width: usize) -> Option<(f64, usize)> {
-    let most_mm = width as f64 * BAR_OF_WIDTH * mm_per_px;
-    if !(most_mm.is_finite() && most_mm > 0.0) {
-        return None;
-    }
-    // Powers as divisions, so that they are the decimals they are written as.
-    let power = most_mm.log10().floor() as i32;
-    let rounds =
-        [5.0, 2.0, 1.0].map(|n| if power < 0 { n / 10f64.powi(-power) } else { n * 10f64.powi(power) });
-    let mm = rounds.into_iter().find(|mm| *mm <= most_mm)?;
+    let mm = round_length(width as f64 * BAR_OF_WIDTH * mm_per_px)?;
     let px = (mm / mm_per_px).round();
     (px >= SHORTEST_BAR_PX).then_some((mm, px as usize))
 }

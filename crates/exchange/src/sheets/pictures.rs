@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use grouping::{Grouping, SlotState, coverage};
 use imaging::Uncertain;
+use imaging::measuring::round_length;
 use rayon::prelude::*;
 use record::{Frame, FrameId, Session};
 
@@ -198,15 +199,10 @@ fn shot(
     })
 }
 
-/// The longest length of 1, 2 or 5 times a power of ten mm that is at most `most_mm`, and how it is written.
+/// A round length of at most `most_mm` and more than a thousandth of a millimetre, and how it is written.
 pub(crate) fn bar(most_mm: f64) -> Option<(f64, String)> {
-    if !(most_mm.is_finite() && most_mm > 1e-3) {
-        return None;
-    }
-    let ten = 10_f64.powi(most_mm.log10().floor() as i32);
-    let mm = [5.0, 2.0, 1.0].into_iter().map(|times| times * ten).find(|mm| *mm <= most_mm * (1.0 + 1e-9))?;
-    let digits = (-mm.log10().floor()).max(0.0) as usize;
-    Some((mm, format!("{mm:.digits$}\u{a0}mm")))
+    let mm = round_length(most_mm).filter(|_| most_mm > 1e-3)?;
+    Some((mm, format!("{mm}\u{a0}mm")))
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 
 use egui::accesskit::Role;
 use egui::{Align2, Pos2, Rect, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use imaging::measuring::round_length;
 
 use super::text;
 use crate::window::look::{Type, tokens};
@@ -59,9 +60,8 @@ impl Lay {
 
     /// A round length that takes at most so many pixels: its metres.
     fn scale_m(&self, most_px: f64) -> f64 {
-        let most = most_px / self.px_per_m;
-        let ten = 10f64.powf(most.log10().floor());
-        [5.0, 2.0, 1.0].into_iter().map(|n| n * ten).find(|m| *m <= most).unwrap_or(ten)
+        let most_m = most_px / self.px_per_m;
+        round_length(most_m).unwrap_or(most_m)
     }
 }
 
