@@ -14,6 +14,7 @@ pub mod coarsen;
 pub mod darwin_core;
 #[cfg(feature = "parquet")]
 pub mod dataset;
+mod html;
 pub mod identity;
 pub mod pack;
 mod picture;

@@ -4,11 +4,11 @@
 //! or moment within the day: the file may carry its place, and either tells the order of the day.
 
 use std::collections::BTreeMap;
-use std::fmt::Write as _;
 
 use record::{FileRole, Filed, FrameId, FrameKind, Term};
 
 use super::{Profile, Row, Table};
+use crate::html::address;
 use crate::identity;
 use crate::shown::Shown;
 
@@ -44,7 +44,7 @@ pub(super) fn rows(
         let view = session.decisions.labels.get(&frame.id).and_then(|label| session.plan.view(&label.view));
         let view_name = view.map_or("Frame", |view| view.name.as_str());
         let path = file.path_in_archive(folder);
-        let address = open(profile.media_base.as_ref().map_or(String::new(), |base| address(base, &path)));
+        let address = open(profile.media_base.as_ref().map_or(String::new(), |base| below(base, &path)));
         let variant = if address.is_empty() { "" } else { "Best Quality" };
         let when = frame.when().map_or(String::new(), |when| when.to_string());
         let when = if shown.is_coarsened() { when.get(..10).unwrap_or_default() } else { &when };
@@ -97,20 +97,9 @@ pub(super) fn rows(
     rows
 }
 
-/// A path below an address: what RFC 3986 does not leave unreserved is percent-encoded, segment by segment.
-fn address(base: &str, path: &str) -> String {
-    let mut address = base.trim_end_matches('/').to_owned();
-    for segment in path.split('/') {
-        address.push('/');
-        for byte in segment.bytes() {
-            if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
-                address.push(char::from(byte));
-            } else {
-                write!(address, "%{byte:02X}").expect("a string takes any text");
-            }
-        }
-    }
-    address
+/// The address of a file below that of the folder it is served from.
+fn below(base: &str, path: &str) -> String {
+    format!("{}/{}", base.trim_end_matches('/'), address(path))
 }
 
 #[cfg(test)]
@@ -121,9 +110,9 @@ mod tests {
     #[test]
     fn paths_become_addresses() {
         assert_eq!(
-            address("https://example.org/a/", "2026 June/Öl#1.JPG"),
+            below("https://example.org/a/", "2026 June/Öl#1.JPG"),
             "https://example.org/a/2026%20June/%C3%96l%231.JPG"
         );
-        assert_eq!(address("https://example.org", "a-b_c~1/d.jpg"), "https://example.org/a-b_c~1/d.jpg");
+        assert_eq!(below("https://example.org", "a-b_c~1/d.jpg"), "https://example.org/a-b_c~1/d.jpg");
     }
 }

@@ -2,55 +2,28 @@
 //!
 //! Goes in: what is in the pack. Comes out: one HTML page that needs only the pictures beside it. It runs no scripts.
 
-use std::fmt::Write as _;
 use std::io;
 
-use quick_xml::Writer;
-use quick_xml::events::{BytesText, Event};
+use quick_xml::events::BytesText;
 
 use super::summary::{Packed, preface, readable};
+use crate::html::{self, Page, address, text};
 
 /// How it looks, on light and dark screens and on paper.
 const STYLE: &str = include_str!("../../../../assets/pages/pack.css");
 
-type Page = Writer<Vec<u8>>;
-
 /// `index.html`.
 pub(super) fn page(all: &[Packed<'_>]) -> Vec<u8> {
-    let mut page = Writer::new(Vec::new());
-    write(&mut page, all).expect("memory can be written to");
-    page.into_inner()
-}
-
-fn write(page: &mut Page, all: &[Packed<'_>]) -> io::Result<()> {
-    page.write_event(Event::DocType(BytesText::from_escaped("html")))?;
     let [title, answer, _] = preface(all);
-    page.create_element("html").with_attribute(("lang", "en")).write_inner_content(|page| {
-        page.create_element("head").write_inner_content(|page| {
-            page.create_element("meta").with_attribute(("charset", "utf-8")).write_empty()?;
-            for (name, content) in
-                [("viewport", "width=device-width, initial-scale=1"), ("color-scheme", "light dark")]
-            {
-                let meta = page.create_element("meta");
-                meta.with_attributes([("name", name), ("content", content)]).write_empty()?;
-            }
-            text(page, "title", &title)?;
-            // Written as it is: it holds nothing to be escaped.
-            page.create_element("style").write_text_content(BytesText::from_escaped(STYLE))?;
-            Ok(())
-        })?;
-        page.create_element("body").write_inner_content(|page| {
-            text(page, "h1", &title)?;
-            text(page, "p", &answer)?;
-            contents(page, all)?;
-            page.create_element("main").write_inner_content(|page| {
-                all.iter().zip(1..).try_for_each(|(packed, nth)| section(page, packed, nth))
-            })?;
-            Ok(())
+    html::page(&title, STYLE, |page| {
+        text(page, "h1", &title)?;
+        text(page, "p", &answer)?;
+        contents(page, all)?;
+        page.create_element("main").write_inner_content(|page| {
+            all.iter().zip(1..).try_for_each(|(packed, nth)| section(page, packed, nth))
         })?;
         Ok(())
-    })?;
-    Ok(())
+    })
 }
 
 fn contents(page: &mut Page, all: &[Packed<'_>]) -> io::Result<()> {
@@ -119,24 +92,5 @@ fn section(page: &mut Page, packed: &Packed<'_>, nth: usize) -> io::Result<()> {
         })?;
         Ok(())
     })?;
-    Ok(())
-}
-
-/// A path as a relative address: what RFC 3986 does not leave unreserved is percent-encoded, but not `/`.
-fn address(path: &str) -> String {
-    let mut address = String::new();
-    for byte in path.bytes() {
-        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
-            address.push(char::from(byte));
-        } else {
-            write!(address, "%{byte:02X}").expect("a string takes any text");
-        }
-    }
-    address
-}
-
-/// An element with text in it, escaped.
-fn text(page: &mut Page, element: &str, words: &str) -> io::Result<()> {
-    page.create_element(element).write_text_content(BytesText::new(words))?;
     Ok(())
 }

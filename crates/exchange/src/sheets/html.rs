@@ -2,52 +2,30 @@
 //!
 //! The same words and copies as in the PDF. Words are escaped by the writer; signs that would turn their direction are dropped.
 
-use std::io::{self, Write as _};
+use std::io;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use quick_xml::Writer;
-use quick_xml::events::{BytesText, Event};
+use quick_xml::events::BytesText;
 
 use super::contact::{ContactSheets, Sheet};
 use super::pictures::{Cell, Sign, bar};
 use super::specimen::beneath;
 use super::values::Measured;
 use super::wrap::clean;
+use crate::html::{self, Page};
 
 /// How it looks, on a screen by day and night and on paper.
 const STYLE: &str = include_str!("../../../../assets/pages/sheets.css");
 
-type Page = Writer<Vec<u8>>;
-
 /// The page, UTF-8.
 pub(crate) fn page(sheets: &ContactSheets) -> Vec<u8> {
-    let mut page = Writer::new(Vec::new());
-    write(&mut page, sheets).expect("memory can be written to");
-    page.into_inner()
-}
-
-fn write(page: &mut Page, sheets: &ContactSheets) -> io::Result<()> {
-    page.write_event(Event::DocType(BytesText::from_escaped("html")))?;
-    page.create_element("html").with_attribute(("lang", "en")).write_inner_content(|page| {
-        page.create_element("head").write_inner_content(|page| {
-            page.create_element("meta").with_attribute(("charset", "utf-8")).write_empty()?;
-            let width = [("name", "viewport"), ("content", "width=device-width, initial-scale=1")];
-            page.create_element("meta").with_attributes(width).write_empty()?;
-            text(page, "title", &sheets.title)?;
-            // Written as it is: it holds nothing to be escaped.
-            page.create_element("style").write_text_content(BytesText::from_escaped(STYLE))?;
-            Ok(())
-        })?;
-        page.create_element("body").write_inner_content(|page| {
-            text(page, "h1", &sheets.title)?;
-            text(page, "p", &sheets.about)?;
-            overview(page, sheets)?;
-            sheets.sheets.iter().try_for_each(|sheet| specimen(page, sheet))
-        })?;
-        Ok(())
-    })?;
-    page.get_mut().write_all(b"\n")
+    html::page(&clean(&sheets.title), STYLE, |page| {
+        text(page, "h1", &sheets.title)?;
+        text(page, "p", &sheets.about)?;
+        overview(page, sheets)?;
+        sheets.sheets.iter().try_for_each(|sheet| specimen(page, sheet))
+    })
 }
 
 fn overview(page: &mut Page, sheets: &ContactSheets) -> io::Result<()> {
@@ -219,8 +197,7 @@ fn scale_bar(page: &mut Page, cell: &Cell) -> io::Result<()> {
     text(page, "small", &words)
 }
 
-/// An element with text in it, escaped.
+/// An element with text in it, without signs that would turn its direction, escaped.
 fn text(page: &mut Page, element: &str, words: &str) -> io::Result<()> {
-    page.create_element(element).write_text_content(BytesText::new(&clean(words)))?;
-    Ok(())
+    html::text(page, element, &clean(words))
 }
