@@ -12,6 +12,13 @@ pub fn one_line(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.replace("\r\n", " ").replace(breaks, " "))
 }
 
+/// Signs that steer what is around them or stand for nothing, and have no shape: marks and embeddings of direction (Unicode
+/// Standard Annex #9), breaks of no width, variation selectors, soft hyphen, byte order mark. Joiners are none: they shape.
+pub(crate) fn is_steering(c: char) -> bool {
+    matches!(c, '\u{AD}' | '\u{61C}' | '\u{200B}' | '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}'
+        | '\u{2060}'..='\u{206F}' | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{E0000}'..='\u{E0FFF}')
+}
+
 /// A value that no spreadsheet runs: what begins like a formula gets an apostrophe before it. Plain numbers stay.
 ///
 /// `=`, `+`, `-`, `@`, tab and carriage return begin formulas in common spreadsheets (common practice against formula

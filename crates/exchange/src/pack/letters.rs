@@ -8,10 +8,8 @@ use ab_glyph::{Font as _, FontRef, Glyph, GlyphId, PxScale, ScaleFont as _, poin
 use imaging::colour::Rgb;
 use unicode_normalization::UnicodeNormalization as _;
 
-use crate::cells::one_line;
-
-const LATO: &[u8] = include_bytes!("../../../../assets/fonts/Lato-Regular.ttf");
-const DEJAVU: &[u8] = include_bytes!("../../../../assets/fonts/DejaVuSans.ttf");
+use crate::cells::{is_steering, one_line};
+use crate::sheets::Face;
 
 /// The fonts, read.
 pub(super) struct Letters {
@@ -21,17 +19,15 @@ pub(super) struct Letters {
 /// What stands for a letter that no font has.
 const UNKNOWN: char = '\u{FFFD}';
 
-/// Signs that steer what is around them and have no shape: marks and embeddings of direction (Unicode Standard Annex #9),
-/// joiners, variation selectors, soft hyphen, byte order mark.
-pub(super) fn is_steering(c: char) -> bool {
-    matches!(c, '\u{AD}' | '\u{61C}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
-        | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{E0000}'..='\u{E0FFF}')
+/// Signs that have no shape here: those that steer, and joiners, since letters are not joined.
+pub(super) fn is_shapeless(c: char) -> bool {
+    is_steering(c) || matches!(c, '\u{200C}' | '\u{200D}')
 }
 
 impl Letters {
     pub(super) fn new() -> Self {
         let read = |bytes| FontRef::try_from_slice(bytes).expect("the fonts built in can be read");
-        Self { fonts: [LATO, DEJAVU].map(read) }
+        Self { fonts: [Face::Regular, Face::Rest].map(|face| read(face.bytes())) }
     }
 
     /// The font and shape of a letter.
@@ -56,7 +52,7 @@ impl Letters {
     pub(super) fn fitted(&self, words: &str, size_px: f32, most_px: f32) -> String {
         // More letters than pixels never fit.
         let most_letters = most_px.max(0.0) as usize + 1;
-        let plain: String = one_line(words).nfc().filter(|c| !is_steering(*c)).take(most_letters).collect();
+        let plain: String = one_line(words).nfc().filter(|c| !is_shapeless(*c)).take(most_letters).collect();
         if self.width(&plain, size_px) <= most_px {
             return plain;
         }

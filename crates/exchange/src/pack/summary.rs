@@ -1,7 +1,7 @@
 //! The table to answer in, and the same as a plain text to read.
 
 use super::contents::Item;
-use super::letters::is_steering;
+use super::letters::is_shapeless;
 use crate::cells::harmless;
 use notes::ANSWER_TERMS;
 use record::count;
@@ -66,7 +66,7 @@ const SHOWN_CHARS: usize = 600;
 
 /// A value to be read: without signs that steer direction, and cut where it is long, with how much is left out.
 pub(super) fn readable(text: &str) -> String {
-    let plain: Vec<char> = text.chars().filter(|c| !is_steering(*c)).collect();
+    let plain: Vec<char> = text.chars().filter(|c| !is_shapeless(*c)).collect();
     if plain.len() <= SHOWN_CHARS {
         return plain.into_iter().collect();
     }

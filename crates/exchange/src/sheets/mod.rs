@@ -25,6 +25,8 @@ use filing::store::StoreFault;
 use jiff::civil::Date;
 
 pub use contact::{ContactSheets, Wanted, contact_sheets};
+pub(crate) use letters::Face;
+
 pub use labels::{Label, LabelFault, LabelSize, drawer_labels, labels_pdf};
 pub use page::Paper;
 pub use retakes::{RetakeList, RetakeRow, retakes_pdf};

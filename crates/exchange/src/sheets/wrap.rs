@@ -7,16 +7,13 @@ use unicode_normalization::UnicodeNormalization as _;
 use unicode_segmentation::UnicodeSegmentation as _;
 
 use super::letters::{Face, Line, line, width_em};
+use crate::cells::is_steering;
 
 /// Text whose lines are ended by a line feed, with single spaces and without signs that cannot be drawn.
 ///
 /// Dropped are controls, those that embed or override a direction (UAX #9), variation selectors and the mark of byte order.
 pub(crate) fn clean(text: &str) -> String {
-    let dropped = |c: &char| {
-        matches!(c, '\u{200b}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}')
-            || matches!(c, '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{61c}' | '\u{ad}' | '\u{e0000}'..='\u{e0fff}')
-            || (c.is_control() && !c.is_whitespace())
-    };
+    let dropped = |c: &char| is_steering(*c) || (c.is_control() && !c.is_whitespace());
     let text =
         text.replace("\r\n", "\n").replace(['\r', '\u{b}', '\u{c}', '\u{85}', '\u{2028}', '\u{2029}'], "\n");
     // A space that is not to be broken at stays.
