@@ -60,7 +60,8 @@ pub(super) fn scale(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark, a
     if ways.len() == 1 {
         flow.para(ui, Type::Small, t.soft, &tell!("measure-scale-nowhere"));
     } else {
-        let all: Vec<Chip<'_>> = ways.iter().map(|(way, words)| choice(words, *way == mark.scale)).collect();
+        let all: Vec<Chip<'_>> =
+            ways.iter().map(|(way, words)| Chip::choice(words, words, *way == mark.scale)).collect();
         let clicked = chips(ui, flow, Id::unique("scale of mark"), &all);
         if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
             actions.push(Action::Mark(MarkAsk::Scale(ways[nth].0)));
@@ -84,10 +85,6 @@ pub(super) fn scale(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, mark: &Mark, a
     flow.gap(4.0);
 }
 
-fn choice(words: &str, chosen: bool) -> Chip<'_> {
-    Chip { words, name: words, key: "", chosen, ring: false, colour: None, stops: true }
-}
-
 /// What it is divided by, the ratio, and the state that stands for.
 pub(super) fn divide(
     ui: &mut Ui,
@@ -105,7 +102,8 @@ pub(super) fn divide(
     flow.gap(4.0);
     let mut ways = vec![(None, tell!("measure-divide-none"))];
     ways.extend(others.iter().map(|other| (Some(other.id), name(other))));
-    let all: Vec<Chip<'_>> = ways.iter().map(|(way, words)| choice(words, *way == mark.ratio_to)).collect();
+    let all: Vec<Chip<'_>> =
+        ways.iter().map(|(way, words)| Chip::choice(words, words, *way == mark.ratio_to)).collect();
     let clicked = chips(ui, flow, Id::unique("divided by"), &all);
     if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
         actions.push(Action::Mark(MarkAsk::Ratio(ways[nth].0)));

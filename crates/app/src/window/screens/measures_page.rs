@@ -272,18 +272,8 @@ fn what(
     usual: &[String],
     actions: &mut Vec<Action>,
 ) {
-    let all: Vec<Chip<'_>> = usual
-        .iter()
-        .map(|measure| Chip {
-            words: measure,
-            name: measure,
-            key: "",
-            chosen: mark.what == *measure,
-            ring: false,
-            colour: None,
-            stops: true,
-        })
-        .collect();
+    let all: Vec<Chip<'_>> =
+        usual.iter().map(|measure| Chip::choice(measure, measure, mark.what == *measure)).collect();
     let clicked = chips(ui, flow, Id::unique("what is measured"), &all);
     if let Some(nth) = clicked.iter().position(egui::Response::clicked) {
         actions.push(Action::Mark(MarkAsk::What(usual[nth].clone())));

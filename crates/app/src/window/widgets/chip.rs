@@ -54,7 +54,12 @@ pub(crate) fn chips(ui: &mut Ui, flow: &mut Flow, id: Id, all: &[Chip<'_>]) -> V
     responses
 }
 
-impl Chip<'_> {
+impl<'a> Chip<'a> {
+    /// One of a few, which Tab stops at.
+    pub(crate) fn choice(words: &'a str, name: &'a str, chosen: bool) -> Self {
+        Self { words, name, key: "", chosen, ring: false, colour: None, stops: true }
+    }
+
     fn width(&self, ui: &Ui) -> f32 {
         let swatch = if self.colour.is_some() { 17.0 } else { 0.0 };
         let sign = if self.chosen || !self.key.is_empty() { SIGN_PX } else { 0.0 };
