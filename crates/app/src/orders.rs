@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 
 use exchange::archive::{export_darwin_core, export_tables};
 use exchange::bags::{export_bag, export_bags};
-use exchange::darwin_core::{Profile, Survey};
+use exchange::darwin_core::Profile;
 use exchange::pack::{self, SentFrom};
 use exchange::sheets::{self, Label, LabelSize, Paper, contact_sheets, drawer_labels, labels_pdf};
 use exchange::{Audience, occurrences};
@@ -20,10 +20,10 @@ use uuid::Uuid;
 /// What is wanted.
 #[derive(Debug)]
 pub(crate) enum Order {
-    /// A Darwin Core archive of all sessions.
-    DarwinCore(Profile, Box<Survey>),
+    /// A Darwin Core archive of all sessions, published on this day as `2026-11-25`.
+    DarwinCore(Profile, String),
     /// Its tables for people.
-    Tables(Profile, Box<Survey>),
+    Tables(Profile, String),
     /// A pack for a specialist.
     Pack(pack::Wanted),
     /// Contact sheets of the session in this folder: for paper, else as a page to look at.
@@ -61,11 +61,11 @@ impl Order {
         let words = |fault: &dyn std::fmt::Display| fault.to_string();
         let mut done = Done::default();
         match self {
-            Self::DarwinCore(profile, survey) => {
-                export_darwin_core(archive, profile, survey, to, progress).map_err(|f| words(&f))?;
+            Self::DarwinCore(profile, day) => {
+                export_darwin_core(archive, profile, day, to, progress).map_err(|f| words(&f))?;
             }
-            Self::Tables(profile, survey) => {
-                export_tables(archive, profile, survey, to, progress).map_err(|f| words(&f))?;
+            Self::Tables(profile, day) => {
+                export_tables(archive, profile, day, to, progress).map_err(|f| words(&f))?;
             }
             Self::Pack(wanted) => {
                 let sent = pack::pack(archive, wanted, to, progress).map_err(|f| words(&f))?;
@@ -139,6 +139,15 @@ impl Labels {
     }
 }
 
+/// What becomes of records that give a coarsened place away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Neighbours {
+    /// They are coarsened as well.
+    Coarse,
+    /// They are shared as they are held.
+    Exact,
+}
+
 /// Which specimens of a session are wanted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Those {
@@ -151,8 +160,8 @@ pub(crate) enum Those {
 }
 
 impl Those {
-    /// Their occurrences; `None` for all.
-    pub(crate) fn of(&self, session: &Session) -> Option<BTreeSet<Uuid>> {
+    /// Their occurrences: of each set that of its first record, as documents are made of it.
+    pub(crate) fn of(&self, session: &Session) -> BTreeSet<Uuid> {
         let ids = occurrences(session);
         let wanted = |set: &&record::Set| match self {
             Self::All => true,
@@ -162,7 +171,7 @@ impl Those {
             Self::Numbers(numbers) => numbers.contains(&set.number),
         };
         let of_set = |set: &record::Set| ids.get(set.specimens.first()?).copied();
-        (*self != Self::All).then(|| session.sets.iter().filter(wanted).filter_map(of_set).collect())
+        session.sets.iter().filter(wanted).filter_map(of_set).collect()
     }
 }
 
@@ -170,7 +179,7 @@ impl Those {
 ///
 /// # Errors
 /// Says why the path cannot be.
-pub(crate) fn absolute(typed: &str) -> Result<PathBuf, String> {
-    std::path::absolute(typed.trim())
-        .map_err(|reason| format!("This is no place for a document: {reason}: {typed}"))
+pub(crate) fn absolute(path: &Path) -> Result<PathBuf, String> {
+    std::path::absolute(path)
+        .map_err(|reason| format!("This is no place for a document: {reason}: {}", path.display()))
 }

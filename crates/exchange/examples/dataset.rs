@@ -6,7 +6,7 @@
 
 use std::path::PathBuf;
 
-use exchange::archive::{export_tables, survey};
+use exchange::archive::export_tables;
 use exchange::darwin_core::Profile;
 use exchange::dataset::export_dataset;
 use record::Silent;
@@ -18,8 +18,7 @@ fn main() {
         return;
     };
     let profile = Profile::default();
-    let found = survey(archive, &profile, &day.to_string_lossy(), &Silent).unwrap();
-    export_dataset(archive, &profile, &found, dataset, &Silent).unwrap();
-    export_tables(archive, &profile, &found, tables, &Silent).unwrap();
-    println!("{} records", found.records());
+    let day = day.to_string_lossy();
+    export_dataset(archive, &profile, &day, dataset, &Silent).unwrap();
+    export_tables(archive, &profile, &day, tables, &Silent).unwrap();
 }

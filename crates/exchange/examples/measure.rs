@@ -20,6 +20,9 @@ const FRAMES: u32 = 5;
 const PLAN: &str = r#"(key: "one", name: "One", views: [(key: "side", name: "Side", letter: 's', required: true,
     subject_part: "entireOrganism", subject_orientation: "lateral", hint: "All of it.")])"#;
 
+/// The day of publication.
+const DAY: &str = "2026-11-25";
+
 fn entry(text: &str) -> Entry {
     Entry { text: text.into(), knowingly: false }
 }
@@ -123,14 +126,14 @@ fn main() {
         println!("{what}: {:.1} s, peak {:?} MB", start.elapsed().as_secs_f64(), peak_mb());
     };
     let start = Instant::now();
-    let found = survey(&archive, &profile, "2026-11-25", &Silent).unwrap();
+    let found = survey(&archive, &profile, DAY, &Silent).unwrap();
     timed("surveyed", start);
     println!("{} neighbours, {} questions", found.neighbours().len(), found.findings.len());
     let start = Instant::now();
-    export_darwin_core(&archive, &profile, &found, &zip, &Silent).unwrap();
+    export_darwin_core(&archive, &profile, DAY, &zip, &Silent).unwrap();
     timed("Darwin Core archive", start);
     let start = Instant::now();
-    export_tables(&archive, &profile, &found, &tables, &Silent).unwrap();
+    export_tables(&archive, &profile, DAY, &tables, &Silent).unwrap();
     timed("tables for people", start);
     println!("zip: {:.1} MB", fs::metadata(&zip).unwrap().len() as f64 / 1e6);
 }

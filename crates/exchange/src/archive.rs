@@ -1,8 +1,8 @@
 //! From the sessions filed in an archive to documents on a disk: the one file here that touches it.
 //!
-//! Goes in: an archive and a profile. Comes out: a [`Survey`] of what would be exported, then a Darwin Core archive as one
-//! zip, or its tables for people. Sessions are read one after the other, twice: once to survey and once to write. The same
-//! archive, profile and day give the same bytes.
+//! Goes in: an archive and a profile. Comes out: a [`Survey`] of what would be exported, or a Darwin Core archive as one zip,
+//! or its tables for people. Sessions are read one after the other, and surveyed in the same pass as they are written: what
+//! is said of the whole is of what is in it. The same archive, profile and day give the same bytes.
 
 use std::io::{self, BufReader, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
@@ -11,7 +11,7 @@ use filing::store::StoreFault;
 use filing::{
     DocumentFault, FilingFault, filed_session, filed_sessions, put_document, put_documents, refuse_document,
 };
-use record::{Progress, count};
+use record::{Progress, Session, count};
 use tempfile::SpooledTempFile;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
@@ -53,15 +53,14 @@ pub enum ExportFault {
     Stopped,
 }
 
-/// Looks at all sessions of an archive, to be exported on a day as `2026-11-25`. Progress is told in sessions.
-///
-/// # Errors
-/// When there is none, or one cannot be read: a data set that silently lacks a day is none.
-pub fn survey(
+/// Goes through all sessions of an archive in order, surveyed for a profile on a day as `2026-11-25`. Progress is told in
+/// sessions.
+pub(crate) fn go_through(
     archive: &Path,
     profile: &Profile,
     published: &str,
     progress: &dyn Progress,
+    mut each: impl FnMut(&str, &Session) -> Result<(), ExportFault>,
 ) -> Result<Survey, ExportFault> {
     let folders = filed_sessions(archive)?;
     if folders.is_empty() {
@@ -73,10 +72,25 @@ pub fn survey(
             return Err(ExportFault::Stopped);
         }
         progress.at(done, folders.len());
-        survey.add(folder, &filed_session(archive, folder)?, profile);
+        let session = filed_session(archive, folder)?;
+        survey.add(folder, &session, profile);
+        each(folder, &session)?;
     }
     survey.finish();
     Ok(survey)
+}
+
+/// Looks at all sessions of an archive, to be exported on a day as `2026-11-25`. Progress is told in sessions.
+///
+/// # Errors
+/// When there is none, or one cannot be read: a data set that silently lacks a day is none.
+pub fn survey(
+    archive: &Path,
+    profile: &Profile,
+    published: &str,
+    progress: &dyn Progress,
+) -> Result<Survey, ExportFault> {
+    go_through(archive, profile, published, progress, |_, _| Ok(()))
 }
 
 /// A table as it is written: a line of headings, then rows.
@@ -119,28 +133,25 @@ impl Sheet {
     }
 }
 
-/// All four tables of an archive. Progress is told in sessions.
+/// All four tables of an archive, and what they were surveyed to be: no record stands in two sessions. Progress is told in
+/// sessions.
 fn tables(
     archive: &Path,
     profile: &Profile,
+    published: &str,
     for_people: bool,
     progress: &dyn Progress,
-) -> Result<Vec<(Table, SpooledTempFile)>, ExportFault> {
+) -> Result<(Vec<(Table, SpooledTempFile)>, Survey), ExportFault> {
     let sheets: io::Result<Vec<Sheet>> =
         Table::ALL.into_iter().map(|table| Sheet::new(table, for_people)).collect();
     let mut sheets = sheets.map_err(ExportFault::Temporary)?;
-    let folders = filed_sessions(archive)?;
-    for (done, folder) in folders.iter().enumerate() {
-        if progress.stopped() {
-            return Err(ExportFault::Stopped);
-        }
-        progress.at(done, folders.len());
-        for row in rows(folder, &filed_session(archive, folder)?, profile) {
-            sheets[row.table as usize].add(&row.cells).map_err(ExportFault::Temporary)?;
-        }
-    }
+    let survey = go_through(archive, profile, published, progress, |folder, session| {
+        let mut all = rows(folder, session, profile).into_iter();
+        all.try_for_each(|row| sheets[row.table as usize].add(&row.cells)).map_err(ExportFault::Temporary)
+    })?;
+    refuse_twice(&survey)?;
     let files = Table::ALL.into_iter().zip(sheets).map(|(table, sheet)| Ok((table, sheet.finish()?)));
-    files.collect::<io::Result<_>>().map_err(ExportFault::Temporary)
+    Ok((files.collect::<io::Result<_>>().map_err(ExportFault::Temporary)?, survey))
 }
 
 /// Refuses records that stand in two sessions.
@@ -150,20 +161,20 @@ pub(crate) fn refuse_twice(survey: &Survey) -> Result<(), ExportFault> {
     Err(ExportFault::Twice { records: 1 + twice.count(), first: format!("{folder}, {number}") })
 }
 
-/// Writes a Darwin Core archive of all sessions as one zip under a new name: there whole, or not at all.
+/// Writes a Darwin Core archive of all sessions, published on a day as `2026-11-25`, as one zip under a new name: there whole,
+/// or not at all.
 ///
 /// # Errors
 /// When the name is taken or lies in the archive, a record stands in two sessions, or something cannot be read or written.
 pub fn export_darwin_core(
     archive: &Path,
     profile: &Profile,
-    survey: &Survey,
+    published: &str,
     path: &Path,
     progress: &dyn Progress,
 ) -> Result<(), ExportFault> {
     refuse_document(archive, path)?;
-    refuse_twice(survey)?;
-    let tables = tables(archive, profile, false, progress)?;
+    let (tables, survey) = tables(archive, profile, published, false, progress)?;
     let mut zipped = zipped(tables, &eml_xml(&survey.credits)).map_err(ExportFault::Temporary)?;
     Ok(put_document(path, &mut zipped)?)
 }
@@ -196,13 +207,12 @@ fn zipped(tables: Vec<(Table, SpooledTempFile)>, eml: &str) -> io::Result<Spoole
 pub fn export_tables(
     archive: &Path,
     profile: &Profile,
-    survey: &Survey,
+    published: &str,
     folder: &Path,
     progress: &dyn Progress,
 ) -> Result<(), ExportFault> {
     refuse_document(archive, folder)?;
-    refuse_twice(survey)?;
-    let tables = tables(archive, profile, true, progress)?;
+    let (tables, _) = tables(archive, profile, published, true, progress)?;
     let files = tables.into_iter().map(|(table, file)| (format!("{}.csv", table.name()), file));
     Ok(put_documents(folder, files.collect())?)
 }

@@ -9,7 +9,7 @@ use std::io::{self, Seek as _, SeekFrom};
 use std::path::Path;
 use std::sync::Arc;
 
-use filing::{filed_session, filed_sessions, put_documents, refuse_document};
+use filing::{put_documents, refuse_document};
 use parquet::basic::{LogicalType, Repetition, Type as Physical};
 use parquet::data_type::{ByteArray, ByteArrayType};
 use parquet::errors::ParquetError;
@@ -19,8 +19,8 @@ use parquet::schema::types::{Type, TypePtr};
 use record::Progress;
 use tempfile::SpooledTempFile;
 
-use crate::archive::{ExportFault, IN_MEMORY_BYTES, refuse_twice};
-use crate::darwin_core::{Profile, Survey, Table, rows};
+use crate::archive::{ExportFault, IN_MEMORY_BYTES, go_through, refuse_twice};
+use crate::darwin_core::{Profile, Table, rows};
 
 /// Rows of a row group: those of a month are held in memory until so many are there.
 const GROUP_ROWS: usize = 20_000;
@@ -108,30 +108,24 @@ impl Part {
     }
 }
 
-/// Writes the occurrences of all sessions as a data set into a new folder: there whole, or not at all. Progress is told in
-/// sessions.
+/// Writes the occurrences of all sessions, published on a day as `2026-11-25`, as a data set into a new folder: there whole, or
+/// not at all. Progress is told in sessions.
 ///
 /// # Errors
 /// When the name is taken or lies in the archive, a record stands in two sessions, or something cannot be read or written.
 pub fn export_dataset(
     archive: &Path,
     profile: &Profile,
-    survey: &Survey,
+    published: &str,
     folder: &Path,
     progress: &dyn Progress,
 ) -> Result<(), ExportFault> {
     refuse_document(archive, folder)?;
-    refuse_twice(survey)?;
     let kept = |error: ParquetError| ExportFault::Temporary(io::Error::other(error));
     let mut parts: BTreeMap<Month, Part> = BTreeMap::new();
     let date = Table::Occurrence.columns().iter().position(|column| column.name == "eventDate");
-    let folders = filed_sessions(archive)?;
-    for (done, session) in folders.iter().enumerate() {
-        if progress.stopped() {
-            return Err(ExportFault::Stopped);
-        }
-        progress.at(done, folders.len());
-        let rows = rows(session, &filed_session(archive, session)?, profile);
+    let survey = go_through(archive, profile, published, progress, |folder, session| {
+        let rows = rows(folder, session, profile);
         for row in rows.into_iter().filter(|row| row.table == Table::Occurrence) {
             let month = date.map_or((None, None), |at| month_of(&row.cells[at]));
             let part = match parts.entry(month) {
@@ -140,7 +134,9 @@ pub fn export_dataset(
             };
             part.add(row.cells).map_err(kept)?;
         }
-    }
+        Ok(())
+    })?;
+    refuse_twice(&survey)?;
     let files = parts.into_iter().map(|(month, part)| Ok((path_of(month), part.finish()?)));
     let files: Vec<_> = files.collect::<Result<_, _>>().map_err(kept)?;
     Ok(put_documents(folder, files)?)

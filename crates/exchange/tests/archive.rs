@@ -1,53 +1,27 @@
 //! An archive on a disk becomes a zip and tables: whole, the same twice, and without what is withheld.
 #![allow(clippy::unwrap_used, reason = "all of this file is test")]
 
+mod filed;
+
 use std::fs;
 use std::io::{Cursor, Read as _};
 use std::path::Path;
 
 use exchange::archive::{ExportFault, export_darwin_core, export_tables, survey};
 use exchange::darwin_core::Profile;
-use record::{
-    Entry, FileRole, Filed, Frame, FrameFile, FrameId, Plan, Progress, Session, Set, Silent, Specimen,
-    SpecimenId, Term,
-};
+use record::{Progress, Silent, Term};
 use tempfile::TempDir;
 
-const PLAN: &str = r#"(key: "one", name: "One", views: [(key: "side", name: "Side", letter: 's', required: true,
-    subject_part: "entireOrganism", subject_orientation: "lateral", hint: "All of it.")])"#;
+const DAY: &str = "2026-11-25";
 
 /// An invented session of one animal at a place, filed in a folder of the archive.
 fn file(archive: &Path, folder: &str, sha256: u32, fields: &[(Term, &str)]) {
-    let mut session = Session::new("Bank", Plan::from_text(PLAN).unwrap());
-    let path = "DCIM/0001.JPG".to_owned();
-    let picture = FrameFile { path: path.clone(), bytes: 10, role: FileRole::Picture };
-    let mut frame = Frame::new(FrameId(0), vec![picture]);
-    frame.taken = "2026-06-14T10:23:45".parse().ok();
-    session.frames.push(frame);
-    let filed =
-        Filed { path: "001/a.jpg".into(), bytes: 10, sha256: format!("{sha256:064x}"), session: None };
-    session.filed.insert(path, filed);
-    let mut specimen = Specimen::new(SpecimenId(0), vec![FrameId(0)]);
-    for (term, text) in fields {
-        specimen.fields.insert(*term, Entry { text: (*text).into(), knowingly: false });
-    }
-    specimen.note = "=HYPERLINK(\"http://example.org\")".into();
-    session.specimens.push(specimen);
-    session.sets.push(Set {
-        number: 1,
-        frames: vec![FrameId(0)],
-        closed_by: None,
-        jar_card: None,
-        specimens: vec![SpecimenId(0)],
-    });
-    fs::create_dir_all(archive.join(folder)).unwrap();
-    fs::write(archive.join(folder).join("session.ron"), record::session_to_text(&session)).unwrap();
+    filed::record_of(archive, folder, sha256, "=HYPERLINK(\"http://example.org\")", fields);
 }
 
 fn export(archive: &Path, zip: &Path) -> Result<(), ExportFault> {
     let profile = Profile { media_base: Some("https://example.org".into()), ..Profile::default() };
-    let found = survey(archive, &profile, "2026-11-25", &Silent)?;
-    export_darwin_core(archive, &profile, &found, zip, &Silent)
+    export_darwin_core(archive, &profile, DAY, zip, &Silent)
 }
 
 /// The texts in a zip, by name.
@@ -100,8 +74,7 @@ fn formulas_run_in_no_spreadsheet_and_stay_exact_in_the_archive() {
     file(&archive, "a", 1, &[(Term::Coordinates, "-33.86785, 151.2"), (Term::Behavior, "+1\ttwo")]);
     let (zip, tables) = (folder.path().join("data.zip"), folder.path().join("tables"));
     export(&archive, &zip).unwrap();
-    let found = survey(&archive, &Profile::default(), "2026-11-25", &Silent).unwrap();
-    export_tables(&archive, &Profile::default(), &found, &tables, &Silent).unwrap();
+    export_tables(&archive, &Profile::default(), DAY, &tables, &Silent).unwrap();
     let cells = |text: &str| {
         let mut reader = csv::Reader::from_reader(text.trim_start_matches('\u{feff}').as_bytes());
         reader.records().next().unwrap().unwrap().iter().map(str::to_owned).collect::<Vec<_>>()
@@ -133,10 +106,7 @@ fn what_cannot_be_exported_whole_is_not_exported() {
     assert!(matches!(export(&archive, &zip), Err(ExportFault::NoSession(_))));
     assert!(matches!(export(&folder.path().join("none"), &zip), Err(ExportFault::Archive(_))));
     file(&archive, "a", 1, &[]);
-    assert!(matches!(
-        survey(&archive, &Profile::default(), "2026-11-25", &Stopped),
-        Err(ExportFault::Stopped)
-    ));
+    assert!(matches!(survey(&archive, &Profile::default(), DAY, &Stopped), Err(ExportFault::Stopped)));
     file(&archive, "b", 1, &[]);
     let twice = export(&archive, &zip).unwrap_err().to_string();
     assert!(twice.contains("1 record stands in two sessions"), "{twice}");

@@ -1,54 +1,25 @@
 //! An archive on a disk becomes a data set in columns: whole, and the same twice.
 #![allow(clippy::unwrap_used, reason = "all of this file is test")]
 
+mod filed;
+
 use std::fs::{self, File};
 use std::path::Path;
 
-use exchange::archive::{ExportFault, survey};
+use exchange::archive::ExportFault;
 use exchange::darwin_core::{Profile, Table, rows};
 use exchange::dataset::export_dataset;
 use parquet::file::reader::{FileReader, SerializedFileReader};
-use record::{
-    Entry, FileRole, Filed, Frame, FrameFile, FrameId, Plan, Session, Set, Silent, Specimen, SpecimenId, Term,
-};
+use record::{Session, Silent, Term};
 use tempfile::TempDir;
-
-const PLAN: &str = r#"(key: "one", name: "One", views: [(key: "side", name: "Side", letter: 's', required: true,
-    subject_part: "entireOrganism", subject_orientation: "lateral", hint: "All of it.")])"#;
 
 /// An invented session of one animal, filed in a folder of the archive.
 fn file(archive: &Path, folder: &str, sha256: u32, date: &str) -> Session {
-    let mut session = Session::new("Bank", Plan::from_text(PLAN).unwrap());
-    let path = "DCIM/0001.JPG".to_owned();
-    let picture = FrameFile { path: path.clone(), bytes: 10, role: FileRole::Picture };
-    session.frames.push(Frame::new(FrameId(0), vec![picture]));
-    let filed =
-        Filed { path: "001/a.jpg".into(), bytes: 10, sha256: format!("{sha256:064x}"), session: None };
-    session.filed.insert(path, filed);
-    let mut specimen = Specimen::new(SpecimenId(0), vec![FrameId(0)]);
-    specimen.note = "=1+1, “odd” é".into();
-    for (term, text) in
-        [(Term::EventDate, date), (Term::Habitat, "")].into_iter().filter(|(_, t)| !t.is_empty())
-    {
-        specimen.fields.insert(term, Entry { text: text.into(), knowingly: false });
-    }
-    session.specimens.push(specimen);
-    session.sets.push(Set {
-        number: 1,
-        frames: vec![FrameId(0)],
-        closed_by: None,
-        jar_card: None,
-        specimens: vec![SpecimenId(0)],
-    });
-    fs::create_dir_all(archive.join(folder)).unwrap();
-    fs::write(archive.join(folder).join("session.ron"), record::session_to_text(&session)).unwrap();
-    session
+    filed::record_of(archive, folder, sha256, "=1+1, “odd” é", &[(Term::EventDate, date)])
 }
 
 fn export(archive: &Path, folder: &Path) -> Result<(), ExportFault> {
-    let profile = Profile::default();
-    let found = survey(archive, &profile, "2026-11-25", &Silent)?;
-    export_dataset(archive, &profile, &found, folder, &Silent)
+    export_dataset(archive, &Profile::default(), "2026-11-25", folder, &Silent)
 }
 
 fn cells(path: &Path) -> Vec<Vec<String>> {

@@ -8,7 +8,7 @@ mod search;
 use std::fs;
 use std::path::Path;
 
-use exchange::archive::{export_darwin_core, export_tables, survey};
+use exchange::archive::{export_darwin_core, export_tables};
 use exchange::darwin_core::Profile;
 use exchange::pack::{Form, Wanted, Which, pack};
 use exchange::sheets::{self, LabelSize, Paper, contact_sheets, drawer_labels, labels_pdf};
@@ -132,9 +132,8 @@ fn others(archive: &Path, into: &Path) {
     fs::create_dir(into).unwrap();
     let media_base = Some("https://example.org/pictures".into());
     let profile = Profile { media_base, audience: with_people(), ..Profile::default() };
-    let found = survey(archive, &profile, "2026-11-25", &Silent).unwrap();
-    export_darwin_core(archive, &profile, &found, &into.join("records.zip"), &Silent).unwrap();
-    export_tables(archive, &profile, &found, &into.join("tables"), &Silent).unwrap();
+    export_darwin_core(archive, &profile, "2026-11-25", &into.join("records.zip"), &Silent).unwrap();
+    export_tables(archive, &profile, "2026-11-25", &into.join("tables"), &Silent).unwrap();
     let sheets =
         contact_sheets(archive, FOLDER, &sheets::Wanted { audience: with_people(), chosen: None }, &Silent)
             .unwrap();

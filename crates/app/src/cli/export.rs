@@ -7,17 +7,17 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context as _, bail, ensure};
 use clap::Args;
 use exchange::archive::survey;
-use exchange::darwin_core::{Basis, Profile, Question, Status, Survey};
+use exchange::darwin_core::{Basis, Profile, Status, Survey};
 use exchange::pack::{self, Form, Which};
 use exchange::sheets::{self, LabelSize, Paper};
-use exchange::{Audience, Sensitivity, occurrences, stops::Betrayal};
+use exchange::{Audience, Sensitivity, stops::Betrayal};
 use filing::{filed_session, filed_sessions};
 use record::{count, shown};
 
 use super::meter::Meter;
 use super::{Exit, print};
 use crate::day;
-use crate::orders::{self, Labels, Order, Those};
+use crate::orders::{self, Labels, Neighbours, Order, Those};
 
 /// Numbers named of each session before the rest is counted.
 const NAMED: usize = 12;
@@ -85,7 +85,7 @@ pub(super) struct ExportArgs {
     sensitive_default: Sensitivity,
     /// What becomes of records that give a coarsened place away: coarse or exact
     #[arg(long, value_name = "WORD", value_parser = same_stop)]
-    same_stop: Option<SameStop>,
+    same_stop: Option<Neighbours>,
     /// Lets names of people go out: recorders, determiners, photographers, holders of rights
     #[arg(long)]
     people: bool,
@@ -95,13 +95,6 @@ pub(super) struct ExportArgs {
     /// Exit status 1 when something would be questioned
     #[arg(long)]
     strict: bool,
-}
-
-/// What becomes of the neighbours of a coarsened record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum SameStop {
-    Coarse,
-    Exact,
 }
 
 /// Numbers of specimens.
@@ -140,9 +133,9 @@ fn sensitivity(text: &str) -> Result<Sensitivity, String> {
     one_of(text, &Sensitivity::ALL, Sensitivity::word)
 }
 
-fn same_stop(text: &str) -> Result<SameStop, String> {
-    let word = |stop| if stop == SameStop::Coarse { "coarse" } else { "exact" };
-    one_of(text, &[SameStop::Coarse, SameStop::Exact], word)
+fn same_stop(text: &str) -> Result<Neighbours, String> {
+    let word = |neighbours| if neighbours == Neighbours::Coarse { "coarse" } else { "exact" };
+    one_of(text, &[Neighbours::Coarse, Neighbours::Exact], word)
 }
 
 fn one_of<T: Copy>(text: &str, all: &[T], word: impl Fn(T) -> &'static str) -> Result<T, String> {
@@ -190,7 +183,7 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
     };
     let mut found = look(&profile)?;
     let telling = found.neighbours();
-    if args.same_stop == Some(SameStop::Coarse) && !telling.is_empty() {
+    if args.same_stop == Some(Neighbours::Coarse) && !telling.is_empty() {
         profile.audience.also_coarsened = found.with_neighbours();
         found = look(&profile)?;
     }
@@ -208,13 +201,10 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
         );
     }
     let mut amiss = false;
-    for (order, to) in orders(args, &profile, found.clone(), &published)? {
+    for (order, to) in orders(args, &profile, &published)? {
+        let whole = orders::absolute(to).map_err(anyhow::Error::msg)?;
         let meter = Meter::exporting();
-        let done = order.make(
-            &args.archive,
-            &orders::absolute(&to.to_string_lossy()).map_err(anyhow::Error::msg)?,
-            &meter,
-        );
+        let done = order.make(&args.archive, &whole, &meter);
         meter.clear();
         let done = done.map_err(anyhow::Error::msg)?;
         print::result(&format!("Written: {}\n", to.display()));
@@ -227,19 +217,14 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
 }
 
 /// All that is asked for, in the order of the options, and where each goes.
-fn orders<'a>(
-    args: &'a ExportArgs,
-    profile: &Profile,
-    survey: Survey,
-    day: &str,
-) -> anyhow::Result<Vec<(Order, &'a Path)>> {
+fn orders<'a>(args: &'a ExportArgs, profile: &Profile, day: &str) -> anyhow::Result<Vec<(Order, &'a Path)>> {
     let audience = || profile.audience.clone();
     let mut all = Vec::new();
     if let Some(to) = &args.darwin_core {
-        all.push((Order::DarwinCore(profile.clone(), Box::new(survey.clone())), to.as_path()));
+        all.push((Order::DarwinCore(profile.clone(), day.to_owned()), to.as_path()));
     }
     if let Some(to) = &args.csv {
-        all.push((Order::Tables(profile.clone(), Box::new(survey)), to));
+        all.push((Order::Tables(profile.clone(), day.to_owned()), to));
     }
     if args.pack.is_some() || args.contact_sheets.is_some() || args.labels.is_some() {
         let folders = filed_sessions(&args.archive)?;
@@ -258,14 +243,10 @@ fn orders<'a>(
                 folders.iter().map(|folder| shown(folder)).collect::<Vec<_>>().join(", ")
             ),
         };
-        // Of a whole archive a pack takes all there is.
-        let whole = chosen.is_none() || args.session.is_none() && args.numbers.is_none();
         let those = args.numbers.as_ref().map_or(Those::All, |numbers| Those::Numbers(numbers.0.clone()));
-        let ids: Option<BTreeSet<_>> = match chosen.filter(|_| !whole) {
-            Some(folder) => {
-                let session = filed_session(&args.archive, folder)?;
-                Some(those.of(&session).unwrap_or_else(|| occurrences(&session).into_values().collect()))
-            }
+        // Where none are named, a pack takes all there is.
+        let ids = match chosen.filter(|_| args.session.is_some() || args.numbers.is_some()) {
+            Some(folder) => Some(those.of(&filed_session(&args.archive, folder)?)),
             None => None,
         };
         let folder = chosen.cloned().unwrap_or_default();
@@ -306,20 +287,15 @@ fn exit(args: &ExportArgs, found: &Survey) -> Exit {
 /// Sessions, and the numbers of sets in each.
 type Numbers<'a> = BTreeMap<&'a str, Vec<u32>>;
 
-fn said(found: &Survey, telling: &[Betrayal], same_stop: Option<SameStop>) -> String {
+fn said(found: &Survey, telling: &[Betrayal], same_stop: Option<Neighbours>) -> String {
     let mut text = format!("{} to be shared", count(found.records(), "record", "records"));
     match found.coarsened() {
         0 => text.push_str(", none with a coarsened place\n"),
         n => writeln!(text, ", {n} of them with a coarsened or withheld place")
             .expect("a string takes any text"),
     }
-    let mut questions: BTreeMap<Question, Numbers<'_>> = BTreeMap::new();
-    for finding in &found.findings {
-        let sessions = questions.entry(finding.question).or_default();
-        sessions.entry(&finding.folder).or_default().push(finding.number);
-    }
-    for (question, sessions) in &questions {
-        lines(question.words(), sessions, &mut text);
+    for (question, sessions) in found.by_question() {
+        lines(question.words(), &sessions, &mut text);
     }
     let mut neighbours = Numbers::new();
     for (folder, number) in telling.iter().filter_map(|one| found.place_of(one.exact)) {
@@ -327,8 +303,8 @@ fn said(found: &Survey, telling: &[Betrayal], same_stop: Option<SameStop>) -> St
     }
     if !neighbours.is_empty() {
         let done = match same_stop {
-            Some(SameStop::Coarse) => "of the stop of a sensitive animal, coarsened with it",
-            Some(SameStop::Exact) => "of the stop of a sensitive animal, shared as held",
+            Some(Neighbours::Coarse) => "of the stop of a sensitive animal, coarsened with it",
+            Some(Neighbours::Exact) => "of the stop of a sensitive animal, shared as held",
             None => "of the stop of a sensitive animal, which they give away",
         };
         lines(done, &neighbours, &mut text);

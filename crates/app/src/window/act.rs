@@ -26,7 +26,7 @@ impl App {
                 self.open_card(demo.card);
             }
             Action::AskFolder(wanted) => self.ask_folder(wanted),
-            Action::ChooseDocument(at) => self.choose_document(at),
+            Action::ChooseDocument(document) => self.choose_document(document),
             Action::Survey => self.survey_archive(),
             Action::SetUnnamed(category) => self.set_unnamed(category),
             Action::Edit { words, edit } => self.edit(&words, Some(edit)),

@@ -7,6 +7,7 @@ use record::{Edit, FrameId, Naming, Standing, Term, ViewKey};
 use super::chord::Chord;
 use super::command::Command;
 use super::demo::Demo;
+use super::exchange_state::Document;
 use super::filing_lines::Column;
 use super::marking::{MarkAsk, Place};
 use super::scoring::ScoreAsk;
@@ -125,8 +126,8 @@ pub(crate) enum Action {
     TurnKeyOff(Command),
     /// Gives a command the keys of the table again.
     ResetKey(Command),
-    /// Chooses what is to be made, by its place in the list.
-    ChooseDocument(usize),
+    /// Chooses what is to be made.
+    ChooseDocument(Document),
     /// Looks at the archive that documents are made of.
     Survey,
     /// Says how sensitive an animal without a name counts.

@@ -342,27 +342,25 @@ impl App {
         };
         let known = &self.settings;
         let names = &self.name_lists;
-        if self.state.screen == Screen::Exchange {
-            let missing = making::ready(open, &self.state.exchange, known.unnamed()).err();
-            let page = screens::exchange::Page {
-                open,
-                known,
-                surveys: self.jobs.exchange.surveys(),
-                missing,
-                chosen: chosen(open, &self.state).len(),
-                today: (self.clock)().date(),
-            };
-            return screens::exchange::ui(ui, room, &page, &mut self.state.exchange, actions);
-        }
         let mut tools = Tools { thumbs, pictures, overs, known, names, actions };
         match self.state.screen {
             Screen::Start => screens::start::ui(ui, room, &page, &mut self.state.start, tools.actions),
             Screen::Card => screens::card::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::DaySheet => screens::day_sheet::ui(ui, room, open, &mut self.state, &mut tools),
             Screen::Specimen => screens::specimen::ui(ui, room, open, &mut self.state, &mut tools),
-            Screen::Exchange => {}
             Screen::Filing => {
                 screens::filing::ui(ui, room, open, &mut self.state.filing, self.jobs.plans(), tools.actions);
+            }
+            Screen::Exchange => {
+                let page = screens::exchange::Page {
+                    open,
+                    known,
+                    surveys: self.jobs.exchange.surveys(),
+                    missing: making::ready(open, &self.state.exchange, known.unnamed()).err(),
+                    chosen: chosen(open, &self.state).len(),
+                    today: (self.clock)().date(),
+                };
+                screens::exchange::ui(ui, room, &page, &mut self.state.exchange, tools.actions);
             }
         }
         screens::carry::draw(ui, open, &mut tools);

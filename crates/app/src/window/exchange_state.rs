@@ -7,6 +7,7 @@ use exchange::darwin_core::{Basis, Profile, Status};
 use exchange::{Audience, sheets::LabelSize, sheets::Paper};
 
 use super::words::tell;
+use crate::orders::Neighbours;
 
 /// What can be made.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -93,15 +94,6 @@ impl Scope {
             Self::Archive => tell!("scope-archive"),
         }
     }
-}
-
-/// What becomes of records that give a coarsened place away.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Neighbours {
-    /// They are coarsened as well.
-    Coarse,
-    /// They are shared as they are held.
-    Exact,
 }
 
 /// Long sides of pictures in a pack to choose from, px; 0 is as large as they are.

@@ -2,29 +2,26 @@
 //!
 //! Goes in: the open day, the choices, what is known of the archive. Comes out: an [`Order`], or what is missing.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use exchange::Sensitivity;
 use exchange::pack::{self, Form, Which};
 use exchange::sheets;
-use filing::filed_session;
 use record::Progress;
 
-use super::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope};
+use super::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Scope};
 use super::open_day::OpenDay;
 use super::sheet_order::{chosen, run_of_jars};
 use super::state::UiState;
 use super::surveyed::Surveyed;
 use super::words::tell;
-use crate::orders::{self, Done, Labels, Order, Those};
+use crate::orders::{self, Done, Labels, Neighbours, Order, Those};
 
 /// An order and where to.
 #[derive(Debug)]
 pub(crate) struct Asked {
     archive: PathBuf,
     to: PathBuf,
-    /// The folder of the day, and which of its specimens.
-    of: Option<(String, Those)>,
     what: Order,
 }
 
@@ -41,7 +38,7 @@ pub(crate) fn ready<'a>(
     let unnamed = unnamed.ok_or_else(|| tell!("not-unnamed-unsaid"))?;
     let known = open.exchange.as_ref().filter(|(known, _)| known.archive == step.archive.trim());
     let Some((_, Ok(surveyed))) = known else { return Err(tell!("not-archive-unread")) };
-    let tells = !surveyed.telling.is_empty() && !step.document.is_private();
+    let tells = surveyed.telling > 0 && !step.document.is_private();
     if step.scope() != Scope::Archive && surveyed.filed.is_none() {
         Err(tell!("not-day-unfiled"))
     } else if tells && step.neighbours.is_none() {
@@ -75,23 +72,25 @@ impl Asked {
         let (surveyed, unnamed) = ready(open, step, unnamed)?;
         let mut profile = step.profile(unnamed);
         if step.neighbours == Some(Neighbours::Coarse) {
-            profile.audience.also_coarsened = surveyed.survey.with_neighbours();
+            profile.audience.also_coarsened = surveyed.also_coarsened.clone();
         }
-        let folder = surveyed.folder().cloned().unwrap_or_default();
         let those = match step.scope() {
             Scope::Chosen => {
                 Those::Numbers(chosen(open, state).into_iter().map(|set| open.set_number(set)).collect())
             }
             Scope::Unnamed => Those::Unnamed,
+            // Of a day all are as many as the archive has of it, which may be fewer than all.
             Scope::Day | Scope::Archive => Those::All,
         };
+        let of_day = surveyed.filed.as_ref().map(|(folder, session)| (folder.clone(), those.of(session)));
+        let (folder, ids) = of_day.unwrap_or_default();
         let audience = profile.audience.clone();
         let what = match step.document {
-            Document::DarwinCore => Order::DarwinCore(profile, Box::new(surveyed.survey.clone())),
-            Document::Tables => Order::Tables(profile, Box::new(surveyed.survey.clone())),
+            Document::DarwinCore => Order::DarwinCore(profile, today.to_owned()),
+            Document::Tables => Order::Tables(profile, today.to_owned()),
             Document::Pack => Order::Pack(pack::Wanted {
                 audience,
-                specimens: None,
+                specimens: Some(ids),
                 which: if step.all_frames { Which::All } else { Which::Best },
                 around_subject: step.cropped,
                 long_side_px: match LONG_SIDES_PX[step.long_side] {
@@ -102,46 +101,29 @@ impl Asked {
                 form: if step.zipped { Form::Zip } else { Form::Folder },
             }),
             Document::Sheets => {
-                let wanted = sheets::Wanted { audience, chosen: None };
-                Order::Sheets(folder.clone(), wanted, (!step.as_page).then_some(step.paper))
+                let wanted = sheets::Wanted { audience, chosen: Some(ids) };
+                Order::Sheets(folder, wanted, (!step.as_page).then_some(step.paper))
             }
             Document::Labels if !step.jars.trim().is_empty() => {
                 Order::Labels(Labels::Jars(jars(&step.jars)), step.paper, step.label)
             }
             Document::Labels => {
-                Order::Labels(Labels::Drawer(folder.clone(), audience, None), step.paper, step.label)
+                Order::Labels(Labels::Drawer(folder, audience, Some(ids)), step.paper, step.label)
             }
             Document::Bags => {
-                let one = (step.scope() == Scope::Day).then(|| folder.clone());
+                let one = (step.scope() == Scope::Day).then_some(folder);
                 Order::Bags(one, today.to_owned())
             }
         };
-        let of = matches!(step.document, Document::Pack | Document::Sheets | Document::Labels);
-        Ok(Self {
-            archive: PathBuf::from(step.archive.trim()),
-            to: orders::absolute(&step.to)?,
-            of: of.then_some((folder, those)),
-            what,
-        })
+        let to = orders::absolute(Path::new(step.to.trim()))?;
+        Ok(Self { archive: PathBuf::from(step.archive.trim()), to, what })
     }
 
     /// Makes it.
     ///
     /// # Errors
     /// Says why it was not.
-    pub(crate) fn make(mut self, progress: &dyn Progress) -> Result<(PathBuf, Done), String> {
-        if let Some((folder, those)) = &self.of {
-            let session = filed_session(&self.archive, folder).map_err(|fault| fault.to_string())?;
-            // Of a day all are as many as the archive has of it, which may be fewer than all.
-            let all = || exchange::occurrences(&session).into_values().collect();
-            let ids = those.of(&session).unwrap_or_else(all);
-            match &mut self.what {
-                Order::Pack(wanted) => wanted.specimens = Some(ids),
-                Order::Sheets(_, wanted, _) => wanted.chosen = Some(ids),
-                Order::Labels(Labels::Drawer(_, _, chosen), ..) => *chosen = Some(ids),
-                _ => {}
-            }
-        }
+    pub(crate) fn make(self, progress: &dyn Progress) -> Result<(PathBuf, Done), String> {
         let done = self.what.make(&self.archive, &self.to, progress)?;
         Ok((self.to, done))
     }

@@ -8,15 +8,16 @@ use super::state::FolderFor;
 impl App {
     pub(super) fn run_on_exchange(&mut self, command: Command) {
         let at = Document::ALL.iter().position(|d| *d == self.state.exchange.document).unwrap_or(0);
+        let nth = |at: usize| Document::ALL[at.min(Document::ALL.len() - 1)];
         match command {
             Command::EditArchive => self.state.exchange.focus = Some(ExchangeField::Archive),
             Command::EditTarget => self.state.exchange.focus = Some(ExchangeField::To),
             Command::ChooseArchive => self.ask_folder(FolderFor::Exchange),
             Command::ChooseTarget => self.ask_folder(FolderFor::Target),
-            Command::RowUp => self.choose_document(at.saturating_sub(1)),
-            Command::RowDown => self.choose_document(at + 1),
-            Command::RowsUp | Command::FirstRow => self.choose_document(0),
-            Command::RowsDown | Command::LastRow => self.choose_document(usize::MAX),
+            Command::RowUp => self.choose_document(nth(at.saturating_sub(1))),
+            Command::RowDown => self.choose_document(nth(at + 1)),
+            Command::RowsUp | Command::FirstRow => self.choose_document(nth(0)),
+            Command::RowsDown | Command::LastRow => self.choose_document(nth(usize::MAX)),
             Command::MakeDocument => self.make_document(),
             _ => {}
         }
@@ -35,10 +36,8 @@ impl App {
     }
 
     /// Chooses what is to be made.
-    pub(super) fn choose_document(&mut self, at: usize) {
-        let last = Document::ALL.len() - 1;
+    pub(super) fn choose_document(&mut self, document: Document) {
         let step = &mut self.state.exchange;
-        let document = Document::ALL[at.min(last)];
         if document != step.document {
             step.document = document;
             // A name that was meant for something else.

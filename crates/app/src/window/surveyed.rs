@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use exchange::Sensitivity;
 use exchange::darwin_core::{Question, Survey};
-use exchange::stops::Betrayal;
 use record::Session;
+use uuid::Uuid;
 
 /// What a survey was made for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,12 +25,16 @@ pub(crate) struct SurveyedFor {
 /// What is known of an archive before anything of it is made.
 #[derive(Debug)]
 pub(crate) struct Surveyed {
-    /// What would be shared, and what would be questioned.
-    pub(crate) survey: Survey,
+    /// How many records would be shared.
+    pub(crate) records: usize,
+    /// Of how many of them the place is coarsened or withheld.
+    pub(crate) coarsened: usize,
     /// What would be questioned, in the order of the questions.
     pub(crate) asked: Vec<Asked>,
-    /// Records that give a coarsened place away.
-    pub(crate) telling: Vec<Betrayal>,
+    /// How many records give a coarsened place away.
+    pub(crate) telling: usize,
+    /// What would have to be coarsened too so that none does.
+    pub(crate) also_coarsened: BTreeMap<Uuid, Sensitivity>,
     /// Folder of the open day in it, and the day as it was filed there; `None` when it is not.
     pub(crate) filed: Option<(String, Session)>,
     /// Whether the open day was changed since it was filed there.
@@ -55,34 +59,35 @@ const FOLDERS: usize = 6;
 
 /// What a survey found, by question.
 fn asked(survey: &Survey) -> Vec<Asked> {
-    let mut all: BTreeMap<Question, Asked> = BTreeMap::new();
-    for finding in &survey.findings {
-        let question = finding.question;
-        let asked = all.entry(question).or_insert(Asked { question, records: 0, folders: Vec::new() });
-        asked.records += 1;
-        // Findings come session by session.
-        if asked.folders.last().is_none_or(|(folder, ..)| *folder != finding.folder) {
-            asked.folders.push((finding.folder.clone(), Vec::new(), 0));
-        }
-        if let Some((_, numbers, more)) = asked.folders.last_mut() {
-            if numbers.len() < NAMED {
-                numbers.push(finding.number);
-            } else {
-                *more += 1;
-            }
-        }
-    }
-    let mut all: Vec<Asked> = all.into_values().collect();
-    for asked in &mut all {
-        asked.folders.truncate(FOLDERS);
-    }
-    all
+    let by_question = survey.by_question().into_iter();
+    let asked = by_question.map(|(question, sessions)| Asked {
+        question,
+        records: sessions.values().map(Vec::len).sum(),
+        folders: sessions
+            .into_iter()
+            .take(FOLDERS)
+            .map(|(folder, mut numbers)| {
+                let more = numbers.len().saturating_sub(NAMED);
+                numbers.truncate(NAMED);
+                (folder.to_owned(), numbers, more)
+            })
+            .collect(),
+    });
+    asked.collect()
 }
 
 impl Surveyed {
     /// What a survey comes to, with the day as it is filed.
-    pub(crate) fn of(survey: Survey, filed: Option<(String, Session)>) -> Self {
-        Self { asked: asked(&survey), telling: survey.neighbours(), filed, is_behind: false, survey }
+    pub(crate) fn of(survey: &Survey, filed: Option<(String, Session)>) -> Self {
+        Self {
+            records: survey.records(),
+            coarsened: survey.coarsened(),
+            asked: asked(survey),
+            telling: survey.neighbours().len(),
+            also_coarsened: survey.with_neighbours(),
+            filed,
+            is_behind: false,
+        }
     }
 
     /// Folder of the open day in the archive; `None` when it is not filed there.

@@ -89,7 +89,7 @@ impl App {
             let found = found.map(|survey| {
                 // What cannot be looked at was told by the survey.
                 let filed = filing::filed_as(&archive, &session).ok().flatten();
-                Surveyed::of(survey, filed)
+                Surveyed::of(&survey, filed)
             });
             (wanted, found)
         };
@@ -193,8 +193,7 @@ impl App {
         let step = &self.state.exchange;
         let found = self.open.as_ref().and_then(|open| open.exchange.as_ref());
         // The name of a session is as a rule that of a place: it does not go out where one is coarsened.
-        let found =
-            found.and_then(|(_, found)| found.as_ref().ok()).filter(|found| found.survey.coarsened() == 0);
+        let found = found.and_then(|(_, found)| found.as_ref().ok()).filter(|found| found.coarsened == 0);
         let folder = found.and_then(|found| found.folder().cloned());
         let day = folder.unwrap_or_else(|| tell!("target-records"));
         let name = match step.document {

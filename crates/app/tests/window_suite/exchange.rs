@@ -150,14 +150,17 @@ fn a_pack_holds_the_rows_that_were_chosen_those_without_a_name_or_the_day() {
     assert_eq!(specimens(&make(&mut desk, "left")), 1, "{:?}", desk.app().notice_words());
 }
 
-#[test]
-fn what_gives_a_sensitive_place_away_is_decided_about_first() {
+/// What is said of the whole in a Darwin Core archive.
+fn credits(archive: &Path) -> String {
+    let mut zip = zip::ZipArchive::new(std::fs::File::open(archive).unwrap()).unwrap();
+    std::io::read_to_string(zip.by_name("eml.xml").unwrap()).unwrap()
+}
+
+/// A day whose only notes are these, filed, at the exchange step.
+fn filed_with_notes(notes: &str) -> Desk {
     let mut desk = Desk::on(DAY);
     let notebook = desk.folder.path().join("notes.csv");
-    let text = "number,locality,decimalLatitude,decimalLongitude,eventDate,sensitivity\n\
-                1,Old quarry,52.20025,0.12035,2026-06-14,high\n\
-                2,Old quarry,52.20026,0.12036,2026-06-14,none\n";
-    std::fs::write(&notebook, text).unwrap();
+    std::fs::write(&notebook, notes).unwrap();
     desk.key(Key::F6);
     desk.ctrl(Key::F5);
     desk.type_text(notebook.to_str().unwrap());
@@ -166,6 +169,29 @@ fn what_gives_a_sensitive_place_away_is_decided_about_first() {
     desk.key(Key::Enter);
     desk.file();
     desk.ctrl(Key::F8);
+    desk
+}
+
+#[test]
+fn names_of_people_go_out_with_the_document_they_were_ticked_for_alone() {
+    let mut desk = filed_with_notes("number,creator\n1,P. Invented\n2,P. Invented\n");
+    let people = "names of people go out with this one";
+    desk.window.get_by_role_and_label(Role::CheckBox, people).click();
+    desk.wait();
+    // The archive is looked at while it is ticked.
+    say_unnamed(&mut desk, "none");
+    down(&mut desk, 3);
+    assert!(credits(&make(&mut desk, "with.zip")).contains("P. Invented"));
+    assert!(!credits(&make(&mut desk, "without.zip")).contains("P. Invented"));
+}
+
+#[test]
+fn what_gives_a_sensitive_place_away_is_decided_about_first() {
+    let mut desk = filed_with_notes(
+        "number,locality,decimalLatitude,decimalLongitude,eventDate,sensitivity\n\
+         1,Old quarry,52.20025,0.12035,2026-06-14,high\n\
+         2,Old quarry,52.20026,0.12036,2026-06-14,none\n",
+    );
     say_unnamed(&mut desk, "none");
     assert!(desk.says("A record of the stop of a sensitive animal gives its place away"));
     down(&mut desk, 4);

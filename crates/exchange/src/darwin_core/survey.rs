@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
-use record::{Agreement, Session, Term, TimeSource, agreement};
+use record::{Agreement, Session, Term, TimeSource, agreement, listed};
 use uuid::Uuid;
 
 use super::{Credits, Profile};
@@ -131,8 +131,8 @@ impl Survey {
         let told = |term| shown.text(term).filter(|text| !shown.is_coarsened() || !shown.may_tell(text));
         if profile.audience.people {
             for term in [Term::Creator, Term::RightsHolder] {
-                let names = told(term).unwrap_or_default().split('|').map(str::trim);
-                self.credits.people.extend(names.filter(|name| !name.is_empty()).map(str::to_owned));
+                let names = listed(told(term).unwrap_or_default());
+                self.credits.people.extend(names.map(str::to_owned));
             }
         }
         self.credits.licences.extend(told(Term::License).map(str::to_owned));
@@ -140,6 +140,16 @@ impl Survey {
             let (first, last) = self.credits.days.take().unwrap_or((shown.date.clone(), shown.date.clone()));
             self.credits.days = Some((first.min(shown.date.clone()), last.max(shown.date.clone())));
         }
+    }
+
+    /// What is questionable, by question: of each session, by its folder, the numbers of sets.
+    pub fn by_question(&self) -> BTreeMap<Question, BTreeMap<&str, Vec<u32>>> {
+        let mut all: BTreeMap<Question, BTreeMap<&str, Vec<u32>>> = BTreeMap::new();
+        for finding in &self.findings {
+            let sessions = all.entry(finding.question).or_default();
+            sessions.entry(&finding.folder).or_default().push(finding.number);
+        }
+        all
     }
 
     /// Records that will be exported.

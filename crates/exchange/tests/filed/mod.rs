@@ -96,3 +96,39 @@ pub(crate) fn file(archive: &Path, folder: &str, session: &mut Session, files: &
 pub(crate) fn write(session: &mut Session, specimen: usize, term: Term, text: &str) {
     session.specimens[specimen].fields.insert(term, entry(text));
 }
+
+const ONE: &str = r#"(key: "one", name: "One", views: [(key: "side", name: "Side", letter: 's', required: true,
+    subject_part: "entireOrganism", subject_orientation: "lateral", hint: "All of it.")])"#;
+
+/// Puts a session of one animal with this note and these fields into a folder of an archive; its picture is not there.
+pub(crate) fn record_of(
+    archive: &Path,
+    folder: &str,
+    sha256: u32,
+    note: &str,
+    fields: &[(Term, &str)],
+) -> Session {
+    let mut session = Session::new("Bank", Plan::from_text(ONE).unwrap());
+    let path = "DCIM/0001.JPG".to_owned();
+    let picture = FrameFile { path: path.clone(), bytes: 10, role: FileRole::Picture };
+    let mut frame = Frame::new(FrameId(0), vec![picture]);
+    frame.taken = "2026-06-14T10:23:45".parse().ok();
+    session.frames.push(frame);
+    let filed =
+        Filed { path: "001/a.jpg".into(), bytes: 10, sha256: format!("{sha256:064x}"), session: None };
+    session.filed.insert(path, filed);
+    let mut specimen = Specimen::new(SpecimenId(0), vec![FrameId(0)]);
+    specimen.fields.extend(fields.iter().map(|(term, text)| (*term, entry(text))));
+    specimen.note = note.into();
+    session.specimens.push(specimen);
+    session.sets.push(Set {
+        number: 1,
+        frames: vec![FrameId(0)],
+        closed_by: None,
+        jar_card: None,
+        specimens: vec![SpecimenId(0)],
+    });
+    fs::create_dir_all(archive.join(folder)).unwrap();
+    fs::write(archive.join(folder).join("session.ron"), record::session_to_text(&session)).unwrap();
+    session
+}

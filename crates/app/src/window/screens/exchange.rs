@@ -87,7 +87,7 @@ fn documents(ui: &mut Ui, rect: Rect, step: &ExchangeState, actions: &mut Vec<Ac
         let at = pos2(left, top + 30.0);
         text::cut(ui, at, Align2::LEFT_TOP, Type::Small, t.soft, place.right() - left - 6.0, &what);
         if response.on_hover_cursor(CursorIcon::PointingHand).clicked() {
-            actions.push(Action::ChooseDocument(nth));
+            actions.push(Action::ChooseDocument(document));
         }
     }
 }

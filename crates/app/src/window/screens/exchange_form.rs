@@ -6,8 +6,9 @@ use exchange::darwin_core::{Basis, Status};
 use exchange::sheets::{LabelSize, Paper};
 
 use super::exchange::{NAME_PX, Page};
+use crate::orders::Neighbours;
 use crate::window::action::Action;
-use crate::window::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Neighbours, Scope};
+use crate::window::exchange_state::{AT_MOST_KB, Document, ExchangeState, LONG_SIDES_PX, Scope};
 use crate::window::look::{FIELD_PX, Type, tokens};
 use crate::window::widgets::chip::{Chip, chips};
 use crate::window::widgets::control::{field, tick};
@@ -149,7 +150,7 @@ pub(super) fn audience(
     }
     flow.gap(34.0);
     let found = page.open.exchange.as_ref().and_then(|(_, found)| found.as_ref().ok());
-    let telling = found.map_or(0, |found| found.telling.len());
+    let telling = found.map_or(0, |found| found.telling);
     if telling > 0 {
         queries::warning(ui, flow, &tell!("exchange-neighbours", n = telling), "");
         flow.gap(6.0);
@@ -184,17 +185,8 @@ fn one_of<T: Copy + PartialEq>(
     let spoken: Vec<String> =
         words.iter().map(|words| tell!("exchange-choice", name = name, choice = words)).collect();
     let each = all.iter().zip(&words).zip(&spoken);
-    let list: Vec<Chip<'_>> = each
-        .map(|((value, words), name)| Chip {
-            words,
-            name,
-            key: "",
-            chosen: *value == now,
-            ring: false,
-            colour: None,
-            stops: true,
-        })
-        .collect();
+    let list: Vec<Chip<'_>> =
+        each.map(|((value, words), name)| Chip::choice(words, name, *value == now)).collect();
     let mut column = Flow::new(pos2(flow.left + NAME_PX, flow.y), flow.width - NAME_PX);
     let clicked = chips(ui, &mut column, Id::unique(("choice", name)), &list);
     flow.y = column.y + 8.0;

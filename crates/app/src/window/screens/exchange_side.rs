@@ -69,8 +69,7 @@ fn surveyed(ui: &mut Ui, flow: &mut Flow, found: &Surveyed, actions: &mut Vec<Ac
         }
         flow.gap(BUTTON_PX + 10.0);
     }
-    let survey = &found.survey;
-    let words = tell!("exchange-records", records = survey.records(), coarsened = survey.coarsened());
+    let words = tell!("exchange-records", records = found.records, coarsened = found.coarsened);
     flow.para(ui, Type::SmallMedium, t.ink, &words);
     flow.gap(8.0);
     for asked in &found.asked {
