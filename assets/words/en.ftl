@@ -1333,6 +1333,7 @@ not-nothing-filed = nothing is filed yet
 not-unnamed-unsaid = say first how sensitive an animal without a name counts
 not-archive-unread = the archive is not looked at yet
 not-no-target = say where it is to stand
+not-no-address = an address below which pictures are served begins with https://
 not-neighbours-unsaid = say what becomes of the records that give a sensitive place away
 not-day-unfiled = this day is not filed in that archive
 not-nothing-planned = No filing is worked out

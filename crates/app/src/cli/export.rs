@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context as _, bail, ensure};
 use clap::Args;
 use exchange::archive::survey;
-use exchange::darwin_core::{Basis, Profile, Status, Survey};
+use exchange::darwin_core::{Basis, Profile, Status, Survey, is_address};
 use exchange::pack::{self, Form, Which};
 use exchange::sheets::{self, LabelSize, Paper};
 use exchange::{Audience, Sensitivity, stops::Betrayal};
@@ -153,8 +153,7 @@ pub(super) fn run(args: &ExportArgs) -> anyhow::Result<Exit> {
     );
     if let Some(base) = &args.media_base {
         ensure!(
-            ["https://", "http://"].iter().any(|way| base.starts_with(way))
-                && !base.contains(char::is_whitespace),
+            is_address(base),
             "“{base}” is no address: write one that begins with https://. Nothing was written"
         );
     }

@@ -5,6 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use exchange::Sensitivity;
+use exchange::darwin_core::is_address;
 use exchange::pack::{self, Form, Which};
 use exchange::sheets;
 use record::Progress;
@@ -39,10 +40,14 @@ pub(crate) fn ready<'a>(
     let known = open.exchange.as_ref().filter(|(known, _)| known.archive == step.archive.trim());
     let Some((_, Ok(surveyed))) = known else { return Err(tell!("not-archive-unread")) };
     let tells = surveyed.telling > 0 && !step.document.is_private();
+    let base = step.media_base.trim();
+    let serves = matches!(step.document, Document::DarwinCore | Document::Tables) && !base.is_empty();
     if step.scope() != Scope::Archive && surveyed.filed.is_none() {
         Err(tell!("not-day-unfiled"))
     } else if tells && step.neighbours.is_none() {
         Err(tell!("not-neighbours-unsaid"))
+    } else if serves && !is_address(base) {
+        Err(tell!("not-no-address"))
     } else if step.to.trim().is_empty() {
         Err(tell!("not-no-target"))
     } else {

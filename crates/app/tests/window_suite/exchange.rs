@@ -186,6 +186,23 @@ fn names_of_people_go_out_with_the_document_they_were_ticked_for_alone() {
 }
 
 #[test]
+fn pictures_are_served_below_an_address_of_the_web_or_none() {
+    let mut desk = at_exchange();
+    say_unnamed(&mut desk, "none");
+    down(&mut desk, 4);
+    for (typed, is_taken) in [("example.org/pictures", false), ("https://example.org/pictures", true)] {
+        desk.window.get_by_role_and_label(Role::TextInput, "Served below").focus();
+        desk.wait();
+        desk.ctrl(Key::A);
+        desk.type_text(typed);
+        desk.key(Key::Tab);
+        desk.wait();
+        assert_eq!(make(&mut desk, "tables").exists(), is_taken, "{typed}");
+        desk.key(Key::Escape);
+    }
+}
+
+#[test]
 fn what_gives_a_sensitive_place_away_is_decided_about_first() {
     let mut desk = filed_with_notes(
         "number,locality,decimalLatitude,decimalLongitude,eventDate,sensitivity\n\

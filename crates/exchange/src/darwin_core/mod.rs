@@ -70,6 +70,12 @@ impl Status {
     }
 }
 
+/// Whether files can be served below an address: it is one of the web, in one piece.
+pub fn is_address(text: &str) -> bool {
+    let is_web = ["https://", "http://"].iter().any(|way| text.starts_with(way));
+    is_web && !text.contains(char::is_whitespace)
+}
+
 /// How records are shared.
 #[derive(Debug, Clone, Default)]
 pub struct Profile {
