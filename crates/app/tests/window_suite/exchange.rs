@@ -150,6 +150,24 @@ fn a_pack_holds_the_rows_that_were_chosen_those_without_a_name_or_the_day() {
     assert_eq!(specimens(&make(&mut desk, "left")), 1, "{:?}", desk.app().notice_words());
 }
 
+#[test]
+fn a_set_with_several_records_goes_out_as_its_first() {
+    let mut desk = at_exchange();
+    say_unnamed(&mut desk, "none");
+    desk.key(Key::F6);
+    desk.key(Key::Home);
+    desk.key_with(CTRL_SHIFT, Key::J);
+    assert_eq!(desk.app().day().unwrap().session.sets[0].specimens.len(), 2);
+    desk.key(Key::F8);
+    desk.key(Key::Tab);
+    desk.key_with(CTRL_SHIFT, Key::F);
+    desk.ctrl(Key::F8);
+    assert!(desk.says("its set has several records"));
+    desk.window.get_by_role_and_label(Role::CheckBox, "Of: this day").click();
+    desk.wait();
+    assert_eq!(specimens(&make(&mut desk, "day")), 1, "{:?}", desk.app().notice_words());
+}
+
 /// What is said of the whole in a Darwin Core archive.
 fn credits(archive: &Path) -> String {
     let mut zip = zip::ZipArchive::new(std::fs::File::open(archive).unwrap()).unwrap();
