@@ -219,9 +219,9 @@ fn look(root: &Path, frame: &Frame, blanks: &[Rgb]) -> Option<Seen> {
 /// that one, decoded and reduced.
 fn working_preview(pages: &mut Pages<'_>, reading: &Reading) -> Result<Rgb, String> {
     let last_resort = reading.cut || reading.raw;
-    let picture = match display::embedded(pages, reading, WORKING_PX as u32, last_resort) {
-        Some(embedded) => embedded,
-        None => display::large(pages, reading)?,
+    let (picture, _room) = match display::embedded(pages, reading, WORKING_PX as u32, last_resort) {
+        Some(embedded) => (embedded, None),
+        None => display::large(pages, reading).map(|(large, room)| (large, Some(room)))?,
     };
     let (width, height) = (picture.width() as usize, picture.height() as usize);
     let whole =

@@ -13,6 +13,7 @@ use record::{FileRole, Frame};
 use crate::kind::Content;
 use crate::metadata::{self, Reading};
 use crate::pages::Pages;
+use crate::room::Taken;
 use crate::source::{Meter, Source as _};
 use crate::upright::{turned, upright};
 use crate::{decode, preview};
@@ -54,10 +55,12 @@ pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Small,
     let long_side_px = long_side_px.max(1);
     let made = first_that_works(root, frame, |pages, reading, orientation| {
         // Where there is nothing larger to be had, the largest will do.
-        let picture = match embedded(pages, reading, long_side_px, reading.cut || reading.raw) {
-            Some(quick) => quick,
-            None => large(pages, reading)
-                .or_else(|why| embedded(pages, reading, long_side_px, true).ok_or(why))?,
+        let (picture, _room) = match embedded(pages, reading, long_side_px, reading.cut || reading.raw) {
+            Some(quick) => (quick, None),
+            None => match large(pages, reading) {
+                Ok((large, room)) => (large, Some(room)),
+                Err(why) => (embedded(pages, reading, long_side_px, true).ok_or(why)?, None),
+            },
         };
         let was_slow = u64::from(picture.width()) * u64::from(picture.height()) > SLOW_PX;
         Ok(Small { picture: upright(reduced(picture, long_side_px), orientation), was_slow })
@@ -165,12 +168,16 @@ pub(crate) fn first_that_works<T>(
     Err(why_not.unwrap_or_else(|| "it has no picture".to_owned()))
 }
 
-/// The large picture of a file as stored, in colours.
+/// The large picture of a file as stored, in colours, with its share of what is decoded at once: to be held until the picture
+/// is reduced.
 ///
 /// # Errors
 /// Says in words why there is none.
-pub(crate) fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<RgbImage, String> {
-    large_as(pages, reading, decode::rgb)
+pub(crate) fn large(pages: &mut Pages<'_>, reading: &Reading) -> Result<(RgbImage, Taken<'static>), String> {
+    let held = large_as(pages, reading, |bytes, kind| decode::held(bytes, kind, reading.size_px))?;
+    let (width, height) = (held.width as u32, held.height as u32);
+    let picture = RgbImage::from_raw(width, height, held.pixels).ok_or(decode::NOT_DECODED)?;
+    Ok((picture, held.room))
 }
 
 /// As [`large`], decoded so.
