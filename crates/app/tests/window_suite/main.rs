@@ -1,7 +1,8 @@
 //! The window, driven by keys and found by names, without a screen: a day from card to archive, the whole job, and every
-//! command of the table; the filing step with all it asks; the exchange step; the cameras' clocks; a folder into which frames arrive; the
+//! command of the table; what floats, left by Esc; the filing step with all it asks; the exchange step; the cameras' clocks; a folder into which frames arrive; the
 //! closer look beside it; pictures and what is kept of them; every screen at the sizes it can have.
 
+mod cancel;
 mod carry;
 mod characters;
 mod clocks;
