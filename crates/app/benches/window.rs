@@ -209,7 +209,8 @@ fn draw_card(card: &Path) {
 
 fn decode_in_full(path: &Path) {
     let name = path.file_name().unwrap().to_str().unwrap().to_owned();
-    let file = FrameFile { path: name, bytes: 1, role: FileRole::Picture };
+    let bytes = path.metadata().unwrap().len();
+    let file = FrameFile { path: name, bytes, role: FileRole::Picture };
     let (folder, frame) = (path.parent().unwrap(), Frame::new(FrameId(0), vec![file]));
     let fastest = (0..15).map(|_| {
         let begun = Instant::now();
