@@ -51,12 +51,14 @@ impl App {
                 self.keep_chosen(true);
                 self.choose_set(set);
             }
+            Action::ChooseSetsTo(set) => self.choose_to(set),
             Action::OpenSet(set) => {
                 self.choose_set(set);
                 self.go(Screen::Specimen);
             }
             Action::ChooseFrame(frame) => self.choose_frame(frame),
             Action::MoveFrame { frame, set } => self.move_frame(frame, set),
+            Action::LabelByLetter(letter) => self.label_by_letter(letter),
             Action::Label { frame, view } => {
                 self.label(frame, &view);
             }

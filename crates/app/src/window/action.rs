@@ -72,6 +72,8 @@ pub(crate) enum Action {
     ChooseSet(usize),
     /// Chooses a specimen besides those chosen already.
     ChooseSetBesides(usize),
+    /// Chooses all specimens from the one the keyboard is at to this one, as the rows are shown.
+    ChooseSetsTo(usize),
     /// Opens a specimen.
     OpenSet(usize),
     /// Chooses a frame.
@@ -83,6 +85,8 @@ pub(crate) enum Action {
         /// Where to.
         set: usize,
     },
+    /// Confirms that the chosen frame shows the view with this letter, and goes on to the next frame.
+    LabelByLetter(char),
     /// Confirms that a frame shows a view.
     Label {
         /// Which frame.

@@ -266,6 +266,7 @@ impl App {
                 Asked::Command(command) => self.run(command),
                 Asked::View(letter) => self.label_by_letter(letter),
                 Asked::Here(chord) => self.key_here(chord),
+                Asked::Digit(digit) => self.begin_jar(digit),
             }
         }
     }
@@ -468,6 +469,7 @@ impl eframe::App for App {
             ctx.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
             self.typing = false;
             self.state.specimen.scoring.focus = true;
+            self.state.start.focus = true;
         }
         self.floated = floats;
     }

@@ -9,10 +9,13 @@ use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
 use super::sheet::{Tone, bytes_words, date_words, minute};
 use super::sheet_order::chosen;
-use super::state::{Notice, Screen, UiState};
+use super::state::{FolderFor, Notice, Screen, UiState};
 use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
 use super::words::tell;
+
+/// Between two tools, px.
+const TOOL_GAP_PX: f32 = 16.0;
 
 /// Draws the program's mark, the steps that can be taken, and undo, commands and help.
 pub(crate) fn steps(
@@ -28,15 +31,15 @@ pub(crate) fn steps(
     mark::leaf(ui, pos2(bar.left() + MARGIN_PX + 1.0, middle - 11.0), t.ink);
     let name = pos2(bar.left() + MARGIN_PX + 29.0, middle);
     text::line(ui, name, Align2::LEFT_CENTER, Type::Name, t.ink, "Endleaf");
+    let mut left = bar.left() + 142.0;
     if let Some(open) = open {
-        let mut left = bar.left() + 142.0;
         for (screen, words, second) in steps_of(open, state) {
             left += step(ui, left, bar, screen == state.screen, &words, &second, || {
                 actions.push(Action::Go(screen));
             });
         }
     }
-    tools(ui, bar, open, actions);
+    tools(ui, bar, left, open, actions);
 }
 
 /// The steps whose work can be done, each with its own state.
@@ -129,30 +132,39 @@ fn step(
     rect.width()
 }
 
-fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
-    let mut right = tool(ui, bar, bar.right() - MARGIN_PX, &tell!("tool-help"), Command::Help, actions);
-    right = tool(ui, bar, right, &tell!("tool-commands"), Command::Commands, actions);
+/// Draws the tools of every screen from the right; undo and redo say what they do, cut where the steps leave too little room.
+fn tools(ui: &mut Ui, bar: Rect, steps_right: f32, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
+    let whole = f32::INFINITY;
+    let right = (bar.right() - MARGIN_PX, whole);
+    let right = tool(ui, bar, right, &tell!("tool-help"), Command::Help, actions);
+    let mut right = tool(ui, bar, (right, whole), &tell!("tool-commands"), Command::Commands, actions);
     let Some(open) = open else { return };
-    if open.history.redo_words().is_some() {
-        right = tool(ui, bar, right, &tell!("tool-redo"), Command::Redo, actions);
-    }
-    if let Some(words) = open.history.undo_words() {
-        let room = right - (bar.left() + 660.0);
-        let whole = tell!("tool-undo-what", what = words);
-        let fits = text::size(ui, Type::Small, &whole).x + 60.0 < room;
-        tool(ui, bar, right, &if fits { whole } else { tell!("tool-undo") }, Command::Undo, actions);
+    let redo = open.history.redo_words().map(|what| (Command::Redo, tell!("tool-redo-what", what = what)));
+    let undo = open.history.undo_words().map(|what| (Command::Undo, tell!("tool-undo-what", what = what)));
+    let mut left = usize::from(redo.is_some()) + usize::from(undo.is_some());
+    for (command, words) in redo.into_iter().chain(undo) {
+        let room = (right - steps_right) / left as f32 - TOOL_GAP_PX;
+        right = tool(ui, bar, (right, room), &words, command, actions);
+        left -= 1;
     }
 }
 
-/// Draws one tool with its right edge here and gives the right edge of the next.
-fn tool(ui: &mut Ui, bar: Rect, right: f32, words: &str, command: Command, actions: &mut Vec<Action>) -> f32 {
+/// Draws one tool with its right edge here, as wide as this at most, and gives the right edge of the next.
+fn tool(
+    ui: &mut Ui,
+    bar: Rect,
+    (right, most_px): (f32, f32),
+    words: &str,
+    command: Command,
+    actions: &mut Vec<Action>,
+) -> f32 {
     let key = command.key_words(ui);
-    let button = Button::new(words, Weight::Quiet).key(&key);
+    let button = Button::new(words, Weight::Quiet).key(&key).name(words).within(most_px);
     let at = pos2(right, bar.center().y - 1.0);
     if button.show(ui, Id::unique(("tool", command)), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::Run(command));
     }
-    right - button.size(ui).x - 16.0
+    right - button.size(ui).x - TOOL_GAP_PX
 }
 
 /// Draws which session this is: name, date, plan, times; on the right what belongs to the screen.
@@ -174,8 +186,18 @@ pub(crate) fn session_line(
     if open.is_others() {
         say(ui, Type::SmallMedium, t.warn, &tell!("session-others"), 18.0);
     } else if open.day.card_is_away {
-        say(ui, Type::SmallMedium, t.warn, &tell!("session-card-away"), 18.0);
+        say(ui, Type::SmallMedium, t.warn, &tell!("session-card-away"), 10.0);
+        let words = tell!("session-find-card");
+        let find = Button::new(&words, Weight::Plain);
+        if find.show(ui, Id::unique("find card"), pos2(x, y), Align2::LEFT_CENTER).clicked() {
+            actions.push(Action::AskFolder(FolderFor::Card));
+        }
+        x += find.size(ui).x + 18.0;
     }
+    let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
+        let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
+        x = rect.right() + gap;
+    };
     if state.screen == Screen::Specimen {
         let row = open.sheet.rows.get(state.set);
         say(ui, Type::Section, t.ink, &tell!("session-specimen", number = open.set_number(state.set)), 18.0);
@@ -253,12 +275,12 @@ fn screen_tools(ui: &mut Ui, line: Rect, open: &OpenDay, state: &UiState, action
             (Command::SortRows, state.sheet.sort.words(), Weight::Quiet),
             (Command::FilterRows, state.sheet.only.words(), Weight::Quiet),
             (Command::EditJar, tell!("tool-jar"), Weight::Quiet),
-            (Command::NextIncomplete, tell!("tool-next-incomplete"), Weight::Quiet),
+            (Command::NextIncomplete, tell!("tool-next-to-do"), Weight::Quiet),
         ],
         Screen::Specimen => vec![
             (Command::SetAside, tell!("tool-set-aside"), Weight::Quiet),
             (Command::SplitBefore, tell!("tool-split-before"), Weight::Quiet),
-            (Command::NextIncomplete, tell!("tool-next-incomplete"), Weight::Quiet),
+            (Command::NextIncomplete, tell!("tool-next-to-do"), Weight::Quiet),
         ],
         _ => Vec::new(),
     };

@@ -253,8 +253,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::PreviousQuery, Group::Queries, &[shift(Key::F3)], QUERIES),
     entry(Command::AnswerFirst, Group::Queries, &[bare(Key::Y)], QUERIES),
     entry(Command::AnswerSecond, Group::Queries, &[bare(Key::N)], QUERIES),
-    entry(Command::AnswerThird, Group::Queries, &[bare(Key::Num3)], QUERIES),
-    entry(Command::AnswerFourth, Group::Queries, &[bare(Key::Num4)], QUERIES),
+    entry(Command::AnswerThird, Group::Queries, &[ctrl(Key::Num3)], QUERIES),
+    entry(Command::AnswerFourth, Group::Queries, &[ctrl(Key::Num4)], QUERIES),
     entry(Command::RowUp, Group::DaySheet, &[bare(Key::ArrowUp)], LISTS),
     entry(Command::RowDown, Group::DaySheet, &[bare(Key::ArrowDown)], LISTS),
     entry(Command::RowsUp, Group::DaySheet, &[bare(Key::PageUp)], LISTS),
@@ -378,6 +378,14 @@ impl Command {
     /// What the table says of it.
     pub fn entry(self) -> &'static Entry {
         COMMANDS.iter().find(|e| e.command == self).expect("a test holds that every command is in the table")
+    }
+
+    /// Whether it only goes from one thing to the next, or answers: at the end of a list nobody needs to be told why not.
+    pub(crate) fn only_goes(self) -> bool {
+        use Key::{ArrowDown, ArrowLeft, ArrowRight, ArrowUp, End, Home, PageDown, PageUp};
+        let goes = [ArrowDown, ArrowLeft, ArrowRight, ArrowUp, End, Home, PageDown, PageUp];
+        let entry = self.entry();
+        entry.group == Group::Queries || entry.keys.iter().all(|chord| goes.contains(&chord.key))
     }
 
     /// The words on the keycap of its first key, as the person has it.

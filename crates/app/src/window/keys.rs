@@ -16,6 +16,8 @@ pub(crate) enum Asked {
     View(char),
     /// What the key means to the list or the mark that has the keyboard.
     Here(Chord),
+    /// A digit, with which the jar of a row begins.
+    Digit(char),
 }
 
 /// What keys mean just now.
@@ -42,6 +44,12 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
     let mut moved = false;
     ctx.input_mut(|input| {
         input.events.retain(|event| {
+            if let Event::Text(text) = event
+                && let Some(digit) = keyboard.jar_begins(text)
+            {
+                asked.push(Asked::Digit(digit));
+                return false;
+            }
             let Event::Key { key, pressed: true, modifiers, .. } = event else { return true };
             if modifiers.alt {
                 return true;
@@ -69,6 +77,12 @@ pub(crate) fn was_pressed(ctx: &Context, chord: Chord) -> bool {
 }
 
 impl Keyboard<'_> {
+    /// The digit with which the jar of a row begins, where it was typed for that.
+    fn jar_begins(&self, typed: &str) -> Option<char> {
+        let free = self.screen == Screen::DaySheet && self.overlay.is_none() && !self.typing;
+        typed.chars().next().filter(|c| free && c.is_ascii_digit())
+    }
+
     fn meaning(&self, chord: Chord, focused: bool) -> Option<Asked> {
         let command = self.map.matching(self.screen, chord);
         if matches!(self.overlay, Some(Overlay::Commands { changing: true, .. })) {

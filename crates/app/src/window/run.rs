@@ -21,8 +21,7 @@ impl App {
         }
         self.asked = Some(command);
         if let Err(why) = enabled(command, self.open.as_ref(), &self.state) {
-            // What moves files is never refused without a word.
-            if matches!(command, Command::FileNow | Command::TakeBack | Command::ForgetViews) {
+            if !command.only_goes() {
                 self.say(format!("{why}."));
             }
             return;

@@ -26,7 +26,10 @@ impl App {
             Command::NextIncomplete => self.next_incomplete(),
             Command::LargerPictures => self.scale_pictures(self.state.sheet.scale + 1),
             Command::SmallerPictures => self.scale_pictures(self.state.sheet.scale.saturating_sub(1)),
-            Command::SortRows => self.rearrange_rows(|sheet| sheet.sort = sheet.sort.next()),
+            Command::SortRows => {
+                self.rearrange_rows(|sheet| sheet.sort = sheet.sort.next());
+                self.step_row(isize::MIN);
+            }
             Command::FilterRows => self.rearrange_rows(|sheet| sheet.only = sheet.only.next()),
             Command::ChooseUp | Command::ChooseDown => {
                 self.keep_chosen(true);
@@ -109,6 +112,18 @@ impl App {
         }
     }
 
+    /// Chooses every row from the one that the keyboard is at to this one, and goes there.
+    pub(super) fn choose_to(&mut self, row: usize) {
+        let Some(open) = &self.open else { return };
+        let shown = shown(open, &self.state.sheet);
+        let place = |row| shown.iter().position(|set| *set == row);
+        let (Some(from), Some(to)) = (place(self.state.set), place(row)) else { return };
+        let sets =
+            shown[from.min(to)..=from.max(to)].iter().filter_map(|set| open.day.session.sets.get(*set));
+        self.state.sheet.also.extend(sets.filter_map(|set| set.frames.first().copied()));
+        self.choose_row(row);
+    }
+
     fn choose_all(&mut self) {
         let Some(open) = &self.open else { return };
         let first = |set: usize| open.day.session.sets.get(set)?.frames.first().copied();
@@ -127,6 +142,14 @@ impl App {
         let text = record.map(|s| s.jar.clone()).unwrap_or_default();
         self.state.sheet.jar = Some(Typing { set: self.state.set, text });
         self.state.sheet.reveal = true;
+    }
+
+    /// Begins a jar label anew with this digit.
+    pub(super) fn begin_jar(&mut self, digit: char) {
+        self.run(Command::EditJar);
+        if let Some(typing) = &mut self.state.sheet.jar {
+            typing.text = digit.to_string();
+        }
     }
 
     /// On the specimen page its note; on the day sheet one for all chosen rows.

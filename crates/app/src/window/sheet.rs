@@ -195,7 +195,7 @@ fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
     if coverage.complete() {
         (tell!("sheet-complete"), Tone::Quiet)
     } else if parts.is_empty() {
-        (tell!("sheet-unchecked"), Tone::Accent)
+        (tell!("sheet-unchecked"), Tone::Quiet)
     } else if parts.len() > 2 && again.is_empty() {
         (tell!("sheet-missing", spelled = grouping::spelled(coverage.short)), tone)
     } else if parts.len() > 2 {

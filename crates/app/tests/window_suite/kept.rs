@@ -26,6 +26,10 @@ fn a_second_window_on_a_session_only_looks() {
     first.key(Key::F7);
     first.key(Key::S);
     let kept = kept_text(&folder.join("home"));
+    second.key(Key::F6);
+    second.key(Key::F2);
+    assert!(!second.window.ctx.text_edit_focused(), "no field opens in vain");
+    assert!(second.says("Another window has this session"), "{:?}", second.app().notice_words());
     second.key(Key::F7);
     second.key(Key::F);
     assert_eq!(second.labels(0).replace(" -", ""), "-", "nothing is changed");
@@ -67,6 +71,7 @@ fn without_its_card_a_day_keeps_its_records_and_is_pointed_to_the_new_place() {
     desk.wait_for("the day", |desk| desk.app().day().is_some());
     desk.window.get_by_label_contains(&card.display().to_string());
     desk.window.get_by_label("Card away");
+    desk.window.get_by_label("Choose its folder…");
     assert_eq!((desk.sets().as_str(), desk.labels(0).as_str()), ("5 4 5", "side - - - -"));
     // The records can be worked on.
     desk.key(Key::Escape);

@@ -15,6 +15,7 @@ mod filing;
 mod kept;
 mod looking;
 mod measures;
+mod mouse;
 mod pictures;
 mod record;
 mod rows;

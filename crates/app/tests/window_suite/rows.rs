@@ -50,7 +50,7 @@ fn rows_are_sorted_and_filtered_and_say_their_place() {
     assert_eq!(rows(&desk), [(1, 1, 4), (2, 2, 4), (3, 3, 4), (4, 4, 4)]);
     desk.key_with(CTRL_SHIFT, Key::S);
     desk.key_with(CTRL_SHIFT, Key::S);
-    assert!(desk.says("Most lacking first"));
+    assert!(desk.says("most lacking first"));
     let numbers = |desk: &Desk| rows(desk).iter().map(|r| r.0).collect::<Vec<_>>();
     assert_eq!(numbers(&desk), [3, 4, 1, 2]);
     desk.key(Key::Home);

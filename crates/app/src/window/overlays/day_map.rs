@@ -4,6 +4,7 @@ use egui::{Align2, Id, Rect, Ui, pos2, vec2};
 
 use super::panel;
 use crate::window::action::Action;
+use crate::window::command::Command;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::places::spots;
@@ -22,7 +23,8 @@ pub(in crate::window) fn ui(ui: &mut Ui, open: Option<&OpenDay>, chosen: usize, 
         let head = tell!("map-head", name = &session.name);
         text::line(ui, pos2(rect.left() + 24.0, middle), Align2::LEFT_CENTER, Type::Section, t.ink, &head);
         let close = tell!("close");
-        let close = Button::new(&close, Weight::Quiet).key("Esc");
+        let back_key = Command::Back.key_words(ui);
+        let close = Button::new(&close, Weight::Quiet).key(&back_key);
         let at = pos2(rect.right() - 24.0, middle);
         if close.show(ui, Id::unique("close map"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));

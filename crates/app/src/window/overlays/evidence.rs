@@ -42,7 +42,8 @@ pub(crate) fn ui(
         let head = tell!("evidence-head", number = number);
         text::line(ui, pos2(left, middle), Align2::LEFT_CENTER, Type::Section, t.ink, &head);
         let (close, name) = (tell!("close"), tell!("evidence-close"));
-        let close = Button::new(&close, Weight::Quiet).key("Esc").name(&name);
+        let back_key = Command::Back.key_words(ui);
+        let close = Button::new(&close, Weight::Quiet).key(&back_key).name(&name);
         let at = pos2(rect.right() - 24.0, middle);
         if close.show(ui, Id::unique("close evidence"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));

@@ -4,6 +4,7 @@ use egui::{Align2, Id, Rect, ScrollArea, Ui, UiBuilder, pos2, vec2};
 
 use super::panel;
 use crate::window::action::Action;
+use crate::window::command::Command;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::screens::form::{self, Form};
@@ -56,7 +57,8 @@ pub(in crate::window) fn ui(
             flow.end(ui);
         });
         let done = tell!("fields-done");
-        let done = Button::new(&done, Weight::Main).key("Esc");
+        let back_key = Command::Back.key_words(ui);
+        let done = Button::new(&done, Weight::Main).key(&back_key);
         if done.show(ui, Id::unique("fields done"), pos2(left, foot), Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::CommitTyping);
             actions.push(Action::Float(None));

@@ -23,6 +23,7 @@ pub(crate) mod take_back;
 use egui::{Align2, Frame, Id, Key, Modal, Modifiers, Pos2, Ui, Vec2, vec2};
 
 use super::action::Action;
+use super::command::Command;
 use super::look::{CONTROL_CORNER, shadow, tokens};
 use super::widgets::control::{Button, Weight};
 
@@ -45,7 +46,8 @@ fn answered(
     let go = Button::new(go, Weight::Main).key("Enter").enabled(can_go);
     let clicked = go.show(ui, Id::unique(("go", name)), foot, Align2::LEFT_BOTTOM).clicked();
     let pressed = entered(ui);
-    let leave = Button::new(leave, Weight::Plain).key("Esc");
+    let back_key = Command::Back.key_words(ui);
+    let leave = Button::new(leave, Weight::Plain).key(&back_key);
     let at = foot + vec2(go.size(ui).x + 10.0, -2.0);
     if leave.show(ui, Id::unique(("leave", name)), at, Align2::LEFT_BOTTOM).clicked() {
         actions.push(Action::Float(None));

@@ -6,6 +6,7 @@ use record::Plan;
 
 use super::{entered, panel};
 use crate::window::action::Action;
+use crate::window::command::Command;
 use crate::window::learned::Learned;
 use crate::window::look::{CONTROL_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
@@ -36,7 +37,8 @@ pub(crate) fn ui(
         let head = pos2(rect.left() + 24.0, middle);
         text::line(ui, head, Align2::LEFT_CENTER, Type::Section, t.ink, &tell!("plans-head"));
         let close = tell!("close");
-        let close = Button::new(&close, Weight::Quiet).key("Esc");
+        let back_key = Command::Back.key_words(ui);
+        let close = Button::new(&close, Weight::Quiet).key(&back_key);
         if close
             .show(ui, Id::unique("close plans"), pos2(rect.right() - 24.0, middle), Align2::RIGHT_CENTER)
             .clicked()

@@ -5,6 +5,7 @@ use record::{Heard, Reply, Sending, Session};
 
 use super::panel;
 use crate::window::action::Action;
+use crate::window::command::Command;
 use crate::window::look::{BUTTON_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::sent_draft::{HeardDraft, SentDraft};
@@ -52,7 +53,8 @@ pub(in crate::window) fn ui(
             flow.end(ui);
         });
         let done = tell!("fields-done");
-        let done = Button::new(&done, Weight::Plain).key("Esc");
+        let back_key = Command::Back.key_words(ui);
+        let done = Button::new(&done, Weight::Plain).key(&back_key);
         if done.show(ui, Id::unique("sent done"), pos2(left, foot), Align2::LEFT_BOTTOM).clicked() {
             actions.push(Action::Float(None));
         }

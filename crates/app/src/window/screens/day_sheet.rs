@@ -151,8 +151,11 @@ fn one(
     if response.double_clicked() {
         tools.actions.push(Action::OpenSet(n));
     } else if response.clicked() {
-        let besides = ui.input(|i| i.modifiers.command || i.modifiers.shift);
-        tools.actions.push(if besides { Action::ChooseSetBesides(n) } else { Action::ChooseSet(n) });
+        tools.actions.push(match ui.input(|i| i.modifiers) {
+            held if held.shift => Action::ChooseSetsTo(n),
+            held if held.command => Action::ChooseSetBesides(n),
+            _ => Action::ChooseSet(n),
+        });
     }
 }
 

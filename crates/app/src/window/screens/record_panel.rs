@@ -11,6 +11,7 @@ use crate::window::action::Action;
 use crate::window::clocks::time_words;
 use crate::window::command::Command;
 use crate::window::evidence;
+use crate::window::key_map::KeyMap;
 use crate::window::look::{BUTTON_PX, FIELD_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::side_page::SidePage;
@@ -236,6 +237,12 @@ fn views(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, state: &UiState, actions:
         tell!("record-press-letter")
     } else {
         tell!("record-all-labelled")
+    };
+    let unsaid = proposed > 0 || !coverage.unlabelled.is_empty();
+    let words = if unsaid && KeyMap::of(ui.ctx()).letters_off {
+        tell!("letters-off", key = Command::LettersOff.key_words(ui))
+    } else {
+        words
     };
     flow.para(ui, Type::Small, t.soft, &words);
     if proposed > 0 {

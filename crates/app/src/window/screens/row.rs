@@ -50,12 +50,9 @@ impl Columns {
         self.left + NUMBER_PX + self.pitch * column as f32
     }
 
-    /// Where the key of a column stands that has a name this wide: at the picture's edge if it can, else at the
-    /// column's.
-    pub(crate) fn key_x(&self, column: usize, name_px: f32) -> f32 {
-        let (left, key_px) = (self.x(column), 20.0);
-        let at_picture = left + self.picture.x - key_px;
-        if left + name_px + 6.0 <= at_picture { at_picture } else { left + self.pitch - key_px - 8.0 }
+    /// Size of the place for a column's head, this high: clear of the next one.
+    pub(crate) fn head(&self, height: f32) -> Vec2 {
+        vec2(self.pitch - 4.0, height)
     }
 
     /// The place of a picture whose upper edge is here.

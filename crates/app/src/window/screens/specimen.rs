@@ -1,12 +1,14 @@
 //! The specimen step: the opened row on top, the picture large beneath it, all frames of the specimen in shot
 //! order below, the record beside.
 
-use egui::{Align2, Color32, Id, Rect, Sense, StrokeKind, Ui, pos2, vec2};
-use record::{Frame, FrameId};
+use egui::accesskit::Role;
+use egui::{Align2, Color32, CursorIcon, Id, Rect, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use record::{Frame, FrameId, View};
 
 use super::row::{self, BELOW_PX, Columns};
 use super::{Tools, carry, frame_line, record_panel, strip, viewer};
 use crate::window::action::Action;
+use crate::window::key_map::KeyMap;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, side_px, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::state::UiState;
@@ -88,6 +90,28 @@ fn neighbours(ui: &mut Ui, picture: Rect, open: &OpenDay, set: usize, tools: &mu
     }
 }
 
+/// The name of a view behind its letter; a click labels the chosen frame as the letter does.
+fn view_head(ui: &mut Ui, place: Rect, view: &View, labels: bool, actions: &mut Vec<Action>) {
+    let t = tokens(ui);
+    let sense = if labels { Sense::click() } else { Sense::hover() };
+    let response = ui.interact(place, Id::unique(("view head", &view.key)), sense);
+    let name = tell!("specimen-label", view = view.name.to_lowercase());
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, labels, &name));
+    if labels && (response.hovered() || response.has_focus()) {
+        ui.painter().rect_filled(place.expand2(vec2(4.0, 0.0)), CONTROL_CORNER, t.sheet);
+    }
+    let mut at = place.left_center();
+    if !KeyMap::of(ui.ctx()).letters_off {
+        let letter = view.letter.to_ascii_uppercase().to_string();
+        at.x += keycap(ui, at, t.ink, Color32::TRANSPARENT, &letter) + 5.0;
+    }
+    let room = place.right() - at.x;
+    text::cut(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, room, &view.name);
+    if response.on_hover_cursor(CursorIcon::PointingHand).clicked() {
+        actions.push(Action::LabelByLetter(view.letter));
+    }
+}
+
 fn opened_row(
     ui: &mut Ui,
     rect: Rect,
@@ -101,13 +125,9 @@ fn opened_row(
     ui.painter().rect_filled(Rect::from_min_size(rect.min, vec2(4.0, rect.height())), 0.0, t.accent);
     for (column, at) in open.sheet.columns.iter().enumerate() {
         let view = &open.day.session.plan.views[*at];
-        let middle = rect.top() + 15.0;
-        let letter = view.letter.to_ascii_uppercase().to_string();
-        let key_x = columns.key_x(column, text::size(ui, Type::SmallMedium, &view.name).x);
-        let at = pos2(columns.x(column), middle);
-        let room = key_x - at.x - 6.0;
-        text::cut(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, t.ink, room, &view.name);
-        keycap(ui, pos2(key_x, middle), t.ink, Color32::TRANSPARENT, &letter);
+        let head =
+            Rect::from_min_size(pos2(columns.x(column), rect.top() + 2.0), columns.head(NAMES_PX - 4.0));
+        view_head(ui, head, view, state.frame.is_some(), tools.actions);
     }
     let top = rect.top() + NAMES_PX;
     row::number(ui, columns, top, open, state.set, true);

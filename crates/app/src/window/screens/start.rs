@@ -55,7 +55,8 @@ pub(crate) fn ui(
     let mut flow = Flow::new(pos2((room.center().x - width / 2.0).round(), top.round()), width);
     if page.goes_back {
         let back = tell!("start-back");
-        let back = Button::new(&back, Weight::Quiet).key("Esc");
+        let back_key = Command::Back.key_words(ui);
+        let back = Button::new(&back, Weight::Quiet).key(&back_key);
         if back
             .show(ui, Id::unique("back to card"), pos2(flow.right(), flow.y + 12.0), Align2::RIGHT_CENTER)
             .clicked()
