@@ -11,7 +11,7 @@ fn session(name: &str) -> Session {
 }
 
 fn check(name: &str, expected: &str) {
-    assert_eq!(free_folder(&session(name), |_| false), expected, "{name:?}");
+    assert_eq!(free_folder(&session(name), |_| false).0, expected, "{name:?}");
 }
 
 #[test]
@@ -45,7 +45,12 @@ fn what_was_done_to_a_name_is_told() {
 #[test]
 fn a_taken_name_gets_a_number() {
     let taken = ["undated_day", "undated_day_2"];
-    assert_eq!(free_folder(&session("day"), |name| taken.contains(&name)), "undated_day_3");
+    let (name, altered) = free_folder(&session("day"), |name| taken.contains(&name));
+    assert_eq!((name.as_str(), altered), ("undated_day_3", Some(Altered::Taken)));
+    let altered = |name: &str| free_folder(&session(name), |_| false).1;
+    assert_eq!(altered("Hay-meadow"), None);
+    assert_eq!((altered("Hay meadow"), altered("../x")), (Some(Altered::Letters), Some(Altered::Letters)));
+    assert_eq!(altered(&"long".repeat(30)), Some(Altered::Long));
 }
 
 #[test]
@@ -148,7 +153,7 @@ proptest! {
         prop_assert!(!safe.contains("..") && !safe.starts_with('.'));
         for taken in [0, 1, 2000] {
             let tries = std::cell::Cell::new(0);
-            let folder = free_folder(&session(&name), |_| tries.replace(tries.get() + 1) < taken);
+            let (folder, _) = free_folder(&session(&name), |_| tries.replace(tries.get() + 1) < taken);
             prop_assert!(is_legal(&folder), "{folder:?}");
         }
         for ending in endings(&path).take(3) {
