@@ -34,7 +34,8 @@ pub(crate) fn folded(name: &str) -> String {
     if name.is_ascii() {
         return name.to_ascii_lowercase();
     }
-    name.to_uppercase().to_lowercase().nfd().collect()
+    // `ẞ` in lower case is `ß`, and only that is `SS` in upper case.
+    name.nfd().collect::<String>().to_lowercase().to_uppercase().to_lowercase().nfd().collect()
 }
 
 /// Makes one part of a name safe: accents join their letters where they can, white space and dots become dashes, reserved and control characters too,

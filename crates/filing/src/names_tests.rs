@@ -114,6 +114,30 @@ fn accents_and_case_do_not_make_names_distinct() {
     assert_eq!(folded("caf\u{e9}"), folded("CAFE\u{301}"));
     assert_eq!(safe_part("cafe\u{301}", 60), "caf\u{e9}");
     assert_ne!(folded("cafe"), folded("caf\u{e9}"));
+    // Unicode Character Database: U+1E9E in lower case is U+00DF; both fold to `ss` (CaseFolding.txt, from memory).
+    assert_eq!(folded("\u{1e9e}"), folded("\u{df}"));
+}
+
+proptest! {
+    #[test]
+    fn no_way_of_writing_the_same_makes_names_distinct(
+        name in prop_oneof![
+            any::<String>(),
+            // Letters whose forms have other numbers of characters, or depend on where they stand.
+            "[a\u{e4}\u{308}\u{df}\u{1e9e}k\u{212a}i\u{131}\u{130}\u{307}\u{3c3}\u{3c2}\u{3a3}\u{fb01}.]{1,6}",
+        ],
+    ) {
+        // The iota below a letter is a letter beside it in capitals, and so has another place among accents; no disk does that.
+        prop_assume!(!name.nfd().any(|c| c == '\u{345}'));
+        let one = folded(&name);
+        prop_assert_eq!(&one, &folded(&one));
+        for other in [name.to_uppercase(), name.to_lowercase(), name.nfc().collect(), name.nfd().collect()] {
+            prop_assert_eq!(&one, &folded(&other), "{:?}", other);
+        }
+        let capitals: String = name.chars().flat_map(char::to_uppercase).collect();
+        let small: String = name.chars().flat_map(char::to_lowercase).collect();
+        prop_assert_eq!((&one, &one), (&folded(&capitals), &folded(&small)));
+    }
 }
 
 /// What Linux, macOS and Windows all take as one part of a path, by Microsoft's "Naming Files, Paths, and
