@@ -10,6 +10,7 @@ use super::bench::{
     Bench, archive, but_journal, card, common, file, filed_twice, idle_flushes, is_picture, pictures,
 };
 use super::{After, Fate, ModelDisk};
+use crate::disk::Disk;
 use crate::journal::Log;
 use crate::undo::undo_on;
 use crate::{FaultKind, FilingFault};
@@ -161,6 +162,30 @@ fn an_archive_pulled_out_at_any_operation_is_said_and_filing_goes_on_when_it_is_
 }
 
 #[test]
+fn a_folder_that_somebody_took_away_after_a_cut_is_made_again_and_lasts() {
+    let bench = Bench::new("f_");
+    let folder = archive().join("2026-06-14_Hay-meadow");
+    let mut tried = 0;
+    for n in 1..=bench.calls() {
+        let cut = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
+        file(&cut, &mut bench.session.clone()).ok();
+        let cut = cut.after(After::Power);
+        let is_begun = cut.tree(&folder).contains_key("receipt.txt");
+        if !is_begun || cut.remove_folder(&folder.join("001")).is_err() {
+            continue;
+        }
+        cut.flush_folder(&folder).unwrap();
+        tried += 1;
+        for again in (1..=bench.calls()).step_by(3) {
+            let disk = cut.with(Fate { ends_at: Some(again), ..Fate::default() });
+            file(&disk, &mut bench.session.clone()).ok();
+            assert_eq!(bench.wrong(&disk.after(After::Power)), None, "cut at {n} and {again}");
+        }
+    }
+    assert!(tried > 0);
+}
+
+#[test]
 fn another_session_filed_after_a_cut_ends_the_first_as_it_is() {
     let bench = Bench::new("wf_");
     let other = Bench::new("ff_");
@@ -179,6 +204,18 @@ fn another_session_filed_after_a_cut_ends_the_first_as_it_is() {
         let disk = disk.after(After::Power);
         let receipt = file(&disk, &mut others.clone()).unwrap();
         assert_eq!((receipt.copied, receipt.filed_before), (3, 0), "cut at {n}");
+        // All of it lasts, as a filing of its own.
+        let disk = disk.after(After::Power);
+        let last = Log::read(&disk, &archive()).unwrap().last.unwrap();
+        assert!(
+            last.ended && last.folder.ends_with("Another") && last.texts.len() == 6,
+            "cut at {n}: {last:?}"
+        );
+        let undone = disk.with(Fate::default());
+        undo_on(&undone, &archive(), None, &Silent).unwrap();
+        let mut first = but_journal(&disk);
+        first.retain(|path, _| !path.contains("Another"));
+        assert_eq!(but_journal(&undone), first, "cut at {n}");
         // What the list of the first names is there, and everything there is listed.
         let tree = disk.tree(Path::new("/archive/2026-06-14_Hay-meadow"));
         let listed =
