@@ -272,8 +272,13 @@ fn the_same_pictures_under_other_names_on_another_card_are_not_filed_twice() {
     let archive = first.archive();
     let words = format!("file CARD --into {} --name Second", archive.display());
     let planned = other.run(&format!("{words} --dry-run")).out;
-    let lies = "filed before, lies at  2026-06-14_";
-    assert_eq!(planned.matches(lies).count(), same, "{planned}");
+    let lies = |line: &&str| {
+        line.starts_with("  in another session:  emptied phone/") && line.contains("  →  2026-06-14_")
+    };
+    assert_eq!(planned.lines().filter(lies).count(), same, "{planned}");
+    let is_to_copy =
+        |line: &&str| line.starts_with("  to copy:  DCIM/") && line.contains(" bytes; no view of it is");
+    assert_eq!(planned.lines().filter(is_to_copy).count(), new, "{planned}");
     assert!(planned.contains(&format!("{new} files to copy, ")), "{planned}");
     assert!(planned.contains(&format!("; {same} filed before.")), "{planned}");
     assert_eq!(tree(&archive), before, "a dry run writes nothing");
@@ -308,7 +313,7 @@ fn copies_on_the_card_are_in_the_plan_and_filed_once() {
     }
     let planned = bench.run("file CARD --into ARCHIVE --dry-run").out;
     for path in once.keys() {
-        let copy = format!("Backup/{}  is a copy of  {path}", path.rsplit('/').next().unwrap());
+        let copy = format!("same as another:  Backup/{}  →  {path}  (", path.rsplit('/').next().unwrap());
         assert!(planned.contains(&copy), "{copy} is not in {planned}");
     }
     let filed = bench.run("file CARD --into ARCHIVE").out;

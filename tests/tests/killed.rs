@@ -23,17 +23,24 @@ const PROGRAM: &str = env!("CARGO_BIN_EXE_endleaf-under-test");
 /// A kill for each way of filing and each step, by default; hundreds make it a long test.
 const KILLS: usize = 30;
 
-type Look = BTreeMap<String, (Vec<u8>, SystemTime, u32)>;
+type Look = BTreeMap<PathBuf, (Vec<u8>, SystemTime, u32)>;
 
-/// Everything of every file: bytes, time, permissions.
+/// Everything of every file and folder: bytes, time, permissions. A file that came and went changes the time of its folder.
 fn look(folder: &Path) -> Look {
-    let about = |path: &str| folder.join(path).metadata().unwrap();
-    let all = tree(folder).into_iter();
-    all.map(|(path, bytes)| {
-        let (changed, mode) = (about(&path).modified().unwrap(), about(&path).permissions().mode());
-        (path, (bytes, changed, mode))
-    })
-    .collect()
+    let mut look = Look::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(path) = open.pop() {
+        let about = path.metadata().unwrap();
+        let (changed, mode) = (about.modified().unwrap(), about.permissions().mode());
+        let bytes = if about.is_dir() {
+            open.extend(fs::read_dir(&path).unwrap().map(|entry| entry.unwrap().path()));
+            Vec::new()
+        } else {
+            fs::read(&path).unwrap()
+        };
+        look.insert(path, (bytes, changed, mode));
+    }
+    look
 }
 
 /// What must be equal after any cut: all but the journal, what is kept for taking back, and the time of the filing.

@@ -9,6 +9,8 @@ pub enum Altered {
     Long,
     /// Another has the name, as far as disks that ignore case can tell.
     Taken,
+    /// A file that is none of this session's stands in the archive under the name that was next.
+    Occupied,
 }
 
 impl Altered {
@@ -18,6 +20,9 @@ impl Altered {
             Self::Letters => "Spaces, dots and signs that some disks cannot hold are written as dashes",
             Self::Long => "The name is cut, as longer ones cannot be opened everywhere",
             Self::Taken => "Another has this name, so a number was added",
+            Self::Occupied => {
+                "A file of another stands in the archive under the name that was next, and stays there"
+            }
         }
     }
 }

@@ -5,10 +5,10 @@ use std::io::{self, ErrorKind};
 
 use record::Session;
 
-use crate::disk::{self, SESSION_FILE, Text};
+use crate::disk::{self, SESSION_FILE};
 use crate::entry::Moved;
 use crate::journal::{self, Entry, Journal, time_words};
-use crate::lists::{self, in_folder};
+use crate::lists::{self, Announced, in_folder};
 use crate::opened::Opened;
 use crate::receipt::{self, RECEIPT_FILE};
 use crate::run::Run;
@@ -70,20 +70,21 @@ impl<'a> Run<'a> {
         for (to, step) in copies {
             journal.add(&Entry::Copy { from: step.from.clone(), to, bytes: step.bytes });
         }
-        let mut written = self.announce_earlier_session(&mut journal)?;
+        let mut announced = Announced::default();
+        self.announce_earlier_session(&mut journal, &mut announced)?;
         let text = lists::session_text(&self.session, &self.here, None);
-        written.extend(lists::announce(self.disk, self.archive, &mut journal, &texts, text)?);
+        announced.add(self.disk, self.archive, &mut journal, &texts, text)?;
         // An earlier receipt must not vouch for what is only begun.
         let (path, text) = (in_folder(folder, RECEIPT_FILE), receipt::unfinished(&self.session.name));
-        written.extend(lists::announce(self.disk, self.archive, &mut journal, &path, text)?);
-        journal.flush()?;
+        announced.add(self.disk, self.archive, &mut journal, &path, text)?;
+        announced.flush(self.disk, self.archive, &mut journal)?;
         for path in &folders {
             self.disk.create_folder(&self.archive.join(path))?;
         }
         self.disk.flush_folder(self.archive)?;
         // This makes the folders in the session's own lasting as well.
-        disk::replace_texts(self.disk, &written)?;
-        if written.is_empty() && !folders.is_empty() {
+        disk::replace_texts(self.disk, &announced.texts)?;
+        if announced.texts.is_empty() && !folders.is_empty() {
             self.disk.flush_folder(&self.receipt.folder)?;
         }
         moves::finish(self.disk, self.archive, &mut journal)?;
@@ -121,9 +122,13 @@ impl<'a> Run<'a> {
     }
 
     /// Announces the archive's session under a name of its own, when the new one knows less.
-    fn announce_earlier_session(&self, journal: &mut Journal<'_>) -> io::Result<Vec<Text>> {
+    fn announce_earlier_session(
+        &self,
+        journal: &mut Journal<'_>,
+        announced: &mut Announced,
+    ) -> io::Result<()> {
         if !self.keeps_earlier {
-            return Ok(Vec::new());
+            return Ok(());
         }
         let text = disk::read_text(self.disk, &self.receipt.folder.join(SESSION_FILE))?;
         let mut free = "session-before.ron".to_owned();
@@ -131,13 +136,12 @@ impl<'a> Run<'a> {
         while disk::is_taken(self.disk, &self.receipt.folder.join(&free)) {
             // Kept already by a run that was cut short.
             if disk::read_text(self.disk, &self.receipt.folder.join(&free)).is_ok_and(|kept| kept == text) {
-                return Ok(Vec::new());
+                return Ok(());
             }
             free = format!("session-before-{n}.ron");
             n += 1;
         }
-        let path = in_folder(&self.plan.folder, &free);
-        Ok(lists::announce(self.disk, self.archive, journal, &path, text)?.into_iter().collect())
+        announced.add(self.disk, self.archive, journal, &in_folder(&self.plan.folder, &free), text)
     }
 }
 

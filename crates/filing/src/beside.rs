@@ -10,10 +10,10 @@ use std::path::{Path, PathBuf};
 
 use record::{FrameId, Session};
 
-use crate::disk::{self, Disk, Text};
+use crate::disk::{self, Disk};
 use crate::fault::io_words;
 use crate::journal::Journal;
-use crate::lists::{self, in_folder};
+use crate::lists::{Announced, in_folder};
 use crate::plan::SidecarStep;
 use crate::run::Run;
 use crate::{FilingPlan, sidecar};
@@ -53,18 +53,20 @@ impl<'a> Run<'a> {
         let mut folders: BTreeSet<PathBuf> =
             copied.filter_map(|step| Some(self.receipt.folder.join(&step.to).parent()?.to_owned())).collect();
         for steps in plan.sidecars.chunks(AT_A_TIME) {
-            let mut texts: Vec<Text> = Vec::new();
+            let mut announced = Announced::default();
             for step in steps {
                 let Some(wanted) = self.wanted(step, &places) else { continue };
-                texts.extend(self.announced(wanted, journal).map_err(|error| (error, step.to.clone()))?);
+                let added = self.announce(wanted, journal, &mut announced);
+                added.map_err(|error| (error, step.to.clone()))?;
             }
-            if texts.is_empty() {
+            if announced.texts.is_empty() {
                 continue;
             }
             let first = steps[0].to.clone();
-            let put = journal.flush().and_then(|()| disk::put_texts(self.disk, &texts));
+            let told = announced.flush(self.disk, self.archive, journal);
+            let put = told.and_then(|()| disk::put_texts(self.disk, &announced.texts));
             folders.extend(put.map_err(|error| (error, first))?.into_iter().map(Path::to_owned));
-            self.receipt.sidecars += texts.len();
+            self.receipt.sidecars += announced.texts.len();
         }
         let at =
             |folder: &Path| folder.strip_prefix(&self.receipt.folder).unwrap_or(folder).display().to_string();
@@ -73,7 +75,12 @@ impl<'a> Run<'a> {
     }
 
     /// Tells the journal of a sidecar that is to be put in its place.
-    fn announced(&mut self, wanted: Wanted<'_>, journal: &mut Journal<'_>) -> io::Result<Option<Text>> {
+    fn announce(
+        &mut self,
+        wanted: Wanted<'_>,
+        journal: &mut Journal<'_>,
+        announced: &mut Announced,
+    ) -> io::Result<()> {
         let Wanted { step, text, sha256 } = wanted;
         let target = self.receipt.folder.join(&step.to);
         let there = match disk::size_of(self.disk, &target) {
@@ -94,10 +101,10 @@ impl<'a> Run<'a> {
                 target.display()
             ));
             self.sidecars.insert(step.to.clone(), listed);
-            return Ok(None);
+            return Ok(());
         }
         self.sidecars.insert(step.to.clone(), sha256);
-        lists::announce(self.disk, self.archive, journal, &path, text)
+        announced.add(self.disk, self.archive, journal, &path, text)
     }
 
     /// SHA-256 of what Endleaf wrote before.

@@ -20,33 +20,56 @@ pub(crate) const BEFORE_FOLDER: &str = "endleaf-before";
 /// What is filed in a folder, by path on the card.
 pub(crate) type Here = BTreeMap<String, Filed>;
 
-/// Has the journal tell of a text that is going to be put at a path of the archive, and keeps the one from before the
-/// filing. `None` when the text stands there already. A filing must be open in the journal, which is to be flushed next.
-pub(crate) fn announce(
-    disk: &dyn Disk,
-    archive: &Path,
-    journal: &mut Journal<'_>,
-    path: &str,
-    text: String,
-) -> io::Result<Option<Text>> {
-    let target = archive.join(path);
-    let old = match disk::read_bytes(disk, &target) {
-        Ok(old) if old == text.as_bytes() => return Ok(None),
-        Ok(old) => Some(old),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => return Err(error),
-    };
-    let operation = journal.operation().expect("a filing is open");
-    let before = match (operation.texts.get(path), old) {
-        (Some(replaced), _) => replaced.before.clone(),
-        (None, Some(old)) => Some(keep(disk, archive, operation.n, path, old)?),
-        (None, None) => None,
-    };
-    journal.add(&Entry::Text { path: path.to_owned(), before, sha256: disk::hash_text(&text) });
-    Ok(Some(Text { path: target, bytes: text.into_bytes(), changed: None }))
+/// Texts that the journal tells of and that are going to be put.
+#[derive(Default)]
+pub(crate) struct Announced {
+    pub(crate) texts: Vec<Text>,
+    /// Whether one from before the filing is kept of any.
+    keeps: bool,
 }
 
-/// Keeps a text as it was before a filing, with its time; gives where.
+impl Announced {
+    /// Has the journal tell of a text that is going to be put at a path of the archive, and keeps the one from before the
+    /// filing; not when the text stands there already. A filing must be open in the journal.
+    pub(crate) fn add(
+        &mut self,
+        disk: &dyn Disk,
+        archive: &Path,
+        journal: &mut Journal<'_>,
+        path: &str,
+        text: String,
+    ) -> io::Result<()> {
+        let target = archive.join(path);
+        let old = match disk::read_bytes(disk, &target) {
+            Ok(old) if old == text.as_bytes() => return Ok(()),
+            Ok(old) => Some(old),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
+            Err(error) => return Err(error),
+        };
+        let operation = journal.operation().expect("a filing is open");
+        let before = match (operation.texts.get(path), old) {
+            (Some(replaced), _) => replaced.before.clone(),
+            (None, Some(old)) => {
+                self.keeps = true;
+                Some(keep(disk, archive, operation.n, path, old)?)
+            }
+            (None, None) => None,
+        };
+        journal.add(&Entry::Text { path: path.to_owned(), before, sha256: disk::hash_text(&text) });
+        self.texts.push(Text { path: target, bytes: text.into_bytes(), changed: None });
+        Ok(())
+    }
+
+    /// Makes lasting what is kept and what the journal tells: then the texts may be put.
+    pub(crate) fn flush(&self, disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>) -> io::Result<()> {
+        if self.keeps {
+            disk.flush_folder(&archive.join(BEFORE_FOLDER))?;
+        }
+        journal.flush()
+    }
+}
+
+/// Keeps a text as it was before a filing, with its time; gives where. Its name lasts once the folder is flushed.
 fn keep(disk: &dyn Disk, archive: &Path, n: u32, path: &str, old: Vec<u8>) -> io::Result<String> {
     disk::make_folder(disk, &archive.join(BEFORE_FOLDER))?;
     // Sidecars in several folders may have one name.
@@ -57,7 +80,7 @@ fn keep(disk: &dyn Disk, archive: &Path, n: u32, path: &str, old: Vec<u8>) -> io
         format!("{BEFORE_FOLDER}/{n}-{name}")
     };
     let changed = disk.about(&archive.join(path))?.changed;
-    disk::replace_texts(disk, &[Text { path: archive.join(&before), bytes: old, changed }])?;
+    disk::put_texts(disk, &[Text { path: archive.join(&before), bytes: old, changed }])?;
     Ok(before)
 }
 
@@ -132,13 +155,14 @@ pub(crate) fn put_all(
     folder: &str,
     new: [(&'static str, String); 3],
 ) -> Result<(), (io::Error, &'static str)> {
-    let mut texts = Vec::new();
+    let mut announced = Announced::default();
     for (name, text) in new {
-        let announced = announce(disk, archive, journal, &in_folder(folder, name), text);
-        texts.extend(announced.map_err(|error| (error, name))?);
+        let added = announced.add(disk, archive, journal, &in_folder(folder, name), text);
+        added.map_err(|error| (error, name))?;
     }
-    if texts.is_empty() {
+    if announced.texts.is_empty() {
         return Ok(());
     }
-    journal.flush().and_then(|()| disk::replace_texts(disk, &texts)).map_err(|error| (error, SESSION_FILE))
+    let put = announced.flush(disk, archive, journal);
+    put.and_then(|()| disk::replace_texts(disk, &announced.texts)).map_err(|error| (error, SESSION_FILE))
 }

@@ -32,7 +32,9 @@ pub(crate) fn finish(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'_>)
         journal.add(&Entry::Placing);
         journal.flush()?;
     }
-    place(disk, &pairs)
+    // Copies are going to be put there.
+    let wanted = operation.copies.keys().filter_map(|to| archive.join(to).parent().map(Path::to_owned));
+    place(disk, &pairs, &wanted.collect())
 }
 
 /// Gives all files their old names again, the last moves first.
@@ -47,9 +49,9 @@ pub(crate) fn take_back(disk: &dyn Disk, archive: &Path, journal: &mut Journal<'
             journal.add(&Entry::Back);
             journal.flush()?;
         }
-        place(disk, &pairs)?;
+        place(disk, &pairs, &BTreeSet::new())?;
+        // It lasts when the next line does: a round that is taken back once more finds nothing to do.
         journal.add(&Entry::MovedBack);
-        journal.flush()?;
     }
     Ok(())
 }
@@ -120,8 +122,8 @@ fn gather(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     )
 }
 
-/// Gives each file that lies beside its new name that name.
-fn place(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
+/// Gives each file that lies beside its new name that name. Folders that are left empty go, but for those still wanted.
+fn place(disk: &dyn Disk, pairs: &[Pair], wanted: &BTreeSet<PathBuf>) -> io::Result<()> {
     for (_, to) in pairs {
         let on_its_way = beside(to);
         if is_there(disk, &on_its_way)? {
@@ -134,7 +136,7 @@ fn place(disk: &dyn Disk, pairs: &[Pair]) -> io::Result<()> {
     }
     flush_folders_of(disk, pairs.iter().map(|(_, to)| to))?;
     let left: BTreeSet<&Path> = pairs.iter().filter_map(|(from, _)| from.parent()).collect();
-    for folder in left {
+    for folder in left.into_iter().filter(|folder| !wanted.contains(*folder)) {
         // Only where nothing is left in it.
         disk.remove_folder(folder).ok();
     }

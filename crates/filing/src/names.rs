@@ -34,7 +34,8 @@ pub(crate) fn folded(name: &str) -> String {
     if name.is_ascii() {
         return name.to_ascii_lowercase();
     }
-    name.to_uppercase().to_lowercase().nfd().collect()
+    // `ẞ` in lower case is `ß`, and only that is `SS` in upper case.
+    name.nfd().collect::<String>().to_lowercase().to_uppercase().to_lowercase().nfd().collect()
 }
 
 /// Makes one part of a name safe: accents join their letters where they can, white space and dots become dashes, reserved and control characters too,
@@ -63,10 +64,10 @@ fn is_reserved(c: char) -> bool {
     c.is_control() || c.is_whitespace() || r#"/\:*?"<>|."#.contains(c)
 }
 
-/// Zero-width characters, direction marks and the byte-order mark: two names that differ only in these look
+/// Soft hyphens, zero-width characters, direction marks and the byte-order mark: two names that differ only in these look
 /// the same (Unicode general category Cf, the ones that occur in pasted text).
 fn is_invisible(c: char) -> bool {
-    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+    matches!(c, '\u{ad}' | '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
 }
 
 fn is_device(part: &str) -> bool {
@@ -81,14 +82,28 @@ pub(crate) fn date(session: &Session) -> String {
     session.date().unwrap_or_else(|| UNDATED.to_owned())
 }
 
-/// Name of a session's folder: `<date>_<name>`, with `_2`, `_3` … when `taken` says so. A name with nothing
-/// usable in it gives `session`.
-pub(crate) fn free_folder(session: &Session, taken: impl Fn(&str) -> bool) -> String {
+/// Name of a session's folder: `<date>_<name>`, with `_2`, `_3` … when `taken` says so; and what was done to what a person
+/// wrote. A name with nothing usable in it gives `session`.
+pub(crate) fn free_folder(session: &Session, taken: impl Fn(&str) -> bool) -> (String, Option<Altered>) {
     let date = date(session);
     let room = LONGEST_PART_CHARS - date.chars().count() - 1 - ROOM_FOR_NUMBER_CHARS;
-    let name = Some(safe_part(&session.name, room)).filter(|n| !n.is_empty());
-    let base = format!("{date}_{}", name.as_deref().unwrap_or("session"));
-    free(&base, taken)
+    let name = safe_part(&session.name, room);
+    let base = format!("{date}_{}", if name.is_empty() { "session" } else { &name });
+    let folder = free(&base, taken);
+    let altered = if folder == base { altered_part(&session.name, &name) } else { Some(Altered::Taken) };
+    (folder, altered)
+}
+
+/// What was done to what a person wrote, so that this came of it.
+fn altered_part(written: &str, part: &str) -> Option<Altered> {
+    let whole = safe_part(written, usize::MAX);
+    if written.is_empty() {
+        None
+    } else if whole != part {
+        Some(Altered::Long)
+    } else {
+        (!whole.chars().eq(written.trim().nfc())).then_some(Altered::Letters)
+    }
 }
 
 /// A name, with `_2`, `_3` … when `taken` says so.
@@ -140,18 +155,7 @@ impl Values<'_> {
 
     /// What was done to what a person wrote.
     fn altered(&self, texts: &[(NameField, String)]) -> Option<Altered> {
-        let of = |(field, text): &(NameField, String)| {
-            let written = self.written(*field);
-            let whole = safe_part(written, usize::MAX);
-            if written.is_empty() {
-                None
-            } else if whole != *text {
-                Some(Altered::Long)
-            } else {
-                (!whole.chars().eq(written.trim().nfc())).then_some(Altered::Letters)
-            }
-        };
-        texts.iter().filter_map(of).max()
+        texts.iter().filter_map(|(field, text)| altered_part(self.written(*field), text)).max()
     }
 
     /// The texts of the fields of a form, in order, that together with what joins them have at most so many characters.

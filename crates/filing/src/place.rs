@@ -12,13 +12,15 @@ use crate::disk::{self, Disk};
 use crate::journal::{Log, Operation};
 use crate::lists::own_path;
 use crate::manifest::{self, MANIFEST_FILE};
-use crate::{FilingFault, cut, moves, names, sidecar, store};
+use crate::{Altered, FilingFault, cut, moves, names, sidecar, store};
 
 /// A session's folder in the archive, as it was found.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Place {
     /// Name of the folder in the archive; it may not be there yet.
     pub(crate) folder: String,
+    /// Why that is not just what a person called the session; of a new folder.
+    pub(crate) altered: Option<Altered>,
     /// The session as filed there before.
     pub(crate) previous: Option<Session>,
     /// SHA-256 of the sidecars that Endleaf wrote or listed there, by path: what stands otherwise was changed by another.
@@ -70,15 +72,15 @@ impl Place {
                 Err(fault) => unread.push((name.clone(), fault.to_string())),
             }
         }
-        let (folder, previous) = if let Some((_, name, found)) = best {
-            (name, Some(found))
+        let ((folder, altered), previous) = if let Some((_, name, found)) = best {
+            ((name, None), Some(found))
         } else {
             let filled = |name: &str| is_filled(disk, archive, name, &log);
             (new_folder(session, &entries, &unread, filled)?, None)
         };
         let seen = previous.as_ref().map(but_account);
         let (sidecars, sizes, remarks) = (BTreeMap::new(), BTreeMap::new(), Vec::new());
-        let mut place = Self { folder, previous, sidecars, seen, sizes, remarks };
+        let mut place = Self { folder, altered, previous, sidecars, seen, sizes, remarks };
         place.remarks.extend(unread.into_iter().map(|(_, reason)| reason));
         place.look(disk, archive)?;
         place.take_in_what_was_cut(disk, archive, &log);
@@ -219,8 +221,8 @@ fn new_folder(
     entries: &[(String, bool)],
     unread: &[(String, String)],
     filled: impl Fn(&str) -> bool,
-) -> Result<String, FilingFault> {
-    let wanted = names::folded(&names::free_folder(session, |_| false));
+) -> Result<(String, Option<Altered>), FilingFault> {
+    let wanted = names::folded(&names::free_folder(session, |_| false).0);
     if let Some((_, reason)) = unread.iter().find(|(name, _)| names::folded(name).starts_with(&wanted)) {
         return Err(FilingFault::SessionUnreadable { reason: reason.clone() });
     }

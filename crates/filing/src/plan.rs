@@ -35,7 +35,7 @@ pub struct Step {
     /// Whether it was filed before and still stands there with this size.
     pub done_before: bool,
     /// Why its name is not just what a person wrote.
-    pub altered: Option<Altered>,
+    pub(crate) altered: Option<Altered>,
     /// What was recorded when it was filed before, or found by its bytes.
     pub(crate) filed: Option<Filed>,
 }
@@ -44,6 +44,11 @@ impl Step {
     /// Whether it lies in the folder of another session.
     pub fn is_elsewhere(&self) -> bool {
         self.filed.as_ref().is_some_and(|filed| filed.session.is_some())
+    }
+
+    /// Why the name that it is going to get is not just what a person wrote; `None` for one that it has already.
+    pub fn altered_now(&self) -> Option<Altered> {
+        self.altered.filter(|_| !self.done_before || self.moved_from.is_some())
     }
 }
 
@@ -74,6 +79,8 @@ pub struct CopyOnCard {
 pub struct FilingPlan {
     /// Name of the session's folder in the archive.
     pub folder: String,
+    /// Why that is not just what a person called the session; of a new folder.
+    pub folder_altered: Option<Altered>,
     /// One step for every file of every frame, in the order of the day.
     pub steps: Vec<Step>,
     /// The sidecars beside them: one for each frame of which a file lies in the session's folder.
@@ -119,6 +126,11 @@ impl FilingPlan {
     /// How many files were not filed before.
     pub fn files_to_copy(&self) -> usize {
         self.steps.iter().filter(|s| !s.done_before).count()
+    }
+
+    /// How many files are going to get names that are not just what a person wrote.
+    pub fn files_altered(&self) -> usize {
+        self.steps.iter().filter(|step| step.altered_now().is_some()).count()
     }
 
     /// Files of the archive that get other names, sidecars among them: where each lies, and where it is going to lie,
@@ -234,6 +246,7 @@ pub(crate) fn lay_out(
     drop(records);
     FilingPlan {
         folder: place.folder.clone(),
+        folder_altered: place.altered,
         steps,
         sidecars,
         copies,

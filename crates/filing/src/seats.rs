@@ -68,6 +68,10 @@ pub(crate) struct Seated {
 impl Seated {
     pub(crate) fn steps(&self, draft: &Draft<'_>, kind: FrameKind) -> Vec<Step> {
         let files = draft.frame.files.iter().zip(&self.paths).zip(&draft.filed);
+        // A second companion with one ending has a number in its own.
+        let is_second = |from: &str, to: &str| {
+            names::endings(from).next().is_none_or(|first| to.strip_prefix(&self.stem) != Some(&first))
+        };
         files
             .map(|((file, to), filed)| Step {
                 frame: draft.frame.id,
@@ -80,7 +84,7 @@ impl Seated {
                     .map(|f| f.path.clone()),
                 bytes: file.bytes,
                 done_before: filed.is_some(),
-                altered: self.altered,
+                altered: self.altered.max(is_second(&file.path, to).then_some(Altered::Taken)),
                 filed: filed.clone(),
             })
             .collect()
@@ -151,6 +155,7 @@ impl<'a> Seats<'a> {
     /// The names of a frame's files: under the stem it has already where that fits, else under the next whose names are
     /// all free.
     pub(crate) fn seat(&mut self, draft: &Draft<'_>) -> Seated {
+        let mut is_occupied = false;
         let kept = draft.kept.as_deref().filter(|_| draft.stays);
         let kept = kept.and_then(|stem| Some((stem.to_owned(), self.paths_under(stem, draft)?)));
         let (stem, paths) = kept.unwrap_or_else(|| {
@@ -158,16 +163,23 @@ impl<'a> Seats<'a> {
             let from = self.numbers.get(&first).map_or(1, |last| last + 1);
             let free = (from..).find_map(|n| {
                 let stem = draft.wanted.numbered(n);
-                let is_free = !self.stems.contains(&names::folded(&stem));
-                let paths = is_free.then(|| self.paths_under(&stem, draft)).flatten()?;
-                Some((n, stem, paths))
+                if self.stems.contains(&names::folded(&stem)) {
+                    return None;
+                }
+                let paths = self.paths_under(&stem, draft);
+                is_occupied |= paths.is_none();
+                Some((n, stem, paths?))
             });
             let (n, stem, paths) = free.expect("numbers do not run out");
             self.numbers.insert(first, n);
             (stem, paths)
         });
         let is_numbered = !draft.wanted.has_n && stem != draft.wanted.numbered(1);
-        let altered = if is_numbered { Some(Altered::Taken) } else { draft.wanted.altered };
+        let altered = match (is_occupied, is_numbered) {
+            (true, _) => Some(Altered::Occupied),
+            (false, true) => Some(Altered::Taken),
+            (false, false) => draft.wanted.altered,
+        };
         self.stems.insert(names::folded(&stem));
         self.paths.extend(paths.iter().map(|path| names::folded(path)));
         for (filed, path) in draft.filed.iter().zip(&paths) {

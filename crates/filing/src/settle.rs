@@ -194,6 +194,13 @@ impl Settling<'_, '_> {
         }
     }
 
+    /// Leaves a name to the file of another that stands there.
+    fn pass_over(&mut self, to: &str) {
+        self.foreign.insert(names::folded(to));
+        self.remarks
+            .push(format!("A file of another has this name and keeps it, so the next one was taken: {to}"));
+    }
+
     /// Compares what stands at the names wanted, and says whether another file does.
     fn compare(&mut self, plan: &mut FilingPlan) -> Result<bool, FilingFault> {
         let known_foreign = self.foreign.len();
@@ -203,7 +210,14 @@ impl Settling<'_, '_> {
             let step = &plan.steps[n];
             let target = folder.join(&step.to);
             let is_waiting = !step.done_before && !leaving.contains(&names::folded(&step.to));
-            if !is_waiting || !disk::is_taken(self.disk, &target) {
+            if !is_waiting {
+                continue;
+            }
+            if !disk::is_taken(self.disk, &target) {
+                // One that stands there with other capitals or accents is the same name on another disk.
+                if plan.place.size_of(&step.to).is_some() {
+                    self.pass_over(&step.to);
+                }
                 continue;
             }
             match same_bytes(self.disk, self.card, &target, step, self.meter) {
@@ -216,7 +230,7 @@ impl Settling<'_, '_> {
                     step.filed = Some(filed);
                     step.done_before = true;
                 }
-                Ok(None) => _ = self.foreign.insert(names::folded(&step.to)),
+                Ok(None) => self.pass_over(&step.to),
                 // The card cannot be read here: copying will say so.
                 Err(CopyTrouble::Source(_)) => {}
                 Err(_) => return Err(self.stopped(plan)),

@@ -149,7 +149,7 @@ impl Store {
     /// A key that no saved session has: `<date>_<name>`, with `_2`, `_3` … when that is taken.
     pub fn new_key(&self, session: &Session) -> SessionKey {
         let taken = |name: &str| self.sessions.join(name).exists();
-        SessionKey(names::free_folder(session, taken))
+        SessionKey(names::free_folder(session, taken).0)
     }
 
     /// The key of a saved session by its text; `None` when none is saved under it.

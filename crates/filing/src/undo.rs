@@ -273,8 +273,8 @@ impl<'a> Undoing<'a> {
             // What is moved back must be what was put back.
             std::mem::take(&mut touched).iter().try_for_each(|folder| self.disk.flush_folder(folder))?;
             if !self.filing.put_back {
+                // It lasts when the next line does: what is moved until then is found wherever it lies.
                 journal.add(&Entry::PutBack);
-                journal.flush()?;
             }
             moves::take_back(self.disk, self.archive, journal)?;
         }

@@ -95,7 +95,10 @@ fn a_file_of_another_is_never_touched() {
     let size = day.session.frames[0].files[0].bytes as usize;
     fs::write(folder.join("2026-06-14_001_frame_02.jpg"), vec![7; size]).unwrap();
     let before = tree(&folder);
-    assert_eq!(day.file().unwrap().copied, 3);
+    let receipt = day.file().unwrap();
+    assert_eq!(receipt.copied, 3);
+    let said = "A file of another has this name and keeps it, so the next one was taken: 001/2026-06-14_001_frame_02.jpg";
+    assert_eq!(receipt.remarks, [said]);
     let after = tree(&folder);
     assert!(before.iter().all(|(name, file)| after[name] == *file));
     assert_eq!(
@@ -237,6 +240,31 @@ fn a_copy_that_reads_back_otherwise_is_taken_away() {
     assert!(names(&day.folder().join("blanks")).is_empty());
     assert_eq!(day.session.filed.len(), 1);
     assert_eq!(day.file().unwrap().copied, 1);
+}
+
+#[test]
+fn a_file_that_takes_a_name_while_that_is_copied_is_not_replaced() {
+    /// Puts a file under a name once the copy is being written beside it.
+    struct Takes<'a>(&'a Path, &'a Path);
+    impl record::Progress for Takes<'_> {
+        fn at(&self, _done: usize, _of: usize) {}
+        fn stopped(&self) -> bool {
+            if self.0.exists() && !self.1.exists() {
+                fs::write(self.1, "mine").unwrap();
+            }
+            false
+        }
+    }
+    let mut day = day("ff_");
+    let folder = day.folder().join("001");
+    let (part, name) = (".2026-06-14_001_frame_01.jpg.part", "2026-06-14_001_frame_01.jpg");
+    let fault = day.file_with(&Takes(&folder.join(part), &folder.join(name))).unwrap_err();
+    let words = fault.to_string();
+    assert!(words.contains("another file has taken its name"), "{words}");
+    assert_eq!(fs::read(folder.join(name)).unwrap(), b"mine");
+    assert!(day.file().unwrap().account.is_whole());
+    assert_eq!(fs::read(folder.join(name)).unwrap(), b"mine");
+    assert_eq!(common::listed(&day.folder()).len(), 3, "all of the card is filed beside it");
 }
 
 #[test]

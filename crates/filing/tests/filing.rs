@@ -2,17 +2,14 @@
 
 mod common;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fs;
 use std::process::Command;
 use std::sync::Mutex;
 
 use common::{StopsAfter, day, names, tree};
-use filing::plan_filing;
-use proptest::prelude::*;
-use record::{
-    Edit, FrameId, Label, Left, NameField, NameForm, Naming, Progress, SpecimenId, session_from_text,
-};
+use filing::{Altered, plan_filing};
+use record::{Edit, FrameId, Label, Left, NameForm, Naming, Progress, SpecimenId, session_from_text};
 use sha2::{Digest, Sha256};
 
 fn sha256(bytes: &[u8]) -> String {
@@ -246,6 +243,31 @@ fn companions_with_one_ending_are_told_apart() {
 }
 
 #[test]
+fn the_plan_says_which_names_were_changed_and_why() {
+    let mut day = day("wff_");
+    let more = "DCIM/100ABCDE/ABCD0001.wav";
+    common::write_old(&day.card.join(more), b"said twice");
+    let file = record::FrameFile { path: more.into(), bytes: 10, role: record::FileRole::Sound };
+    day.session.frames[0].files.push(file);
+    let altered = |day: &common::Day| {
+        let plan = day.plan().unwrap();
+        let steps = plan.steps.iter().filter_map(|s| Some((s.to.clone(), s.altered_now()?)));
+        (plan.folder_altered, steps.collect::<Vec<_>>(), plan.files_altered())
+    };
+    let second = ("001/2026-06-14_001_frame_01-2.wav".to_owned(), Altered::Taken);
+    assert_eq!(altered(&day), (Some(Altered::Letters), vec![second.clone()], 1));
+    // A file of another stands where the second frame would go: its number is passed over, and that is said.
+    day.file_with(&StopsAfter::asked(0)).unwrap_err();
+    fs::create_dir_all(day.folder().join("001")).unwrap();
+    fs::write(day.folder().join("001/2026-06-14_001_FRAME_02.jpg"), "mine").unwrap();
+    let third = ("001/2026-06-14_001_frame_03.jpg".to_owned(), Altered::Occupied);
+    assert_eq!(altered(&day), (None, vec![second, third], 2));
+    // What is filed has its name, and no reason is given again.
+    day.file().unwrap();
+    assert_eq!(altered(&day), (None, vec![], 0));
+}
+
+#[test]
 fn a_companion_found_later_goes_to_its_frame() {
     let mut day = day("ffw_");
     let all = day.session.frames[2].files.clone();
@@ -294,53 +316,6 @@ fn one_card_filed_into_two_archives_is_whole_in_both() {
     assert_eq!(names(&day.archive).len(), 10);
     day.archive = first;
     assert_eq!(day.file().unwrap().copied, 0, "the first archive knows what it holds");
-}
-
-proptest! {
-    /// Whatever names are made of, the views are called and however frames are labelled, names are distinct without case
-    /// and stay in the session's folder.
-    #[test]
-    fn names_are_distinct_without_case(
-        name in any::<String>(),
-        jars in prop::collection::vec("[aAä/. ]{0,3}", 3),
-        fields in Just(NameField::ALL.to_vec()).prop_shuffle(),
-        counts in (1usize..=4, 1usize..=8),
-        joiner in prop::sample::select(vec!["_", "-", " ", "", "/../", "."]),
-        keys in ("[a-bA-Bß/. -]{0,3}", "[a-bA-Bß/. -]{0,3}"),
-        labels in prop::collection::vec(prop::option::of(any::<bool>()), 10),
-    ) {
-        let mut day = day("wfww_nfrnf_");
-        day.session.name = name;
-        let of_folder = [NameField::Date, NameField::Session, NameField::Specimen, NameField::Jar];
-        let folder = fields.iter().copied().filter(|f| of_folder.contains(f)).take(counts.0).collect();
-        let form = |name| NameForm { name, joiner: joiner.to_owned() };
-        // As a text that was tampered with may have it, unchecked.
-        day.session.naming = Naming { folder: form(folder), file: form(fields[..counts.1].to_vec()) };
-        for (set, jar) in jars.into_iter().enumerate() {
-            if let Some(edit) = day.session.write_jar(set, &jar) {
-                day.decide(&edit);
-            }
-        }
-        day.session.plan.views[0].key = keys.0.as_str().into();
-        day.session.plan.views[1].key = keys.1.as_str().into();
-        for (label, id) in labels.into_iter().zip(0..) {
-            if let Some(edit) = label.and_then(|first| {
-                day.session.label_frame(FrameId(id), Some(if first { &*keys.0 } else { &*keys.1 }.into()))
-            }) {
-                day.decide(&edit);
-            }
-        }
-        let plan = day.plan().unwrap();
-        let distinct: BTreeSet<String> = plan.steps.iter().map(|s| s.to.to_lowercase()).collect();
-        prop_assert_eq!(distinct.len(), 11 + 6);
-        prop_assert!(distinct.iter().all(|to| to.split('/').count() == 2 && !to.contains("..")), "{distinct:?}");
-        let mut all_stems = BTreeSet::new();
-        for frame in plan.steps.chunk_by(|a, b| a.frame == b.frame) {
-            let stems: BTreeSet<&str> = frame.iter().map(|s| s.to.rsplit_once('.').unwrap().0).collect();
-            prop_assert_eq!(stems.len(), 1, "files of one frame share their name");
-            prop_assert!(all_stems.insert(stems), "and no other frame has it");
-        }
-    }
 }
 
 #[test]

@@ -117,7 +117,7 @@ fn names_are_shown_before_they_are_chosen() {
     // The plan says which names were altered, and why.
     day.session.naming = Naming { folder: form(&[Date]), file: form(&[View]) };
     let plan = plan_filing(&day.session, &day.card, &day.archive, &BTreeMap::new(), &[], &Silent).unwrap();
-    let altered: Vec<_> = plan.steps.iter().map(|s| (s.to.as_str(), s.altered)).collect();
+    let altered: Vec<_> = plan.steps.iter().map(|s| (s.to.as_str(), s.altered_now())).collect();
     assert_eq!(altered[0], ("2026-06-14/face.jpg", None));
     assert_eq!(altered[3], ("2026-06-14_2/frame.jpg", Some(Altered::Taken)));
     assert_eq!(altered[4], ("blanks/blank-2.jpg", Some(Altered::Taken)));

@@ -15,6 +15,7 @@ use super::opened::Opened;
 use super::split::strict;
 use super::{DayArgs, Exit, print};
 use crate::day::Day;
+use crate::window::filing_lines::Lines;
 
 #[derive(Args)]
 #[expect(clippy::struct_excessive_bools, reason = "each is a flag of its own on the command line")]
@@ -112,7 +113,7 @@ pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
             print::note(remark);
         }
         if args.dry_run {
-            print::result(&dry_run(archive, &plan));
+            print::result(&dry_run(&day.session, archive, &plan, args.take_proposed));
         }
         plans.push(plan);
     }
@@ -151,36 +152,30 @@ fn carry_out(
     Ok(receipts?)
 }
 
-fn dry_run(archive: &Path, plan: &FilingPlan) -> String {
+/// The plan as the window shows it: each line with what becomes of it and why, then the numbers.
+fn dry_run(session: &Session, archive: &Path, plan: &FilingPlan, takes_proposed: bool) -> String {
     let mut text = format!("\nWould be filed into {}\n", archive.join(&plan.folder).display());
-    let mut line = |from: &str, way: &str, to: &str| {
-        writeln!(text, "  {}  {way}  {}", shown(from), shown(to)).expect("a string takes any text");
-    };
-    for step in &plan.steps {
-        match &step.moved_from {
-            Some(before) => line(before, "filed before, moves to", &step.to),
-            None if step.done_before => line(&step.from, "filed before, lies at", &step.to),
-            None => line(&step.from, "to", &step.to),
-        }
-        if let Some(altered) = step.altered.filter(|_| step.moved_from.is_some() || !step.done_before) {
-            line("", "", altered.words());
-        }
+    let mut line = |words: &str| writeln!(text, "  {words}").expect("a string takes any text");
+    if let Some(altered) = plan.folder_altered {
+        line(&format!("(the folder) {}", altered.words()));
     }
-    for sidecar in &plan.sidecars {
-        line("", "sidecar beside it", &sidecar.to);
-    }
-    for copy in &plan.copies {
-        line(&copy.path, "is a copy of", &copy.of);
-    }
-    for left in &plan.left {
-        line(&left.path, "is left:", &left.reason);
+    for told in Lines::of(plan).of_the_day(plan) {
+        let (from, to) = (shown(told.from), shown(told.to));
+        let way = if told.from.is_empty() || told.to.is_empty() { "" } else { "  →  " };
+        let bytes = told.bytes.map_or(String::new(), |bytes| format!("{bytes} bytes; "));
+        let (fate, why) = (told.fate_words(), told.reason_words(session, takes_proposed));
+        line(&format!("{fate}:  {from}{way}{to}  ({bytes}{why})"));
     }
     let (copied, bytes) = (plan.files_to_copy(), plan.bytes_to_copy());
     let (before, moved) = (plan.steps.len() - copied, plan.moves().count());
     let free = filing::free_bytes(archive).map_or(String::new(), |free| format!(" of {free} free"));
     let moved = if moved > 0 { format!(", {moved} to move") } else { String::new() };
+    let altered = match plan.files_altered() {
+        0 => String::new(),
+        n => format!("; {} changed", count(n, "name is", "names are")),
+    };
     text + &format!(
-        "{} to copy, {bytes} bytes{free}{moved}; {before} filed before. Nothing was done.\n",
+        "{} to copy, {bytes} bytes{free}{moved}{altered}; {before} filed before. Nothing was done.\n",
         count(copied, "file", "files")
     )
 }

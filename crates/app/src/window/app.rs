@@ -263,6 +263,8 @@ impl App {
         };
         for asked in keys::take(ctx, &keyboard) {
             match asked {
+                // Filing may have begun by a key before it.
+                Asked::Command(Command::HoldFiling) if self.jobs.blocks() => self.jobs.filing.hold_or_go_on(),
                 Asked::Command(command) => self.run(command),
                 Asked::View(letter) => self.label_by_letter(letter),
                 Asked::Here(chord) => self.key_here(chord),

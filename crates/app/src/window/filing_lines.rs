@@ -1,7 +1,8 @@
 //! What filing would do, line by line, in the order a person wants.
 //!
-//! Goes in: a plan. Comes out: a line for each file of the card and each sidecar, sorted by any column. Sorting is done
-//! once, beside the window. Nothing is drawn here.
+//! Goes in: a plan. Comes out: a line for each file of the card and each sidecar, sorted by any column, with what becomes
+//! of it and why, as the window and the command line both tell it. Sorting is done once, beside the window. Nothing is
+//! drawn here.
 
 use std::cmp::Ordering;
 use std::path::PathBuf;
@@ -58,7 +59,7 @@ pub(crate) struct Told<'a> {
     pub(crate) fate: Fate,
     /// Why it is left.
     reason: &'a str,
-    /// Why its name is not just what a person wrote.
+    /// Why the name that it gets is not just what a person wrote.
     altered: Option<Altered>,
 }
 
@@ -124,6 +125,11 @@ impl Lines {
         lines
     }
 
+    /// All, in the order of the day.
+    pub(crate) fn of_the_day<'p>(&self, plan: &'p FilingPlan) -> impl Iterator<Item = Told<'p>> {
+        self.all.iter().map(|line| line.told(plan))
+    }
+
     /// How many there are.
     pub(crate) fn len(&self) -> usize {
         self.all.len()
@@ -151,7 +157,7 @@ fn order(told: &[Told<'_>], column: Column) -> Vec<u32> {
         Column::From => a.from.cmp(b.from),
         Column::To => a.to.cmp(b.to),
         Column::Size => a.bytes.cmp(&b.bytes),
-        Column::State => a.fate.cmp(&b.fate),
+        Column::State => a.fate.cmp(&b.fate).then(b.altered.cmp(&a.altered)),
     };
     order.sort_by(|a, b| by(&told[*a as usize], &told[*b as usize]));
     order
@@ -187,7 +193,7 @@ impl Line {
                     to: &step.to,
                     bytes,
                     fate,
-                    altered: step.altered,
+                    altered: step.altered_now(),
                     ..none
                 }
             }
@@ -216,7 +222,9 @@ impl Told<'_> {
     pub(crate) fn fate_words(&self) -> String {
         match self.fate {
             Fate::Left => tell!("filing-fate-left"),
+            Fate::ToCopy if self.altered.is_some() => tell!("filing-fate-copy-altered"),
             Fate::ToCopy => tell!("filing-fate-copy"),
+            Fate::Moves if self.altered.is_some() => tell!("filing-fate-moves-altered"),
             Fate::Moves => tell!("filing-fate-moves"),
             Fate::Sidecar => tell!("filing-fate-sidecar"),
             Fate::SidecarMoves => tell!("filing-fate-sidecar-moves"),
@@ -229,7 +237,7 @@ impl Told<'_> {
     /// Why, in one sentence without its full stop.
     pub(crate) fn reason_words(&self, session: &Session, takes_proposed: bool) -> String {
         let why = self.fate_reason(session, takes_proposed);
-        match self.altered.filter(|_| matches!(self.fate, Fate::ToCopy | Fate::Moves)) {
+        match self.altered {
             Some(altered) => format!("{why}. {}", altered.words()),
             None => why,
         }

@@ -17,7 +17,7 @@ mod demo;
 mod enabled;
 mod evidence;
 mod exchange_state;
-mod filing_lines;
+pub(crate) mod filing_lines;
 mod held_words;
 mod job;
 mod kept_previews;

@@ -312,6 +312,19 @@ impl Desk {
         self.window.step();
     }
 
+    /// Presses several keys and draws one frame.
+    pub(crate) fn at_once(&mut self, keys: &[(Modifiers, Key)]) {
+        let pressed = keys.iter().map(|(modifiers, key)| egui::Event::Key {
+            key: *key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: *modifiers,
+        });
+        self.window.input_mut().events.extend(pressed);
+        self.window.step();
+    }
+
     /// Presses a key and draws no more than one frame.
     pub(crate) fn tap(&mut self, modifiers: Modifiers, key: Key) {
         let down = egui::Event::Key { key, physical_key: None, pressed: true, repeat: false, modifiers };

@@ -9,7 +9,7 @@ use std::time::SystemTime;
 
 use record::{Session, Silent};
 
-use super::{Fate, ModelDisk};
+use super::{After, Fate, ModelDisk};
 use crate::carry::carry_out_on;
 use crate::journal::{JOURNAL_FILE, Log};
 use crate::lists::BEFORE_FOLDER;
@@ -160,6 +160,13 @@ pub(super) fn but_kept(disk: &ModelDisk) -> Tree {
     tree
 }
 
+/// All of an archive but the journal and what is kept for taking back, with all times.
+pub(super) fn but_journal(disk: &ModelDisk) -> Tree {
+    let mut tree = disk.tree(&archive());
+    tree.retain(|path, _| path != JOURNAL_FILE && !path.starts_with(BEFORE_FOLDER));
+    tree
+}
+
 /// A card of which some was filed before, so that lists are replaced and numbers kept.
 pub(super) fn filed_twice() -> Bench {
     let mut bench = Bench::new("wf_f_");
@@ -182,4 +189,28 @@ pub(super) fn pictures(disk: &ModelDisk) -> Tree {
         }
     }
     tree
+}
+
+/// Flushes that nothing would miss, of a run that makes those of `uncut`. Each in turn is left out and said to be done, the
+/// run is cut at any operation after it, and power is lost in every way. `run` also says whether it came to its end.
+pub(super) fn idle_flushes(
+    uncut: &ModelDisk,
+    run: &dyn Fn(Fate) -> (ModelDisk, bool),
+    is_missed: &dyn Fn(&ModelDisk, bool) -> bool,
+) -> Vec<(usize, PathBuf)> {
+    let is_idle = |flush: usize, call: usize| {
+        // Before the flush is left out the disk is as it would be anyway.
+        !(call + 1..=uncut.calls() + 1).any(|n| {
+            let fate = Fate { ends_at: Some(n), skips_flush: Some(flush), ..Fate::default() };
+            let (disk, ended) = run(fate);
+            After::ALL.iter().any(|after| is_missed(&disk.after(*after), ended))
+        })
+    };
+    let flushed = uncut.flushed();
+    assert!(!flushed.is_empty(), "a run without flushes proves nothing");
+    let counted = (1..).zip(flushed);
+    counted
+        .filter(|(flush, (call, _))| is_idle(*flush, *call))
+        .map(|(flush, (_, path))| (flush, path))
+        .collect()
 }

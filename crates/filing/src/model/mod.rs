@@ -9,9 +9,13 @@ mod audit_tests;
 mod bag_reading_tests;
 mod bag_tests;
 pub(crate) mod bench;
-mod more_tests;
+mod full_tests;
+mod lying_tests;
+mod moving_tests;
 mod operations;
+mod property_tests;
 mod tests;
+mod two_tests;
 mod undo_tests;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -61,6 +65,8 @@ pub(crate) struct Fate {
     pub(crate) moves_bytes: Option<usize>,
     /// The first part that is flushed is not what was written, on the medium.
     pub(crate) spoils_a_part: bool,
+    /// This operation, where it reads a picture outside the card, gives another first byte than there is.
+    pub(crate) lies_at: Option<usize>,
     /// Times of last change cannot be set.
     pub(crate) keeps_no_times: bool,
     /// Nothing in a folder of this name can be looked at, as in `lost+found` on a disk of one's own.

@@ -172,12 +172,17 @@ impl Handle for Open<'_> {
         let count = into.len().min(most).min(file.now.len().saturating_sub(self.at));
         into[..count].copy_from_slice(&file.now[self.at..self.at + count]);
         self.at += count;
+        let is_picture = self.path.to_str().is_some_and(|path| path.contains(".jpg"));
+        if state.fate.lies_at == Some(state.calls) && is_picture && !self.path.starts_with("/card") {
+            into[..count.min(1)].iter_mut().for_each(|byte| *byte ^= 1);
+        }
         Ok(count)
     }
 
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         let mut state = self.disk.call(&self.path)?;
-        let room = state.fate.room_bytes.map_or(usize::MAX, |room| room.saturating_sub(state.used()));
+        let room = state.fate.room_bytes.filter(|_| self.path.starts_with("/archive"));
+        let room = room.map_or(usize::MAX, |room| room.saturating_sub(state.used()));
         let count = bytes.len().min(state.fate.moves_bytes.unwrap_or(usize::MAX)).min(room);
         if count == 0 && !bytes.is_empty() {
             return Err(ErrorKind::StorageFull.into());

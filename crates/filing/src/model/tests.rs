@@ -4,9 +4,15 @@
 use std::io::ErrorKind;
 use std::path::Path;
 
-use super::bench::{Bench, archive, card, common, file, filed_twice, is_picture, pictures};
-use super::{After, Fate};
+use record::Silent;
+
+use super::bench::{
+    Bench, archive, but_journal, card, common, file, filed_twice, idle_flushes, is_picture, pictures,
+};
+use super::{After, Fate, ModelDisk};
+use crate::disk::Disk;
 use crate::journal::Log;
+use crate::undo::undo_on;
 use crate::{FaultKind, FilingFault};
 
 #[test]
@@ -53,26 +59,32 @@ fn cut_again_while_going_on_it_still_ends_as_an_uncut_run() {
 
 #[test]
 fn every_flush_is_needed() {
-    let bench = Bench::new("f_");
-    let mut idle = Vec::new();
-    for (flush, (call, path)) in (1..).zip(bench.uncut.flushed()) {
-        // Before the flush is left out the disk is as it would be anyway.
-        let is_missed = (call + 1..=bench.calls() + 1).any(|n| {
-            let fate = Fate { ends_at: Some(n), skips_flush: Some(flush), ..Fate::default() };
+    for (bench, idle) in [
+        (Bench::new("f_"), vec![]),
+        (Bench::new("wf_"), vec![]),
+        // The session's folder and the journal have their names from before, and those last.
+        (filed_twice(), vec![archive()]),
+    ] {
+        let run = |fate| {
             let disk = bench.disk.with(fate);
-            let whole = file(&disk, &mut bench.session.clone()).is_ok();
-            After::ALL.iter().any(|after| {
-                let left = disk.after(*after);
-                let ended = Log::read(&left, &archive()).is_ok_and(|l| l.last.is_some_and(|l| l.ended));
-                let lost = whole && (pictures(&left) != pictures(&bench.uncut) || !ended);
-                lost || bench.wrong(&left).is_some()
-            })
-        });
-        if !is_missed {
-            idle.push((flush, path));
-        }
+            let ended = file(&disk, &mut bench.session.clone()).is_ok();
+            (disk, ended)
+        };
+        let is_missed = |left: &ModelDisk, ended: bool| {
+            let log = Log::read(left, &archive()).unwrap_or_default();
+            let begun = log != Log::read(&bench.disk, &archive()).unwrap();
+            let is_told = log.last.is_some_and(|last| last.ended);
+            let is_lost = ended && (pictures(left) != pictures(&bench.uncut) || !is_told);
+            let undone = left.with(Fate::default());
+            let stays = || {
+                let done = undo_on(&undone, &archive(), None, &Silent);
+                done.is_err() || but_journal(&undone) != but_journal(&bench.disk)
+            };
+            is_lost || (begun && stays()) || bench.wrong(left).is_some()
+        };
+        let found = idle_flushes(&bench.uncut, &run, &is_missed);
+        assert_eq!(found.into_iter().map(|(_, path)| path).collect::<Vec<_>>(), idle, "can be left out");
     }
-    assert_eq!(idle, [], "these can be left out");
 }
 
 #[test]
@@ -107,26 +119,6 @@ fn any_may_fail(bench: &Bench) {
             assert_eq!(bench.wrong(&left), None, "operation {n} failed ({kind:?}), then {ended:?}");
         }
     }
-}
-
-#[test]
-fn a_disk_that_is_full_at_any_byte_is_said_and_filing_goes_on_when_there_is_room() {
-    let bench = Bench::new("f_");
-    let used = pictures(&bench.uncut).values().map(|(bytes, _)| bytes.len()).sum::<usize>();
-    let mut full = 0;
-    for room in (4..used + 4000).step_by(41) {
-        let disk = bench.disk.with(Fate { room_bytes: Some(room), ..Fate::default() });
-        match file(&disk, &mut bench.session.clone()) {
-            Ok(_) => {}
-            Err(fault) => {
-                full += 1;
-                let words = fault.to_string();
-                assert!(words.contains("full") || words.contains("too little room"), "{words}");
-            }
-        }
-        assert_eq!(bench.wrong(&disk.with(Fate::default())), None, "room for {room}");
-    }
-    assert!(full > 50, "{full}");
 }
 
 #[test]
@@ -170,6 +162,30 @@ fn an_archive_pulled_out_at_any_operation_is_said_and_filing_goes_on_when_it_is_
 }
 
 #[test]
+fn a_folder_that_somebody_took_away_after_a_cut_is_made_again_and_lasts() {
+    let bench = Bench::new("f_");
+    let folder = archive().join("2026-06-14_Hay-meadow");
+    let mut tried = 0;
+    for n in 1..=bench.calls() {
+        let cut = bench.disk.with(Fate { ends_at: Some(n), ..Fate::default() });
+        file(&cut, &mut bench.session.clone()).ok();
+        let cut = cut.after(After::Power);
+        let is_begun = cut.tree(&folder).contains_key("receipt.txt");
+        if !is_begun || cut.remove_folder(&folder.join("001")).is_err() {
+            continue;
+        }
+        cut.flush_folder(&folder).unwrap();
+        tried += 1;
+        for again in (1..=bench.calls()).step_by(3) {
+            let disk = cut.with(Fate { ends_at: Some(again), ..Fate::default() });
+            file(&disk, &mut bench.session.clone()).ok();
+            assert_eq!(bench.wrong(&disk.after(After::Power)), None, "cut at {n} and {again}");
+        }
+    }
+    assert!(tried > 0);
+}
+
+#[test]
 fn another_session_filed_after_a_cut_ends_the_first_as_it_is() {
     let bench = Bench::new("wf_");
     let other = Bench::new("ff_");
@@ -188,6 +204,18 @@ fn another_session_filed_after_a_cut_ends_the_first_as_it_is() {
         let disk = disk.after(After::Power);
         let receipt = file(&disk, &mut others.clone()).unwrap();
         assert_eq!((receipt.copied, receipt.filed_before), (3, 0), "cut at {n}");
+        // All of it lasts, as a filing of its own.
+        let disk = disk.after(After::Power);
+        let last = Log::read(&disk, &archive()).unwrap().last.unwrap();
+        assert!(
+            last.ended && last.folder.ends_with("Another") && last.texts.len() == 6,
+            "cut at {n}: {last:?}"
+        );
+        let undone = disk.with(Fate::default());
+        undo_on(&undone, &archive(), None, &Silent).unwrap();
+        let mut first = but_journal(&disk);
+        first.retain(|path, _| !path.contains("Another"));
+        assert_eq!(but_journal(&undone), first, "cut at {n}");
         // What the list of the first names is there, and everything there is listed.
         let tree = disk.tree(Path::new("/archive/2026-06-14_Hay-meadow"));
         let listed =

@@ -5,29 +5,23 @@ use std::path::Path;
 
 use record::{Session, Silent};
 
-use super::bench::{Bench, archive, but_kept, card, file, filed_twice, pictures};
+use super::bench::{Bench, archive, but_journal, but_kept, card, file, filed_twice, idle_flushes, pictures};
 use super::{After, Fate, ModelDisk};
 use crate::FilingFault;
 use crate::journal::Log;
-use crate::lists::BEFORE_FOLDER;
 use crate::undo::{Undo, undo_on};
 
 fn undo(disk: &ModelDisk) -> Result<Undo, FilingFault> {
     undo_on(disk, &archive(), None, &Silent)
 }
 
-fn taken_back(bench: Bench) -> Bench {
+pub(super) fn taken_back(bench: Bench) -> Bench {
     Bench { taken_back: true, ..bench }
 }
 
 fn is_undone(disk: &ModelDisk, before: &ModelDisk) -> bool {
     // With the times: lists are put back as they were.
-    let tree = |disk: &ModelDisk| {
-        let mut tree = disk.tree(&archive());
-        tree.retain(|path, _| path != "endleaf-journal.txt" && !path.starts_with(BEFORE_FOLDER));
-        tree
-    };
-    tree(disk) == tree(before)
+    but_journal(disk) == but_journal(before)
 }
 
 #[test]
@@ -65,7 +59,7 @@ fn a_filing_cut_at_any_operation_can_be_taken_back() {
 }
 
 /// What is wrong after taking back was cut and asked for again, or filing was.
-fn wrong(bench: &Bench, disk: &ModelDisk) -> Option<String> {
+pub(super) fn wrong(bench: &Bench, disk: &ModelDisk) -> Option<String> {
     if let Some(wrong) = bench.wrong_now(disk) {
         return Some(wrong);
     }
@@ -111,25 +105,18 @@ fn every_flush_of_taking_back_is_needed() {
     for bench in [Bench::new("f_"), filed_twice()].map(taken_back) {
         let whole = bench.uncut.with(Fate::default());
         undo(&whole).unwrap();
-        let mut idle = Vec::new();
-        for (flush, (call, path)) in (1..).zip(whole.flushed()) {
-            let is_missed = (call + 1..=whole.calls() + 1).any(|n| {
-                let fate = Fate { ends_at: Some(n), skips_flush: Some(flush), ..Fate::default() };
-                let disk = bench.uncut.with(fate);
-                let ended = undo(&disk).is_ok();
-                After::ALL.iter().any(|after| {
-                    let left = disk.after(*after);
-                    let log = Log::read(&left, &archive());
-                    let told = log.is_ok_and(|log| log.last.is_some_and(|last| last.undone));
-                    let lost = told && !is_undone(&left, &bench.disk);
-                    lost || (ended && !told) || wrong(&bench, &left).is_some()
-                })
-            });
-            if !is_missed {
-                idle.push((flush, path));
-            }
-        }
-        assert_eq!(idle, [], "these can be left out");
+        let run = |fate| {
+            let disk = bench.uncut.with(fate);
+            let ended = undo(&disk).is_ok();
+            (disk, ended)
+        };
+        let is_missed = |left: &ModelDisk, ended: bool| {
+            let log = Log::read(left, &archive());
+            let is_told = log.is_ok_and(|log| log.last.is_some_and(|last| last.undone));
+            let is_lost = is_told && !is_undone(left, &bench.disk);
+            is_lost || (ended && !is_told) || wrong(&bench, left).is_some()
+        };
+        assert_eq!(idle_flushes(&whole, &run, &is_missed), [], "these can be left out");
     }
 }
 

@@ -80,11 +80,13 @@ fn planned(ui: &mut Ui, flow: &mut Flow, open: &OpenDay, one: &OnePlan, of_two: 
     let before = plan.steps.len() - files - moving;
     let bytes = bytes_words(plan.bytes_to_copy());
     let files_of = |n: usize| if n > 0 { tell!("count-files", n = n) } else { String::new() };
+    let altered = plan.folder_altered.map_or(String::new(), |altered| format!("\n{}", altered.words()));
     let lines = [
         (tell!("filing-plan-of"), if of_two { one.archive.display().to_string() } else { String::new() }),
-        (tell!("filing-folder"), plan.folder.clone()),
+        (tell!("filing-folder"), plan.folder.clone() + &altered),
         (tell!("filing-to-copy"), tell!("filing-files-bytes", files = files, bytes = bytes)),
         (tell!("filing-to-move"), files_of(moves)),
+        (tell!("filing-altered"), files_of(plan.files_altered())),
         (tell!("filing-sidecars"), files_of(plan.sidecars.len())),
         (tell!("filing-there"), files_of(before)),
         (tell!("filing-same"), files_of(plan.copies.len())),
