@@ -221,7 +221,7 @@ fn working_preview(pages: &mut Pages<'_>, reading: &Reading) -> Result<Rgb, Stri
     let last_resort = reading.cut || reading.raw;
     let (picture, _room) = match display::embedded(pages, reading, WORKING_PX as u32, last_resort) {
         Some(embedded) => (embedded, None),
-        None => display::large(pages, reading).map(|(large, room)| (large, Some(room)))?,
+        None => display::large(pages, reading).map(|(picture, held)| (picture, Some(held)))?,
     };
     let (width, height) = (picture.width() as usize, picture.height() as usize);
     let whole =

@@ -58,7 +58,7 @@ pub fn thumbnail(root: &Path, frame: &Frame, long_side_px: u32) -> Result<Small,
         let (picture, _room) = match embedded(pages, reading, long_side_px, reading.cut || reading.raw) {
             Some(quick) => (quick, None),
             None => match large(pages, reading) {
-                Ok((large, room)) => (large, Some(room)),
+                Ok((picture, held)) => (picture, Some(held)),
                 Err(why) => (embedded(pages, reading, long_side_px, true).ok_or(why)?, None),
             },
         };

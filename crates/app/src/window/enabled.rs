@@ -64,8 +64,9 @@ pub(crate) fn enabled(command: Command, open: Option<&OpenDay>, ui: &UiState) ->
             || tell!("not-clock-undecided"),
         ),
         C::GoExchange => require(!session.filed.is_empty(), || tell!("not-nothing-filed")),
-        C::EditJar | C::EditNote if open.is_others() => Err(tell!("not-others")),
-        C::FileNow | C::TakeBack | C::ForgetViews if open.is_others() => Err(tell!("not-others")),
+        C::EditJar | C::EditNote | C::FileNow | C::TakeBack | C::ForgetViews if open.is_others() => {
+            Err(tell!("not-others"))
+        }
         C::ForgetViews => require(open.day.key.is_some(), || tell!("not-nothing-kept")),
         C::LookCloser | C::FileNow if open.day.card_is_away => Err(tell!("not-card-away")),
         C::LookCloser => {

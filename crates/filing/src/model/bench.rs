@@ -206,8 +206,13 @@ pub(super) fn idle_flushes(
             After::ALL.iter().any(|after| is_missed(&disk.after(*after), ended))
         })
     };
+    // With all of them nothing is amiss: else one of those that are needed is not there.
+    for n in 1..=uncut.calls() + 1 {
+        let (disk, ended) = run(Fate { ends_at: Some(n), ..Fate::default() });
+        let missed = After::ALL.into_iter().find(|after| is_missed(&disk.after(*after), ended));
+        assert_eq!(missed, None, "cut at {n}");
+    }
     let flushed = uncut.flushed();
-    assert!(!flushed.is_empty(), "a run without flushes proves nothing");
     let counted = (1..).zip(flushed);
     counted
         .filter(|(flush, (call, _))| is_idle(*flush, *call))
