@@ -1379,10 +1379,11 @@ progress-stopping = Stopping at the next safe place
 progress-looking = Looking at what is there
 progress-frames = { $done } of { $of } frames
 progress-checking = { $counted }: looking closer at doubtful blanks, and for copies
+progress-first-set = The first set is still being read
 progress-sets = { $closed ->
-    [one] One set so far
-   *[other] { $closed } sets so far
-}, { $short ->
+    [one] One set so far, another still being read
+   *[other] { $closed } sets so far, another still being read
+}; { $short ->
     [0] none of them short of a view
     [one] one of them short of a view:
    *[other] { $short } of them short of a view:
