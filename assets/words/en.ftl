@@ -377,11 +377,12 @@ session-plan = { $views ->
 session-others = Read only
 session-card-away = Card away
 session-from-to = { $first } to { $last }
-session-read = Read { $read } of { $of }
-session-read-on = Read { $read } of { $of }, taken up where you left it
+session-read = Read { $read }
+session-read-of = { $read } of { $of }
+session-read-on = Read { $read }, taken up where you left it
 session-read-since = { $frames ->
-    [one] Read { $read } of { $of }, taken up where you left it, 1 frame since
-   *[other] Read { $read } of { $of }, taken up where you left it, { $frames } frames since
+    [one] Read { $read }, taken up where you left it, 1 frame since
+   *[other] Read { $read }, taken up where you left it, { $frames } frames since
     }
 close-message = Close the message
 

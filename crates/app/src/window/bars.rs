@@ -226,12 +226,18 @@ pub(crate) fn session_line(
 /// How much of the card was read, and that it was known from before.
 fn read_words(open: &OpenDay) -> String {
     let day = &open.day;
-    let (read, of) = (bytes_words(day.bytes_read), bytes_words(day.bytes_on_card));
+    let read = read_of(day.bytes_read, day.bytes_on_card);
     match day.resumed.map(|merged| merged.new) {
-        None => tell!("session-read", read = read, of = of),
-        Some(0) => tell!("session-read-on", read = read, of = of),
-        Some(n) => tell!("session-read-since", read = read, of = of, frames = n),
+        None => tell!("session-read", read = read),
+        Some(0) => tell!("session-read-on", read = read),
+        Some(n) => tell!("session-read-since", read = read, frames = n),
     }
+}
+
+/// `1.2 MB of 640 MB`; without the second once more was read than the card holds, as some of it was read again.
+fn read_of(read: u64, on_card: u64) -> String {
+    let words = bytes_words(read);
+    if read > on_card { words } else { tell!("session-read-of", read = words, of = bytes_words(on_card)) }
 }
 
 /// The colour that repeats a tone.
@@ -294,4 +300,16 @@ pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, action
         actions.push(Action::CloseNotice);
     }
     rect.bottom()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_is_never_said_to_be_read_of_less() {
+        assert_eq!(read_of(400_000, 2_500_000), "400 kB of 2.5 MB");
+        assert_eq!(read_of(2_500_000, 2_500_000), "2.5 MB of 2.5 MB");
+        assert_eq!(read_of(2_700_000, 2_500_000), "2.7 MB");
+    }
 }
