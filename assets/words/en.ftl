@@ -346,6 +346,7 @@ step-day-complete = { $specimens }, all complete
 step-day-none-checked = { $specimens }, none checked
 step-day-unchecked = { $specimens }, { $complete } complete, { $unchecked } unchecked
 step-day-incomplete = { $specimens }, { $incomplete } incomplete
+step-day-incomplete-unchecked = { $specimens }, { $incomplete } incomplete, { $unchecked } unchecked
 step-specimen = Specimen
 step-specimen-nth = { $nth } of { $of }
 step-exchange = Exchange
@@ -411,6 +412,11 @@ start-views = { $n ->
 start-recent = Or go on with a day you opened before
 start-recent-place = { $day }, { $place }
 start-recent-name = Open { $day }: { $stand }
+start-recent-queries = { $stand }, { $n ->
+    [one] 1 query
+   *[other] { $n } queries
+}
+start-recent-filing = { $stand }, { $filing }
 start-demos = Or look around in a demo session; its days and animals are invented
 start-demo-name = Demo session: { $demo }
 

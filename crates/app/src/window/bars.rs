@@ -5,6 +5,7 @@ use egui::{Align2, CursorIcon, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::action::Action;
 use super::command::Command;
+use super::day_words::{day_words, short_day_words};
 use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
 use super::sheet::{Tone, bytes_words, date_words, minute};
@@ -13,6 +14,11 @@ use super::state::{Notice, Screen, UiState};
 use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
 use super::words::tell;
+
+/// Where the steps begin, px.
+const STEPS_LEFT_PX: f32 = 142.0;
+/// Between two tools, px.
+const TOOLS_GAP_PX: f32 = 16.0;
 
 /// Draws the program's mark, the steps that can be taken, and undo, commands and help.
 pub(crate) fn steps(
@@ -28,15 +34,24 @@ pub(crate) fn steps(
     mark::leaf(ui, pos2(bar.left() + MARGIN_PX + 1.0, middle - 11.0), t.ink);
     let name = pos2(bar.left() + MARGIN_PX + 29.0, middle);
     text::line(ui, name, Align2::LEFT_CENTER, Type::Name, t.ink, "Endleaf");
+    let mut left = bar.left() + STEPS_LEFT_PX;
     if let Some(open) = open {
-        let mut left = bar.left() + 142.0;
-        for (screen, words, second) in steps_of(open, state) {
+        let room = bar.right() - tools_width(ui, open) - left;
+        let mut steps = steps_of(open, state);
+        let wide: f32 = steps.iter().map(|(_, words, second)| step_width(ui, words, second)).sum();
+        if let Some((.., second)) =
+            steps.iter_mut().find(|(screen, ..)| wide > room && *screen == Screen::DaySheet)
+        {
+            let (_, short, unchecked) = open.sheet.tally();
+            *second = short_day_words(open.sheet.rows.len(), short, unchecked);
+        }
+        for (screen, words, second) in steps {
             left += step(ui, left, bar, screen == state.screen, &words, &second, || {
                 actions.push(Action::Go(screen));
             });
         }
     }
-    tools(ui, bar, open, actions);
+    tools(ui, bar, left, open, actions);
 }
 
 /// The steps whose work can be done, each with its own state.
@@ -75,17 +90,9 @@ fn sent_words(open: &OpenDay) -> String {
     }
 }
 
-/// How a day of so many specimens stands, of which so many lack a view and so many are unchecked.
-pub(crate) fn day_words(specimens: usize, incomplete: usize, unchecked: usize) -> String {
-    let words = tell!("count-specimens", n = specimens);
-    match (incomplete, unchecked) {
-        (0, 0) => tell!("step-day-complete", specimens = words),
-        (0, n) if n == specimens => tell!("step-day-none-checked", specimens = words),
-        (0, n) => {
-            tell!("step-day-unchecked", specimens = words, complete = specimens - n, unchecked = n)
-        }
-        (n, _) => tell!("step-day-incomplete", specimens = words, incomplete = n),
-    }
+/// How wide a step with these words is, px.
+fn step_width(ui: &Ui, words: &str, second: &str) -> f32 {
+    (text::size(ui, Type::Strong, words).x.max(text::size(ui, Type::Small, second).x) + 28.0).round()
 }
 
 /// Draws one step and gives its width.
@@ -99,8 +106,7 @@ fn step(
     go: impl FnOnce(),
 ) -> f32 {
     let t = tokens(ui);
-    let width = text::size(ui, Type::Strong, words).x.max(text::size(ui, Type::Small, second).x) + 28.0;
-    let rect = Rect::from_min_size(pos2(left, bar.top()), vec2(width.round(), bar.height()));
+    let rect = Rect::from_min_size(pos2(left, bar.top()), vec2(step_width(ui, words, second), bar.height()));
     let response = ui
         .interact(rect, Id::unique(("step", words)), Sense::click())
         .on_hover_cursor(CursorIcon::PointingHand);
@@ -129,7 +135,19 @@ fn step(
     rect.width()
 }
 
-fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
+/// How wide the tools are with the margin beside them, undo in its short form, px.
+fn tools_width(ui: &Ui, open: &OpenDay) -> f32 {
+    let undo = open.history.undo_words().map(|_| (tell!("tool-undo"), Command::Undo));
+    let redo = open.history.redo_words().map(|_| (tell!("tool-redo"), Command::Redo));
+    let always = [(tell!("tool-help"), Command::Help), (tell!("tool-commands"), Command::Commands)];
+    let width = |(words, command): (String, Command)| {
+        Button::new(&words, Weight::Quiet).key(&command.key_words(ui)).size(ui).x + TOOLS_GAP_PX
+    };
+    MARGIN_PX + always.into_iter().chain(undo).chain(redo).map(width).sum::<f32>()
+}
+
+/// Draws undo, commands and help; `left` is where the steps end.
+fn tools(ui: &mut Ui, bar: Rect, left: f32, open: Option<&OpenDay>, actions: &mut Vec<Action>) {
     let mut right = tool(ui, bar, bar.right() - MARGIN_PX, &tell!("tool-help"), Command::Help, actions);
     right = tool(ui, bar, right, &tell!("tool-commands"), Command::Commands, actions);
     let Some(open) = open else { return };
@@ -137,7 +155,7 @@ fn tools(ui: &mut Ui, bar: Rect, open: Option<&OpenDay>, actions: &mut Vec<Actio
         right = tool(ui, bar, right, &tell!("tool-redo"), Command::Redo, actions);
     }
     if let Some(words) = open.history.undo_words() {
-        let room = right - (bar.left() + 660.0);
+        let room = right - left;
         let whole = tell!("tool-undo-what", what = words);
         let fits = text::size(ui, Type::Small, &whole).x + 60.0 < room;
         tool(ui, bar, right, &if fits { whole } else { tell!("tool-undo") }, Command::Undo, actions);
@@ -152,7 +170,7 @@ fn tool(ui: &mut Ui, bar: Rect, right: f32, words: &str, command: Command, actio
     if button.show(ui, Id::unique(("tool", command)), at, Align2::RIGHT_CENTER).clicked() {
         actions.push(Action::Run(command));
     }
-    right - button.size(ui).x - 16.0
+    right - button.size(ui).x - TOOLS_GAP_PX
 }
 
 /// Draws which session this is: name, date, plan, times; on the right what belongs to the screen.
