@@ -346,6 +346,7 @@ step-day-complete = { $specimens }, all complete
 step-day-none-checked = { $specimens }, none checked
 step-day-unchecked = { $specimens }, { $complete } complete, { $unchecked } unchecked
 step-day-incomplete = { $specimens }, { $incomplete } incomplete
+step-day-incomplete-unchecked = { $specimens }, { $incomplete } incomplete, { $unchecked } unchecked
 step-specimen = Specimen
 step-specimen-nth = { $nth } of { $of }
 step-exchange = Exchange
@@ -377,11 +378,12 @@ session-others = Read only
 session-card-away = Card away
 session-find-card = Choose its folder…
 session-from-to = { $first } to { $last }
-session-read = Read { $read } of { $of }
-session-read-on = Read { $read } of { $of }, taken up where you left it
+session-read = Read { $read }
+session-read-of = { $read } of { $of }
+session-read-on = Read { $read }, taken up where you left it
 session-read-since = { $frames ->
-    [one] Read { $read } of { $of }, taken up where you left it, 1 frame since
-   *[other] Read { $read } of { $of }, taken up where you left it, { $frames } frames since
+    [one] Read { $read }, taken up where you left it, 1 frame since
+   *[other] Read { $read }, taken up where you left it, { $frames } frames since
     }
 close-message = Close the message
 
@@ -410,6 +412,11 @@ start-views = { $n ->
 start-recent = Or go on with a day you opened before
 start-recent-place = { $day }, { $place }
 start-recent-name = Open { $day }: { $stand }
+start-recent-queries = { $stand }, { $n ->
+    [one] 1 query
+   *[other] { $n } queries
+}
+start-recent-filing = { $stand }, { $filing }
 start-demos = Or look around in a demo session; its days and animals are invented
 start-demo-name = Demo session: { $demo }
 
@@ -1383,10 +1390,11 @@ progress-stopping = Stopping at the next safe place
 progress-looking = Looking at what is there
 progress-frames = { $done } of { $of } frames
 progress-checking = { $counted }: looking closer at doubtful blanks, and for copies
+progress-first-set = The first set is still being read
 progress-sets = { $closed ->
-    [one] One set so far
-   *[other] { $closed } sets so far
-}, { $short ->
+    [one] One set so far, another still being read
+   *[other] { $closed } sets so far, another still being read
+}; { $short ->
     [0] none of them short of a view
     [one] one of them short of a view:
    *[other] { $short } of them short of a view:

@@ -11,6 +11,7 @@ use import::{BlankLine, BodyClock, Intake, ReadFault, Skipped, SoFar};
 use record::{Body, Edit, FrameId, LearnedViews, Left, Merged, Plan, Progress, Session, Taken, ViewKey};
 
 use crate::arrange::{arrange, local};
+use crate::unread;
 
 /// A card that was read, its session, and how its frames are arranged.
 #[derive(Debug, Clone)]
@@ -140,8 +141,8 @@ impl Day {
         let mut kept = None;
         if let Some(store) = store {
             let found = store.find_for_card(&intake.frames)?;
-            warnings.extend(found.unread.iter().map(ToString::to_string));
             kept = found.session.filter(|_| !options.afresh);
+            warnings.extend(found.unread.iter().map(|unread| unread::words(unread, kept.is_none())));
         }
         let (key, mut session, resumed) = if let Some((key, session)) = kept {
             (Some(key), session, true)

@@ -16,6 +16,7 @@ pub mod first_sets;
 pub mod orders;
 pub mod plans;
 pub mod plans_of_notes;
+mod unread;
 pub mod window;
 
 /// Each picture needs some hundred kilobytes for a moment. The system's allocator gives them back after every picture, and

@@ -25,7 +25,7 @@ const LONGEST_EXTENSION_CHARS: usize = 10;
 const DEVICES: [&str; 6] = ["CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$"];
 
 /// The word for a session without a date.
-const UNDATED: &str = "undated";
+pub(crate) const UNDATED: &str = "undated";
 
 /// The form in which two names are compared: names equal in it count as the same on a file system that
 /// ignores case, or whether an accent is a character of its own (Unicode Standard Annex 15). Stricter than any of

@@ -81,13 +81,22 @@ pub enum StoreFault {
     },
 }
 
+/// A saved session that could not be read.
+#[derive(Debug)]
+pub struct Unread {
+    /// Why.
+    pub fault: StoreFault,
+    /// Whether it is of a day of the card, as far as its name and what stands in it tell.
+    pub of_day: bool,
+}
+
 /// What was found for a card.
 #[derive(Debug, Default)]
 pub struct Found {
     /// The saved session that shares most frames with the card; `None` when none shares any.
     pub session: Option<(SessionKey, Session)>,
     /// Saved sessions that could not be read and so were not looked at.
-    pub unread: Vec<StoreFault>,
+    pub unread: Vec<Unread>,
 }
 
 /// The folder in which sessions are kept until filed, and after.
@@ -146,9 +155,12 @@ impl Store {
         changed_at(&self.path(key))
     }
 
-    /// A key that no saved session has: `<date>_<name>`, with `_2`, `_3` … when that is taken.
+    /// A key that no saved session has: `<date>_<name>`, with `_2`, `_3` … when that is taken, also by a name that differs
+    /// in case alone: on a disk that knows no case those two are one folder.
     pub fn new_key(&self, session: &Session) -> SessionKey {
-        let taken = |name: &str| self.sessions.join(name).exists();
+        let there = disk::entries_of(&LocalDisk, &self.sessions).unwrap_or_default();
+        let there: BTreeSet<String> = there.iter().map(|(name, _)| names::folded(name)).collect();
+        let taken = |name: &str| there.contains(&names::folded(name)) || self.sessions.join(name).exists();
         SessionKey(names::free_folder(session, taken).0)
     }
 
@@ -308,11 +320,23 @@ impl Store {
                         found.session = Some((key, session));
                     }
                 }
-                Err(fault) => found.unread.push(fault),
+                Err(fault) => found.unread.push(Unread { fault, of_day: self.is_of_day(&key, frames) }),
             }
         }
         Ok(found)
     }
+
+    /// Whether a session that cannot be read is of a day of these frames, by its name or by what of it is text.
+    fn is_of_day(&self, key: &SessionKey, frames: &[Frame]) -> bool {
+        let text = disk::read_text(&LocalDisk, &self.path(key)).unwrap_or_default();
+        let says = |date: &String| key.0.starts_with(date) || text.contains(&format!("\"{date}T"));
+        dates_of(frames).iter().any(says)
+    }
+}
+
+/// Dates of frames, as they stand in names; of frames without a time the word for that.
+fn dates_of(frames: &[Frame]) -> BTreeSet<String> {
+    frames.iter().map(|f| f.taken.map_or(names::UNDATED.to_owned(), |taken| taken.date())).collect()
 }
 
 /// Reads one session file.

@@ -92,7 +92,8 @@ fn what_cannot_be_read_is_passed_over_and_said() {
     fs::write(store.path(&keys[1]), [0xff, 0xfe]).unwrap();
     let found = store.find_for_card(&day.session.frames).unwrap();
     assert_eq!(found.session.unwrap().0, keys[2]);
-    let words: Vec<String> = found.unread.iter().map(ToString::to_string).collect();
+    assert!(found.unread.iter().all(|unread| unread.of_day));
+    let words: Vec<String> = found.unread.iter().map(|unread| unread.fault.to_string()).collect();
     assert_eq!(
         words[0],
         format!(
@@ -103,6 +104,46 @@ fn what_cannot_be_read_is_passed_over_and_said() {
     );
     assert!(words[1].starts_with("A saved session could not be read: it is not text."), "{}", words[1]);
     assert!(matches!(store.load(&keys[0]), Err(StoreFault::Text { .. })));
+    // To a card of another day they are of another day: by their names, and the first by what stands in it as well.
+    let mut later = day.session.frames.clone();
+    for frame in &mut later {
+        frame.taken = Some("2026-06-20T10:00:00".parse().unwrap());
+    }
+    // Cut off, it may be of any day.
+    fs::write(store.path(&keys[0]), "(schema: 1, session: (frames: [").unwrap();
+    let found = store.find_for_card(&later).unwrap();
+    assert_eq!(found.unread.iter().map(|unread| unread.of_day).collect::<Vec<_>>(), [false, false]);
+    later[0].taken = None;
+    let undated = store.path(&keys[1]).parent().unwrap().with_file_name("undated_heath");
+    fs::create_dir(&undated).unwrap();
+    fs::write(undated.join("session.ron"), "(schema: 1").unwrap();
+    let of_day = store.find_for_card(&later).unwrap().unread.iter().map(|u| u.of_day).collect::<Vec<_>>();
+    assert_eq!(of_day, [false, false, true]);
+}
+
+#[test]
+fn folders_of_sessions_differ_in_more_than_case() {
+    let home = tempfile::tempdir().unwrap();
+    let store = Store::open(home.path()).unwrap();
+    let mut session = day("ff_").session;
+    let mut keys = Vec::new();
+    for name in ["Salt marsh", "salt marsh", "SALT-MARSH", "Käfer", "KÄFER", "Ka\u{308}fer"] {
+        name.clone_into(&mut session.name);
+        let key = store.new_key(&session);
+        store.save(&key, &session).unwrap();
+        keys.push(key.as_str().to_owned());
+    }
+    assert_eq!(
+        keys,
+        [
+            "2026-06-14_Salt-marsh",
+            "2026-06-14_salt-marsh_2",
+            "2026-06-14_SALT-MARSH_3",
+            "2026-06-14_Käfer",
+            "2026-06-14_KÄFER_2",
+            "2026-06-14_Käfer_3"
+        ]
+    );
 }
 
 #[test]

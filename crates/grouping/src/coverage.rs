@@ -72,6 +72,11 @@ const NAME_BELOW: f32 = 0.2;
 /// A view is named missing only when every frame of the set is confirmed, or probable enough, to show another one.
 /// Until then a set with fewer usable frames than required views is `short` without a name. A frame whose picture cannot
 /// be read shows nothing; one that is not good enough shows its view, and does not cover it.
+///
+/// A frame whose view is neither confirmed nor proposed may show any one view. So of the required views that no frame
+/// shows, at least as many are left out of `missing` and of `short` as the set has such frames: of one such frame and
+/// five required views four are short, not known which, however improbable each of the five is by itself. That a frame
+/// shows none of the views counts once a person has set it aside.
 pub fn coverage(session: &Session, grouping: &Grouping, set: &Set) -> Coverage {
     let plan = &session.plan;
     let labels = &session.decisions.labels;
@@ -83,7 +88,7 @@ pub fn coverage(session: &Session, grouping: &Grouping, set: &Set) -> Coverage {
     let unlabelled: Vec<FrameId> = undecided.iter().copied().filter(|f| proposed(f).is_none()).collect();
 
     let mut slots = Vec::with_capacity(plan.views.len());
-    for (at, view) in plan.views.iter().enumerate() {
+    for view in &plan.views {
         let confirmed: Vec<FrameId> =
             set.frames.iter().copied().filter(|f| shows(f) == Some(&view.key)).collect();
         let likely: Vec<FrameId> =
@@ -92,7 +97,6 @@ pub fn coverage(session: &Session, grouping: &Grouping, set: &Set) -> Coverage {
             (false, _) => SlotState::Confirmed,
             (true, false) => SlotState::Proposed,
             _ if !view.required => SlotState::NotAsked,
-            _ if shown_chance(grouping, &undecided, at) <= NAME_BELOW => SlotState::Missing,
             _ => SlotState::Open,
         };
         let mut frames = if confirmed.is_empty() { likely } else { confirmed };
@@ -103,8 +107,23 @@ pub fn coverage(session: &Session, grouping: &Grouping, set: &Set) -> Coverage {
         let inadequate = best.and_then(|best| grouping.flaws.get(best)).cloned();
         slots.push(Slot { view: view.key.clone(), state, frames, inadequate });
     }
+    name_missing(grouping, &mut slots, &undecided, unlabelled.len());
     let looked_at = set.frames.iter().any(|f| session.frame(*f).is_some_and(|f| f.looks.is_some()));
     stand(session, slots, unlabelled, undecided.len(), looked_at)
+}
+
+/// Names the views missing that are probably shown by none of the undecided frames: all of these views, or none of them
+/// where the unlabelled frames may show some of them after all.
+fn name_missing(grouping: &Grouping, slots: &mut [Slot], undecided: &[FrameId], unlabelled: usize) {
+    let open: Vec<usize> = (0..slots.len()).filter(|at| slots[*at].state == SlotState::Open).collect();
+    let not_there = open.len().saturating_sub(unlabelled);
+    let improbable = |at: &usize| shown_chance(grouping, undecided, *at) <= NAME_BELOW;
+    let improbable: Vec<usize> = open.into_iter().filter(improbable).collect();
+    if improbable.len() <= not_there {
+        for at in improbable {
+            slots[at].state = SlotState::Missing;
+        }
+    }
 }
 
 /// The chance that any of some frames shows a view, at most.
@@ -135,5 +154,134 @@ fn stand(
         missing,
         inadequate: looked_at.then_some(inadequate),
         slots,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use record::Label;
+    use record::SpecimenId;
+
+    use super::*;
+    use crate::align::tests::plan;
+    use crate::group::tests::frame;
+
+    const VIEWS: usize = 4;
+
+    /// What is known of a frame: the weight of each view and of none, the place of the view it was confirmed to show, and
+    /// whether its picture can be read.
+    type Known = ([u8; VIEWS + 1], Option<usize>, bool);
+
+    /// A set of frames of which so much is known, against a plan of views that are each `R`equired or `O`ptional.
+    fn set_of(required: &str, frames: &[Known]) -> (Session, Grouping) {
+        let mut session = Session::new("day", plan(required));
+        let mut grouping = Grouping::default();
+        for (n, (weights, confirmed, readable)) in frames.iter().enumerate() {
+            let id = FrameId(n as u32);
+            session.frames.push(frame(id.0, 10 * id.0, readable.then_some(0.01)));
+            if let Some(view) = confirmed {
+                let view = session.plan.views[*view].key.clone();
+                session.decisions.labels.insert(id, Label { view, specimen: SpecimenId(0) });
+                continue;
+            }
+            let total: f32 = weights.iter().map(|w| f32::from(*w)).sum::<f32>().max(1.0);
+            let probs: Vec<f32> = weights[..VIEWS].iter().map(|w| f32::from(*w) / total).collect();
+            let best = (0..VIEWS).max_by(|a, b| probs[*a].total_cmp(&probs[*b])).expect("a view");
+            let view = session.plan.views[best].key.clone();
+            grouping.views.insert(id, ViewProposal { view, prob: probs[best], probs });
+        }
+        session.arrange(vec![((0..frames.len() as u32).map(FrameId).collect(), None)]);
+        (session, grouping)
+    }
+
+    fn of(required: &str, frames: &[Known]) -> Coverage {
+        let (session, grouping) = set_of(required, frames);
+        coverage(&session, &grouping, &session.sets[0])
+    }
+
+    /// Short, and named missing in letters.
+    fn check(required: &str, frames: &[[u8; VIEWS + 1]], expected: (usize, &str)) {
+        let known: Vec<Known> = frames.iter().map(|weights| (*weights, None, true)).collect();
+        let got = of(required, &known);
+        let named: Vec<&str> = got.missing.iter().map(ViewKey::as_str).collect();
+        assert_eq!((got.short, named.concat().as_str()), expected, "{required} {frames:?}");
+    }
+
+    #[test]
+    fn what_unlabelled_frames_may_show_is_not_called_missing() {
+        let nothing_known = [1, 1, 1, 1, 96];
+        check("RRRR", &[nothing_known], (3, ""));
+        check("RRRR", &[nothing_known; 2], (2, ""));
+        check("RRRR", &[nothing_known; 4], (0, ""));
+        // One is rather the first than any other, so the others are missing.
+        check("RRRR", &[[70, 1, 1, 1, 27]], (3, "bcd"));
+        check("RRRR", &[[70, 1, 1, 1, 27], nothing_known], (2, ""));
+        // Either of two.
+        check("RRRR", &[[45, 45, 1, 1, 8]], (3, "cd"));
+        check("RRRR", &[[45, 45, 1, 1, 8]; 2], (2, "cd"));
+        // A frame that probably shows an optional view shows no required one.
+        check("RRRO", &[[1, 1, 1, 90, 7]], (3, "abc"));
+        check("RRRO", &[[10, 10, 10, 60, 10]], (2, ""));
+        // Both probably show the same.
+        check("RRRR", &[[90, 1, 1, 1, 7]; 2], (3, "bcd"));
+    }
+
+    /// The fewest of these views that are not there, whichever views the frames show, each one of those it may.
+    fn fewest_not_there(wanted: &[usize], may_show: &[Vec<usize>]) -> usize {
+        let ways: usize = may_show.iter().map(Vec::len).product();
+        let not_there = |way: usize| {
+            let mut left = way;
+            let shown: Vec<usize> = may_show
+                .iter()
+                .map(|views| {
+                    let view = views[left % views.len()];
+                    left /= views.len();
+                    view
+                })
+                .collect();
+            wanted.iter().filter(|view| !shown.contains(view)).count()
+        };
+        (0..ways).map(not_there).min().expect("a way")
+    }
+
+    proptest! {
+        /// Counted by going through every way the frames can be labelled: no fewer are short than are with any labels that
+        /// the person may still give, and no more, by name or not, than are while proposals hold.
+        #[test]
+        fn short_lies_between_what_may_be_and_what_is_probable(
+            required in "R[RO]{3}",
+            frames in prop::collection::vec(
+                (any::<[u8; VIEWS + 1]>(), prop::option::weighted(0.2, 0..VIEWS), prop::bool::weighted(0.9)),
+                1..5,
+            ),
+        ) {
+            let (session, grouping) = set_of(&required, &frames);
+            let got = coverage(&session, &grouping, &session.sets[0]);
+            let wanted: Vec<usize> = (0..VIEWS).filter(|v| required.as_bytes()[*v] == b'R').collect();
+            let all: Vec<usize> = (0..VIEWS).collect();
+            let views_of = |by_proposal: bool| -> Vec<Vec<usize>> {
+                let of = |(n, (_, confirmed, readable)): (usize, &Known)| {
+                    let proposal = grouping.views.get(&FrameId(n as u32));
+                    let proposal = proposal.filter(|p| by_proposal && p.is_proposed());
+                    match (confirmed, readable) {
+                        (Some(view), _) => Some(vec![*view]),
+                        (None, false) => None,
+                        (None, true) => Some(
+                            proposal.and_then(|p| session.plan.place(&p.view)).map_or(all.clone(), |v| vec![v]),
+                        ),
+                    }
+                };
+                frames.iter().enumerate().filter_map(of).collect()
+            };
+            let least = fewest_not_there(&wanted, &views_of(false));
+            let most = fewest_not_there(&wanted, &views_of(true));
+            prop_assert!((least..=most).contains(&got.short), "{} not in {least}..={most}", got.short);
+            prop_assert!(got.missing.len() <= got.short);
+            for slot in &got.slots {
+                prop_assert_eq!(got.missing.contains(&slot.view), slot.state == SlotState::Missing);
+                prop_assert!(slot.frames.is_empty() || slot.state != SlotState::Missing);
+            }
+        }
     }
 }

@@ -279,14 +279,30 @@ fn a_long_card_is_shown_while_it_is_read() {
     let shown = std::cell::RefCell::new(Vec::new());
     let whole = read_card_shown(card.path(), &Silent, &|so_far| shown.borrow_mut().push(so_far())).unwrap();
     let [part] = &shown.into_inner()[..] else { panic!("not shown once") };
-    assert_eq!((part.len(), whole.frames.len()), (256, 300));
-    let ids: Vec<u32> = part.iter().map(|f| f.id.0).collect();
+    assert_eq!((part.frames.len(), whole.frames.len()), (256, 300));
+    assert_eq!(part.read_last.0, 255);
+    let ids: Vec<u32> = part.frames.iter().map(|f| f.id.0).collect();
     assert_eq!(ids, (0..256).collect::<Vec<_>>());
     let blanks = |frames: &[Frame]| -> Vec<String> {
         let blanks = frames.iter().filter(|f| f.blank.as_ref().is_some_and(record::BlankVerdict::is_blank));
         blanks.map(|f| f.path().to_owned()).collect()
     };
     let of_whole = blanks(&whole.frames);
-    assert_eq!(blanks(part), of_whole[..of_whole.iter().filter(|b| **b <= dsc(256)).count()]);
+    assert_eq!(blanks(&part.frames), of_whole[..of_whole.iter().filter(|b| **b <= dsc(256)).count()]);
     assert_eq!(of_whole.len(), 42);
+}
+
+#[test]
+fn where_numbers_began_again_the_frame_read_last_is_within_the_day() {
+    // 9800 to 9999, then 1 to 100: DCF numbers run from 0001 to 9999 (JEITA CP-3461, from memory). Read by name, the first
+    // 256 are 1 to 100 and 9800 to 9955.
+    let number = |n: u16| if n < 200 { 9800 + n } else { n - 199 };
+    let file = |n: u16| [Sample::at((n / 6) as u8, true).jpeg(), vec![0; usize::from(n)]].concat();
+    let files: Vec<(String, Vec<u8>)> = (0..300).map(|n| (dsc(number(n)), file(n))).collect();
+    let card = card(&with(&files, &[]));
+    let shown = std::cell::RefCell::new(Vec::new());
+    read_card_shown(card.path(), &Silent, &|so_far| shown.borrow_mut().push(so_far())).unwrap();
+    let [part] = &shown.into_inner()[..] else { panic!("not shown once") };
+    let last = part.frames.iter().position(|f| f.id == part.read_last).unwrap();
+    assert_eq!((part.frames[last].path(), last), (dsc(9955).as_str(), 155));
 }

@@ -393,6 +393,21 @@ mod tests {
     }
 
     #[test]
+    fn an_empty_file_and_one_too_large_are_told_apart() {
+        let card = tempfile::tempdir().unwrap();
+        let frame = put(card.path(), b"");
+        let empty =
+            "This frame cannot be shown: the file is empty. It is kept with its day all the same: a.jpg";
+        assert_eq!(thumbnail(card.path(), &frame, 160).unwrap_err(), empty);
+        assert!(picture::<Pixel>(card.path(), &frame).unwrap_err().contains("the file is empty"));
+        // Nothing says how many pixels this one has.
+        let source = Endless(b"words".to_vec());
+        let mut pages = Pages::new(&source);
+        let reading = metadata::read(&mut pages, "a.jpg");
+        assert_eq!(large(&mut pages, &reading).unwrap_err(), "the file is too large to open");
+    }
+
+    #[test]
     fn a_cut_picture_is_shown_by_its_thumbnail() {
         let card = tempfile::tempdir().unwrap();
         let bytes = Sample { thumbnail: true, width: 480, height: 320, ..Sample::default() }.jpeg();

@@ -8,7 +8,7 @@ use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use rayon::prelude::*;
-use record::{Frame, Progress, Stage, Taken};
+use record::{Frame, FrameId, Progress, Stage, Taken};
 
 use crate::exposure::{Card, Read};
 use crate::kept::Kept;
@@ -62,9 +62,19 @@ impl Skipped {
 /// Exposures that are read before those who look on are told again.
 const AT_ONCE: usize = 256;
 
-/// Gives the frames read so far, in the order of what is there of the day. It costs about a millisecond for each
-/// thousand frames, so whoever looks on asks when there is time.
-pub type SoFar<'a> = dyn Fn() -> Vec<Frame> + 'a;
+/// What is there of a day while its card is read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// The frames read so far, in the order of what is there of the day.
+    pub frames: Vec<Frame>,
+    /// The one that was read last. Those that come next mostly belong behind it, and it need not be the last of the
+    /// day: files are read by their names, and numbers of cameras begin again.
+    pub read_last: FrameId,
+}
+
+/// Gives what was read so far. It costs about a millisecond for each thousand frames, so whoever looks on asks when there
+/// is time.
+pub type SoFar<'a> = dyn Fn() -> Part + 'a;
 
 /// Reads a card, or any folder of pictures. Writes nothing.
 ///
@@ -160,11 +170,13 @@ fn judge_and_order(frames: &mut [Frame]) {
 }
 
 /// What was read so far, as frames of a day.
-fn in_order(read: &[Read]) -> Vec<Frame> {
+fn in_order(read: &[Read]) -> Part {
     let mut frames: Vec<Frame> = read.iter().map(|r| r.frame.clone()).collect();
     times::set_file_times(&mut frames, &file_times(read));
     judge_and_order(&mut frames);
-    frames
+    let last = read.last().map(|r| r.frame.path());
+    let read_last = frames.iter().find(|f| Some(f.path()) == last).map_or(FrameId(0), |f| f.id);
+    Part { frames, read_last }
 }
 
 fn file_times(read: &[Read]) -> Vec<Option<Taken>> {

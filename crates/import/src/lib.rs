@@ -62,7 +62,7 @@ pub use closer::{LookedAt, look_closer};
 pub use display::{Full, Picture, Small, embedded_preview, picture, thumbnail};
 pub use exposure::measure_source;
 pub use fault::ReadFault;
-pub use intake::{Intake, Skipped, SoFar, read_card, read_card_shown};
+pub use intake::{Intake, Part, Skipped, SoFar, read_card, read_card_shown};
 pub use jar_card::read_jar_card;
 pub use kind::Content;
 pub use metadata::{Reading, Span, read_source};

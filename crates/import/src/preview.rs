@@ -72,7 +72,7 @@ fn from_large(pages: &mut Pages<'_>, reading: &Reading) -> Result<Luma, String> 
     decode::luma(&bytes, reading.content).map(|luma| luma.reduced(PREVIEW_LONG_SIDE_PX))
 }
 
-/// The whole file of a picture, unless that is known to be too large to be decoded.
+/// The whole file of a picture, unless that is known to be empty or too large to be decoded.
 ///
 /// # Errors
 /// Says in words why it could not be read.
@@ -80,10 +80,13 @@ pub(crate) fn whole(pages: &mut Pages<'_>, reading: &Reading) -> Result<Vec<u8>,
     if let Some((width, height)) = reading.size_px {
         decode::check_size(width, height)?;
     }
+    if pages.size_bytes() > MOST_FILE_BYTES {
+        return Err("the file is too large to open".to_owned());
+    }
     let bytes = pages.whole(MOST_FILE_BYTES);
     match &pages.trouble {
         Some(e) => Err(format!("the picture could not be read: {}", io_words(e))),
-        None if bytes.is_empty() => Err("the file is too large to open".to_owned()),
+        None if bytes.is_empty() => Err("the file is empty".to_owned()),
         None => Ok(bytes),
     }
 }

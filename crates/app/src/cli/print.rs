@@ -55,7 +55,13 @@ fn head(day: &Day, text: &mut String) {
         session.plan.name
     );
     let megabytes = |bytes: u64| bytes as f64 / 1e6;
-    line!(text, "Read {:.1} of {:.1} MB.", megabytes(day.bytes_read), megabytes(day.bytes_on_card));
+    let (read, on_card) = (megabytes(day.bytes_read), megabytes(day.bytes_on_card));
+    // A closer look reads some of it again.
+    if read > on_card {
+        line!(text, "Read {read:.1} MB.");
+    } else {
+        line!(text, "Read {read:.1} of {on_card:.1} MB.");
+    }
 }
 
 fn sets(day: &Day, text: &mut String) {

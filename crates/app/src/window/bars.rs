@@ -5,6 +5,7 @@ use egui::{Align2, CursorIcon, Id, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::action::Action;
 use super::command::Command;
+use super::day_words::{day_words, short_day_words};
 use super::look::{MARGIN_PX, Type, tokens};
 use super::open_day::OpenDay;
 use super::sheet::{Tone, bytes_words, date_words, minute};
@@ -14,8 +15,12 @@ use super::widgets::control::{Button, Weight};
 use super::widgets::{mark, text};
 use super::words::tell;
 
+/// Where the steps begin, px.
+const STEPS_LEFT_PX: f32 = 142.0;
 /// Between two tools, px.
 const TOOL_GAP_PX: f32 = 16.0;
+/// Least width of undo and of redo, which are cut where there is no room, px.
+const NAMED_LEAST_PX: f32 = 130.0;
 
 /// Draws the program's mark, the steps that can be taken, and undo, commands and help.
 pub(crate) fn steps(
@@ -31,9 +36,18 @@ pub(crate) fn steps(
     mark::leaf(ui, pos2(bar.left() + MARGIN_PX + 1.0, middle - 11.0), t.ink);
     let name = pos2(bar.left() + MARGIN_PX + 29.0, middle);
     text::line(ui, name, Align2::LEFT_CENTER, Type::Name, t.ink, "Endleaf");
-    let mut left = bar.left() + 142.0;
+    let mut left = bar.left() + STEPS_LEFT_PX;
     if let Some(open) = open {
-        for (screen, words, second) in steps_of(open, state) {
+        let room = bar.right() - tools_width(ui, open) - left;
+        let mut steps = steps_of(open, state);
+        let wide: f32 = steps.iter().map(|(_, words, second)| step_width(ui, words, second)).sum();
+        if let Some((.., second)) =
+            steps.iter_mut().find(|(screen, ..)| wide > room && *screen == Screen::DaySheet)
+        {
+            let (_, short, unchecked) = open.sheet.tally();
+            *second = short_day_words(open.sheet.rows.len(), short, unchecked);
+        }
+        for (screen, words, second) in steps {
             left += step(ui, left, bar, screen == state.screen, &words, &second, || {
                 actions.push(Action::Go(screen));
             });
@@ -78,17 +92,9 @@ fn sent_words(open: &OpenDay) -> String {
     }
 }
 
-/// How a day of so many specimens stands, of which so many lack a view and so many are unchecked.
-pub(crate) fn day_words(specimens: usize, incomplete: usize, unchecked: usize) -> String {
-    let words = tell!("count-specimens", n = specimens);
-    match (incomplete, unchecked) {
-        (0, 0) => tell!("step-day-complete", specimens = words),
-        (0, n) if n == specimens => tell!("step-day-none-checked", specimens = words),
-        (0, n) => {
-            tell!("step-day-unchecked", specimens = words, complete = specimens - n, unchecked = n)
-        }
-        (n, _) => tell!("step-day-incomplete", specimens = words, incomplete = n),
-    }
+/// How wide a step with these words is, px.
+fn step_width(ui: &Ui, words: &str, second: &str) -> f32 {
+    (text::size(ui, Type::Strong, words).x.max(text::size(ui, Type::Small, second).x) + 28.0).round()
 }
 
 /// Draws one step and gives its width.
@@ -102,8 +108,7 @@ fn step(
     go: impl FnOnce(),
 ) -> f32 {
     let t = tokens(ui);
-    let width = text::size(ui, Type::Strong, words).x.max(text::size(ui, Type::Small, second).x) + 28.0;
-    let rect = Rect::from_min_size(pos2(left, bar.top()), vec2(width.round(), bar.height()));
+    let rect = Rect::from_min_size(pos2(left, bar.top()), vec2(step_width(ui, words, second), bar.height()));
     let response = ui
         .interact(rect, Id::unique(("step", words)), Sense::click())
         .on_hover_cursor(CursorIcon::PointingHand);
@@ -130,6 +135,17 @@ fn step(
         go();
     }
     rect.width()
+}
+
+/// How wide the tools are with the margin beside them, undo and redo as short as they may be, px.
+fn tools_width(ui: &Ui, open: &OpenDay) -> f32 {
+    let history = &open.history;
+    let named = [history.undo_words(), history.redo_words()].into_iter().flatten().count() as f32;
+    let always = [(tell!("tool-help"), Command::Help), (tell!("tool-commands"), Command::Commands)];
+    let width = |(words, command): (String, Command)| {
+        Button::new(&words, Weight::Quiet).key(&command.key_words(ui)).size(ui).x + TOOL_GAP_PX
+    };
+    MARGIN_PX + always.into_iter().map(width).sum::<f32>() + named * (NAMED_LEAST_PX + TOOL_GAP_PX)
 }
 
 /// Draws the tools of every screen from the right; undo and redo say what they do, cut where the steps leave too little room.
@@ -248,12 +264,18 @@ pub(crate) fn session_line(
 /// How much of the card was read, and that it was known from before.
 fn read_words(open: &OpenDay) -> String {
     let day = &open.day;
-    let (read, of) = (bytes_words(day.bytes_read), bytes_words(day.bytes_on_card));
+    let read = read_of(day.bytes_read, day.bytes_on_card);
     match day.resumed.map(|merged| merged.new) {
-        None => tell!("session-read", read = read, of = of),
-        Some(0) => tell!("session-read-on", read = read, of = of),
-        Some(n) => tell!("session-read-since", read = read, of = of, frames = n),
+        None => tell!("session-read", read = read),
+        Some(0) => tell!("session-read-on", read = read),
+        Some(n) => tell!("session-read-since", read = read, frames = n),
     }
+}
+
+/// `1.2 MB of 640 MB`; without the second once more was read than the card holds, as some of it was read again.
+fn read_of(read: u64, on_card: u64) -> String {
+    let words = bytes_words(read);
+    if read > on_card { words } else { tell!("session-read-of", read = words, of = bytes_words(on_card)) }
 }
 
 /// The colour that repeats a tone.
@@ -316,4 +338,16 @@ pub(crate) fn notice(ui: &mut Ui, whole: Rect, top: f32, notice: &Notice, action
         actions.push(Action::CloseNotice);
     }
     rect.bottom()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_is_never_said_to_be_read_of_less() {
+        assert_eq!(read_of(400_000, 2_500_000), "400 kB of 2.5 MB");
+        assert_eq!(read_of(2_500_000, 2_500_000), "2.5 MB of 2.5 MB");
+        assert_eq!(read_of(2_700_000, 2_500_000), "2.7 MB");
+    }
 }

@@ -12,6 +12,7 @@ mod chord;
 mod clocks;
 mod colour_pick;
 mod command;
+mod day_words;
 mod decode;
 mod demo;
 mod enabled;

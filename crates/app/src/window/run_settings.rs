@@ -34,13 +34,30 @@ impl App {
         }
     }
 
-    /// Remembers the open day, as it stands now.
+    /// Remembers the open day, as it stands now, and the values of its fields.
     pub(super) fn remember_day(&mut self) {
-        let Some(open) = &self.open else { return };
+        let Some(day) = self.as_it_stands() else { return };
+        self.settings.remember(day);
+        self.remember_values();
+        self.keep_settings();
+    }
+
+    /// Remembers how the open day stands, where that changed.
+    pub(super) fn remember_stand(&mut self) {
+        let day = self.as_it_stands();
+        if let Some(day) = day.filter(|day| self.settings.recent.first() != Some(day)) {
+            self.settings.remember(day);
+            self.keep_settings();
+        }
+    }
+
+    /// The open day, as it is to be remembered.
+    fn as_it_stands(&self) -> Option<Recent> {
+        let open = self.open.as_ref()?;
         // A path that is told from where the program was started means nothing another time.
-        let Ok(card) = std::path::absolute(&open.day.card) else { return };
+        let card = std::path::absolute(&open.day.card).ok()?;
         let (_, incomplete, unchecked) = open.sheet.tally();
-        self.settings.remember(Recent {
+        Some(Recent {
             card,
             key: open.day.key.as_ref().map(|key| key.as_str().to_owned()).unwrap_or_default(),
             name: open.day.session.name.clone(),
@@ -49,9 +66,9 @@ impl App {
             specimens: open.sheet.rows.len(),
             incomplete,
             unchecked,
-        });
-        self.remember_values();
-        self.keep_settings();
+            queries: open.day.grouping.queries.len(),
+            filed: open.filed(),
+        })
     }
 
     /// Changes the keys; a key that cannot be had is told of in the list of commands.

@@ -56,6 +56,12 @@ pub(crate) struct Recent {
     pub(crate) incomplete: usize,
     /// How many have views that nobody confirmed.
     pub(crate) unchecked: usize,
+    /// How many queries are open.
+    #[serde(default)]
+    pub(crate) queries: usize,
+    /// How many of its files are filed, and how many there are; none of none when an older program remembered it.
+    #[serde(default)]
+    pub(crate) filed: (usize, usize),
 }
 
 impl Settings {
@@ -116,6 +122,8 @@ mod tests {
             specimens,
             incomplete: 0,
             unchecked: 0,
+            queries: 0,
+            filed: (0, 0),
         };
         for (name, specimens) in [("a", 1), ("b", 2), ("c", 3), ("a", 4), ("d", 5), ("e", 6)] {
             settings.remember(day(name, specimens));

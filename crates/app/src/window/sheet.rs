@@ -205,10 +205,11 @@ fn words(day: &Day, coverage: &Coverage) -> (String, Tone) {
     }
 }
 
+/// The first and the last time of frames, in whatever order they come: one that was moved by hand stands last in its set.
 fn times<'a>(frames: impl Iterator<Item = &'a Frame>) -> Option<(Taken, Taken)> {
     let mut taken = frames.filter_map(Frame::when);
     let first = taken.next()?;
-    Some((first, taken.last().unwrap_or(first)))
+    Some(taken.fold((first, first), |(first, last), when| (first.min(when), last.max(when))))
 }
 
 /// `one view short`, `two views short`, `12 views short`.
@@ -247,6 +248,17 @@ pub(crate) fn bytes_words(bytes: u64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn times_are_the_first_and_the_last_in_any_order() {
+        let frame = |minute: u8| Frame {
+            taken: Some(format!("2026-06-14T09:{minute:02}:05").parse().expect("a time")),
+            ..Frame::new(FrameId(u32::from(minute)), Vec::new())
+        };
+        let (first, last) = times([frame(15), frame(16), frame(12)].iter()).expect("times");
+        assert_eq!((minute(&first).as_str(), minute(&last).as_str()), ("09:12", "09:16"));
+        assert_eq!(times([Frame { taken: None, ..frame(1) }].iter()), None);
+    }
 
     #[test]
     fn words_for_people() {

@@ -360,11 +360,12 @@ impl App {
         }
     }
 
-    /// Keeps the session.
-    pub(crate) fn save(&self) {
+    /// Keeps the session, and how it stands for the list of days opened before.
+    pub(crate) fn save(&mut self) {
         let Some(open) = self.open.as_ref().filter(|open| !open.is_others()) else { return };
         if let (Some(saver), Some(key)) = (&self.saver, &open.day.key) {
             saver.save(key, &open.day.session);
         }
+        self.remember_stand();
     }
 }

@@ -1,6 +1,6 @@
 //! A day on the window, driven by keys alone: reading, looking, labelling, correcting, filing.
 
-use crate::desk::{Desk, draw_card, draw_jar_card};
+use crate::desk::{Desk, draw_bodies, draw_card, draw_jar_card};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -34,7 +34,7 @@ fn a_typed_path_opens_a_card_and_a_wrong_one_says_so() {
 #[test]
 fn the_day_sheet_names_every_specimen_and_what_it_lacks() {
     let mut desk = Desk::on(BY_ORDER);
-    desk.window.get_by_label("Day sheet: 3 specimens, 1 incomplete");
+    desk.window.get_by_label("Day sheet: 3 specimens, 1 incomplete, 2 unchecked");
     desk.key(Key::Enter);
     assert_eq!(desk.app().screen(), Screen::DaySheet);
     desk.window.get_by_label_contains("Specimen 1: unchecked, 5 frames");
@@ -42,6 +42,56 @@ fn the_day_sheet_names_every_specimen_and_what_it_lacks() {
     desk.window.get_by_label("Retake 3: One view short, which is not known yet");
     desk.window.get_by_label("Face of 1: proposed");
     desk.window.get_by_label("Face of 3: not known yet");
+}
+
+#[test]
+fn of_one_frame_nobody_knows_which_views_are_missing() {
+    let mut desk = Desk::on("f");
+    desk.key(Key::F6);
+    desk.window.get_by_label("Retake 1: Four views short, which is not known yet");
+    desk.window.get_by_label_contains("Specimen 1: four views short, 1 frame");
+    desk.window.get_by_label("Face of 1: not known yet");
+    // Once it is known which one is there, the others are named.
+    desk.key(Key::F7);
+    desk.key(Key::F);
+    desk.window.get_by_label("Side of 1: missing");
+}
+
+#[test]
+fn a_set_runs_from_its_first_time_to_its_last_also_with_an_earlier_frame_moved_into_it() {
+    let mut desk = Desk::on_card(|card| {
+        let frames = ["10:00:05", "10:00:15", "10:00:25", "10:01:05", "10:01:15", "10:01:25"];
+        let day: Vec<String> =
+            frames.iter().zip("ff_ff_".chars()).map(|(time, c)| format!("One:{c}:{time}")).collect();
+        draw_bodies(card, &day.join(" "));
+    });
+    assert_eq!(desk.sets(), "2 2");
+    desk.key(Key::F7);
+    desk.ctrl(Key::M);
+    desk.type_text("2");
+    desk.key(Key::Enter);
+    assert_eq!(desk.sets(), "1 3", "{:?}", desk.app().notice_words());
+    desk.window.get_by_label("3 frames, 10:00:05 to 10:01:15");
+}
+
+#[test]
+fn how_a_day_stands_is_kept_with_each_change_of_it() {
+    let mut desk = Desk::on("fffff_ffff_");
+    let kept = |desk: &Desk| {
+        let text = std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap();
+        let number = |name: &str| {
+            let (_, rest) = text.split_once(&format!("{name}: ")).unwrap();
+            rest.split(',').next().unwrap().to_owned()
+        };
+        ["specimens", "incomplete", "unchecked"].map(number).join(" ")
+    };
+    assert_eq!(kept(&desk), "2 1 1");
+    // Without leaving the day: a power cut may come any time.
+    desk.key(Key::F6);
+    desk.ctrl(Key::Enter);
+    assert_eq!(kept(&desk), "2 1 0");
+    desk.ctrl(Key::Z);
+    assert_eq!(kept(&desk), "2 1 1");
 }
 
 #[test]
@@ -261,7 +311,7 @@ fn a_day_opened_before_is_offered_with_what_is_open_and_opened_again() {
     };
     let name = labels(&desk).into_iter().find(|l| l.starts_with("Open heath")).unwrap();
     assert!(name.starts_with(&format!("Open heath, {day} ")), "{name}");
-    assert!(name.ends_with(": 2 specimens, 1 incomplete"), "{name}");
+    assert!(name.ends_with(": 2 specimens, 1 incomplete, 1 unchecked, not filed"), "{name}");
     desk.window.get_by_role_and_label(Role::Button, &name).click();
     desk.wait();
     assert_eq!(desk.app().screen(), Screen::Card);

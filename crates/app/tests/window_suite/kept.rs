@@ -147,17 +147,32 @@ fn a_session_that_is_damaged_or_newer_is_named_and_left_as_it_is() {
     drop(window);
     let newer = whole.replacen("schema: 1", "schema: 9", 1);
     for (text, says) in [
-        (&whole[..whole.len() / 2], "not a session that can be read"),
-        (newer.as_str(), "written in version 9 of its format"),
+        (&whole[..whole.len() / 2], "The session kept of this day is damaged"),
+        (newer.as_str(), "The session kept of this day was written by a newer Endleaf"),
     ] {
         std::fs::write(&session, text).expect("a file");
         let mut desk = Desk::again(&folder, &folder.join("heath"));
         assert!(desk.says(says), "{:?}", desk.app().notice_words());
-        assert!(desk.says(&session.display().to_string()), "{:?}", desk.app().notice_words());
+        let said = desk.app().notice_words().expect("a message").to_owned();
+        assert!(
+            said.contains("A new one was begun beside it, and what you change now is kept there"),
+            "{said}"
+        );
+        assert!(said.ends_with(&session.display().to_string()), "{said}");
+        assert!(!said.contains("RON") && !said.contains("line "), "{said}");
         assert_eq!(desk.sets(), "5 4 5", "the card is read all the same");
         desk.key(Key::F7);
         desk.key(Key::S);
         assert_eq!(std::fs::read_to_string(&session).expect("its text"), text, "left as it is");
+        drop(desk);
+        // Beside it lies the new one, with the change, under a name that differs in more than case.
+        let others = std::fs::read_dir(&sessions).expect("sessions").map(|e| e.expect("one").path());
+        let others: Vec<_> = others.filter(|path| !session.starts_with(path)).collect();
+        let [new] = &others[..] else { panic!("{others:?}") };
+        assert!(new.to_string_lossy().ends_with("_heath_2"), "{new:?}");
+        let kept = std::fs::read_to_string(new.join("session.ron")).expect("its text");
+        assert!(kept.contains("\"side\""), "{kept}");
+        std::fs::remove_dir_all(new).expect("a folder");
     }
 }
 

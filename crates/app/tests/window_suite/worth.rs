@@ -16,7 +16,7 @@ fn a_view_that_is_not_well_enough_is_asked_for_again_with_the_reason() {
     desk.window.get_by_label(&format!("Retake 2: Face again, {CUT}"));
     desk.window.get_by_label("Face again, cut");
     desk.window.get_by_label(CUT);
-    desk.window.get_by_label("Day sheet: 2 specimens, 1 incomplete");
+    desk.window.get_by_label("Day sheet: 2 specimens, 1 incomplete, 1 unchecked");
     // Confirmed, it shows its view and does not cover it.
     desk.ctrl(Key::Enter);
     desk.key(Key::ArrowDown);
@@ -38,6 +38,14 @@ fn a_view_that_is_not_well_enough_is_asked_for_again_with_the_reason() {
     desk.key(Key::F11);
     desk.window.get_by_label("1 retake");
     assert!(desk.says("Face again, cut"));
+}
+
+#[test]
+fn what_a_closer_look_found_is_remembered_of_the_day() {
+    let desk = Desk::on("fffff_ffcff_");
+    // The day was not left: a power cut may come any time.
+    let kept = std::fs::read_to_string(desk.folder.path().join("home/window.ron")).unwrap();
+    assert!(kept.contains("incomplete: 1,") && kept.contains("unchecked: 1,"), "{kept}");
 }
 
 #[test]

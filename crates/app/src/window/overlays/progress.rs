@@ -97,7 +97,10 @@ pub(in crate::window) fn ui(ui: &mut Ui, work: &Shown, actions: &mut Vec<Action>
 /// Draws what is known of a card before it is read to its end.
 fn first_sets(ui: &mut Ui, at: Pos2, room: f32, sets: &FirstSets) {
     let t = tokens(ui);
-    let head = tell!("progress-sets", closed = sets.closed, short = sets.short.len());
+    let head = match sets.closed {
+        0 => tell!("progress-first-set"),
+        closed => tell!("progress-sets", closed = closed, short = sets.short.len()),
+    };
     text::line(ui, at, Align2::LEFT_TOP, Type::SmallMedium, t.ink, &head);
     for ((number, lacks), line) in sets.short.iter().take(SHORT_MOST).zip(1..) {
         let at = at + vec2(0.0, LINE_PX * line as f32);

@@ -6,8 +6,8 @@ use record::Plan;
 
 use crate::cautions::cautions;
 use crate::window::action::Action;
-use crate::window::bars::day_words;
 use crate::window::command::Command;
+use crate::window::day_words::stand_words;
 use crate::window::demo::Demo;
 use crate::window::look::{CONTROL_CORNER, MARGIN_PX, Type, tokens};
 use crate::window::settings::Recent;
@@ -20,6 +20,9 @@ use crate::window::words::tell;
 
 /// Height of the line of a day opened before, px.
 const RECENT_PX: f32 = 28.0;
+
+/// Most width of such a line, px: more than the rest of the page has, as all that is open and a path stand in it.
+const RECENT_MOST_PX: f32 = 860.0;
 
 /// Height of the head of those lines and of the demo sessions, px.
 const BELOW_RECENT_PX: f32 = 118.0;
@@ -77,7 +80,8 @@ pub(crate) fn ui(
         flow.gap(20.0);
         // As many as leave room for what comes below them.
         let fit = ((care.top() - flow.y - BELOW_RECENT_PX) / RECENT_PX).max(1.0) as usize;
-        recent(ui, &mut flow, &page.recent[..fit.min(page.recent.len())], actions);
+        let width = (room.right() - MARGIN_PX - flow.left).min(RECENT_MOST_PX);
+        recent(ui, &mut flow, width, &page.recent[..fit.min(page.recent.len())], actions);
     }
     if !page.demos.is_empty() {
         flow.gap(20.0);
@@ -162,13 +166,13 @@ fn plan(ui: &mut Ui, flow: &mut Flow, page: &Page<'_>, actions: &mut Vec<Action>
     flow.gap(28.0);
 }
 
-/// The days opened last, a line each: name and date, how it stands, where its card was.
-fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Action>) {
+/// The days opened last, a line each up to this wide: name and date, how it stands, where its card was.
+fn recent(ui: &mut Ui, flow: &mut Flow, width: f32, days: &[Recent], actions: &mut Vec<Action>) {
     let t = tokens(ui);
     flow.para(ui, Type::SmallMedium, t.soft, &tell!("start-recent"));
     flow.gap(2.0);
     for day in days {
-        let place = Rect::from_min_size(flow.at(), vec2(flow.width, RECENT_PX));
+        let place = Rect::from_min_size(flow.at(), vec2(width, RECENT_PX));
         let response = ui
             .interact(place, Id::unique(("recent", &day.card, &day.key)), Sense::click())
             .on_hover_cursor(CursorIcon::PointingHand);
@@ -181,7 +185,7 @@ fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Actio
         } else {
             tell!("start-recent-place", day = head, place = &day.place)
         };
-        let stand = day_words(day.specimens, day.incomplete, day.unchecked);
+        let stand = stand_words(day);
         let name = tell!("start-recent-name", day = &head, stand = &stand);
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
         if response.hovered() || response.has_focus() {
@@ -195,7 +199,7 @@ fn recent(ui: &mut Ui, flow: &mut Flow, days: &[Recent], actions: &mut Vec<Actio
         let card = day.card.display().to_string();
         if room > 60.0 {
             let right = pos2(place.right() - 8.0, middle.y);
-            text::cut(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, &card);
+            text::cut_front(ui, right, Align2::RIGHT_CENTER, Type::Small, t.soft, room, &card);
         }
         if response.clicked() {
             actions.push(Action::OpenAgain(day.card.clone(), day.key.clone()));

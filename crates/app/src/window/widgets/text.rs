@@ -28,6 +28,33 @@ pub(crate) fn cut(
     put(ui, at, anchor, &galley, words)
 }
 
+/// Writes one line, its beginning cut with an ellipsis where it is wider than `width`: for paths, of which the end tells
+/// most.
+pub(crate) fn cut_front(
+    ui: &mut Ui,
+    at: Pos2,
+    anchor: Align2,
+    kind: Type,
+    color: Color32,
+    width: f32,
+    words: &str,
+) -> Rect {
+    let shown = end_of(words, |text| size(ui, kind, text).x <= width);
+    let galley = laid(ui, kind, color, &shown, width, 1);
+    put(ui, at, anchor, &galley, words)
+}
+
+/// The longest end of a text that fits, behind an ellipsis; all of it where that fits.
+fn end_of(words: &str, fits: impl Fn(&str) -> bool) -> String {
+    if fits(words) {
+        return words.to_owned();
+    }
+    let from: Vec<usize> = words.char_indices().map(|(at, _)| at).collect();
+    let cut = |at: &usize| format!("…{}", &words[*at..]);
+    let first = from.partition_point(|at| !fits(&cut(at)));
+    from.get(first).map_or("…".to_owned(), cut)
+}
+
 /// Writes a paragraph of this width with its left top corner here, and gives the place it took.
 pub(crate) fn para(ui: &mut Ui, at: Pos2, width: f32, kind: Type, color: Color32, words: &str) -> Rect {
     let galley = laid(ui, kind, color, words, width, usize::MAX);
@@ -72,4 +99,18 @@ fn put(ui: &mut Ui, at: Pos2, anchor: Align2, galley: &Arc<Galley>, words: &str)
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words));
     }
     rect
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_a_path_that_is_too_long_the_end_stays() {
+        let of = |words: &str, room: usize| end_of(words, |text| text.chars().count() <= room);
+        assert_eq!(of("/media/käfer/day1", 17), "/media/käfer/day1");
+        assert_eq!(of("/media/käfer/day1", 16), "…edia/käfer/day1");
+        assert_eq!(of("/media/käfer/day1", 10), "…äfer/day1");
+        assert_eq!(of("/media/käfer/day1", 1), "…");
+    }
 }
