@@ -560,6 +560,7 @@ retakes-copied = The retake list is copied: { $n ->
    *[other] { $n } animals
 }.
 retakes-line = { $number }: { $lacks }
+sheet-list-name = Specimens of the day
 sheet-jar-hint = jar
 sheet-jar-name = Jar label
 row-name = { $frames ->
