@@ -6,7 +6,7 @@ use std::path::Path;
 
 use egui::accesskit::{Live, Role};
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::{AccessKitNode, NodeT as _, Queryable as _};
 use endleaf::window::{Outside, Screen};
 use record::Way;
 
@@ -256,7 +256,7 @@ fn in_a_field_ctrl_a_is_the_field_s() {
 /// The name of the row that those are at who hear the window, if any.
 fn heard(desk: &Desk) -> Option<String> {
     let options = desk.window.query_all_by_role(Role::ListBoxOption);
-    options.map(|row| row.accesskit_node()).find(|n| n.is_focused()).and_then(|n| n.label())
+    options.map(|row| row.accesskit_node()).find(AccessKitNode::is_focused).and_then(|n| n.label())
 }
 
 #[test]

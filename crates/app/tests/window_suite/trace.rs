@@ -69,7 +69,9 @@ fn a_frame_with_a_fault_that_was_read_is_marked_and_says_it_under_the_pointer() 
     let mut desk = Desk::on_card(|card| {
         draw_card(card, DAY);
         let frame = |name: &str| card.join("DCIM/100INVNT").join(name);
-        std::fs::rename(frame("INV_0003.PNG"), frame("INV_0003.JPG")).unwrap();
+        let png = std::fs::read(frame("INV_0003.PNG")).unwrap();
+        std::fs::write(frame("INV_0003.JPG"), png).unwrap();
+        std::fs::remove_file(frame("INV_0003.PNG")).unwrap();
     });
     let session = &desk.app().day().unwrap().session;
     let fault = session.frames[2].faults.first().unwrap().clone();

@@ -88,7 +88,7 @@ fn apart(wanted: &[f32], step: f32, range: Rangef) -> Vec<f32> {
     for x in wanted {
         let mut crowd = (*x, 1.0);
         while let Some(before) = crowds.pop() {
-            if middle(crowd) - middle(before) >= (crowd.1 + before.1) / 2.0 * step {
+            if middle(crowd) - middle(before) >= f32::midpoint(crowd.1, before.1) * step {
                 crowds.push(before);
                 break;
             }

@@ -18,7 +18,7 @@ const APART_PX: f32 = 12.0;
 const NOTCH_PX: (f32, f32) = (4.0, 8.0);
 
 /// Words on the axis and where they begin.
-struct Words {
+struct Written {
     left: f32,
     right: f32,
     words: String,
@@ -27,7 +27,7 @@ struct Words {
 /// Writes the time of the first frame, of the last and of some between, and the lengths of long pauses, where they fit.
 pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
     let t = tokens(ui);
-    let mut written: Vec<Words> = Vec::new();
+    let mut written: Vec<Written> = Vec::new();
     let seen = axes.seen();
     let last = seen.len().saturating_sub(1);
     let width = |words: &str| text::size(ui, Type::Small, words).x;
@@ -35,7 +35,7 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
         let right = left + width(&words);
         let inside = left >= axes.plot.left() - 0.5 && right <= axes.plot.right() + 0.5;
         if inside && written.iter().all(|w| right + apart <= w.left || w.right + apart <= left) {
-            written.push(Words { left, right, words });
+            written.push(Written { left, right, words });
         }
     };
     let time = |n: usize| {
@@ -63,7 +63,7 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
     }
     // In reading order.
     written.sort_by(|a, b| a.left.total_cmp(&b.left));
-    for Words { left, words, .. } in written {
+    for Written { left, words, .. } in written {
         text::line(ui, pos2(left, bottom), Align2::LEFT_BOTTOM, Type::Small, t.soft, &words);
     }
 }
