@@ -432,8 +432,12 @@ trace-line-moves = { $placed } Drag it, or move it with { $up }, { $down }
 trace-line-name = Line below which a frame is a blank
 trace-blank-below = blank below { $level }
 trace-two-animals = two animals?
-trace-gap = { $seconds } s
-trace-blank = blank? { $prob }
+trace-blank = blank? { $percent } %
+trace-query-name = Query { $nth } of { $of }, about frame { $number }
+trace-fault = Fault of frame { $number }
+trace-pause-seconds = { $seconds } s
+trace-pause-minutes = { $minutes } min
+trace-pause-hours = { $hours } h { $minutes } min
 trace-frame = Frame { $number }, { $kind }
 trace-spread = { $file }, spread { $level }
 trace-unread = { $file }, no picture could be read
@@ -567,6 +571,7 @@ retakes-copied = The retake list is copied: { $n ->
    *[other] { $n } animals
 }.
 retakes-line = { $number }: { $lacks }
+sheet-list-name = Specimens of the day
 sheet-jar-hint = jar
 sheet-jar-name = Jar label
 row-name = { $frames ->

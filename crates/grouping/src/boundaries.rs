@@ -76,6 +76,8 @@ const JAR_CARD: f64 = 3.0;
 const LENGTH_MOST: f64 = 3.0;
 /// Least spread of logarithms of length, pause and change; below it a few equal sets would make any other impossible.
 const LEAST_LOG_SD: f64 = 0.3;
+/// A pause is out of the ordinary from so many spreads above the usual: one in forty of a normal lies there.
+const ORDINARY_SDS: f64 = 2.0;
 /// With fewer sets than this closed by blanks, their length says little.
 const FEW_SETS: usize = 3;
 /// Sets longer than this many times the usual all count as equally unusual.
@@ -125,6 +127,12 @@ impl Typical {
         self.pauses.odds(place.gap_secs).clamp(-PAUSE_AGAINST, PAUSE_FOR)
     }
 
+    /// Whether the pause at a place is longer than is usual on this day, within sets and between them alike.
+    pub(crate) fn is_long_pause(&self, place: &Place) -> bool {
+        let pause = place.gap_secs.filter(|secs| *secs > 0.0);
+        pause.zip(self.pauses.ordinary()).is_some_and(|(secs, most)| secs.ln() > most)
+    }
+
     /// What the change of subject at a place says for a boundary, in log odds.
     pub(crate) fn change_odds(&self, place: &Place) -> f64 {
         self.changes.odds(place.change).clamp(-CHANGE_AGAINST, CHANGE_FOR)
@@ -153,6 +161,12 @@ impl Contrast {
         let at = number.max(1e-3).ln().clamp(within.0, between.0);
         let log_density = |(mean, sd): (f64, f64)| -((at - mean) / sd).powi(2) / 2.0 - sd.ln();
         log_density(between) - log_density(within)
+    }
+
+    /// Where ordinary numbers end, within sets and between them alike; `None` while the day has shown none.
+    fn ordinary(&self) -> Option<f64> {
+        let ends = [self.within, self.between].into_iter().flatten();
+        ends.map(|(at, sd)| at + ORDINARY_SDS * sd).reduce(f64::max)
     }
 }
 

@@ -7,6 +7,7 @@ use record::{FrameId, FrameKind, LearnedViews, Query, Session};
 use crate::ask::{blank_queries, boundary_queries, no_blank_query};
 use crate::day::Day;
 use crate::jars::{Sets, join_retakes};
+use crate::pauses::{Pause, long_pauses};
 use crate::stray::stray_queries;
 use crate::views::Known;
 use crate::worth::flaws;
@@ -23,6 +24,8 @@ pub struct Grouping {
     pub views: BTreeMap<FrameId, ViewProposal>,
     /// What is wrong with frames that are not good enough to cover their view, in words.
     pub flaws: BTreeMap<FrameId, String>,
+    /// Pauses that are longer than is usual for the day.
+    pub pauses: Vec<Pause>,
     /// What a person should decide.
     pub queries: Vec<Query>,
 }
@@ -53,6 +56,7 @@ pub fn group_with(session: &Session, learned: &LearnedViews) -> Grouping {
     let known = Known::of(session, learned);
     let day = Day::of(session, &known);
     let split = split_day(&day.places);
+    let pauses = long_pauses(session, &day, &split);
     let mut all = Sets { sets: day.sets(&split), jar_cards: day.jar_cards(&split) };
     let mut queries = blank_queries(session);
     queries.extend(boundary_queries(&day, &split));
@@ -63,7 +67,7 @@ pub fn group_with(session: &Session, learned: &LearnedViews) -> Grouping {
     jar_cards.resize(sets.len(), None);
     let frames: Vec<Vec<FrameId>> = sets.iter().map(|(frames, _)| frames.clone()).collect();
     let views = known.propose(&frames);
-    Grouping { flaws: flaws(session, &views), views, sets, jar_cards, queries }
+    Grouping { flaws: flaws(session, &views), views, sets, jar_cards, pauses, queries }
 }
 
 /// Puts frames moved by hand into the set that holds their target, after its own frames; one whose target

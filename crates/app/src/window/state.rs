@@ -266,6 +266,8 @@ pub(crate) struct SheetState {
     pub(crate) also: BTreeSet<FrameId>,
     /// Rows that fit on the screen, as last drawn.
     pub(crate) rows_shown: usize,
+    /// The set whose row those who hear the window were at last, before something else had the keyboard.
+    pub(crate) heard: Option<usize>,
 }
 
 impl SheetState {
@@ -283,6 +285,7 @@ impl Default for SheetState {
             only: Only::default(),
             also: BTreeSet::new(),
             rows_shown: 5,
+            heard: None,
         }
     }
 }

@@ -20,6 +20,7 @@ mod pictures;
 mod record;
 mod rows;
 mod sizes;
+mod trace;
 mod views;
 mod watching;
 mod whole_job;

@@ -4,9 +4,10 @@
 
 use std::path::Path;
 
+use egui::accesskit::{Live, Role};
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use endleaf::window::Outside;
+use egui_kittest::kittest::{AccessKitNode, NodeT as _, Queryable as _};
+use endleaf::window::{Outside, Screen};
 use record::Way;
 
 use crate::desk::Desk;
@@ -25,7 +26,7 @@ fn sheet() -> Desk {
 
 /// Places of the rows on the screen, from the top down, as those hear them who do not see the window.
 fn rows(desk: &Desk) -> Vec<(u32, usize, usize)> {
-    let options = desk.window.query_all_by_role(egui::accesskit::Role::ListBoxOption);
+    let options = desk.window.query_all_by_role(Role::ListBoxOption);
     let mut rows: Vec<_> = options
         .map(|row| {
             let node = row.accesskit_node();
@@ -250,4 +251,87 @@ fn in_a_field_ctrl_a_is_the_field_s() {
     desk.ctrl(Key::U);
     let left = desk.app().day().unwrap().session.specimens.iter().filter(|s| s.left.is_some()).count();
     assert_eq!(left, 1, "no row was chosen besides");
+}
+
+/// The name of the row that those are at who hear the window, if any.
+fn heard(desk: &Desk) -> Option<String> {
+    let options = desk.window.query_all_by_role(Role::ListBoxOption);
+    options.map(|row| row.accesskit_node()).find(AccessKitNode::is_focused).and_then(|n| n.label())
+}
+
+#[test]
+fn rows_lie_in_a_list_with_a_name_and_say_which_are_chosen() {
+    let mut desk = sheet();
+    desk.key_with(Modifiers::SHIFT, Key::ArrowDown);
+    let options = desk.window.query_all_by_role(Role::ListBoxOption);
+    let rows: Vec<_> = options.map(|row| row.accesskit_node()).collect();
+    assert_eq!(rows.len(), 4);
+    for row in &rows {
+        let list = row.parent().unwrap();
+        assert_eq!((list.role(), list.label().as_deref()), (Role::ListBox, Some("Specimens of the day")));
+        assert!(list.is_multiselectable());
+    }
+    let chosen: Vec<_> = rows.iter().map(|row| row.is_selected().unwrap()).collect();
+    assert_eq!(chosen, [true, true, false, false]);
+    // What a row shows belongs to it.
+    let mut slot = desk.window.get_by_label_contains("Face of 3: ").accesskit_node();
+    while slot.role() != Role::ListBoxOption {
+        slot = slot.parent().unwrap();
+    }
+    assert!(slot.label().unwrap().starts_with("Specimen 3: "));
+}
+
+#[test]
+fn the_chosen_row_is_what_those_are_at_who_hear_the_window() {
+    let mut desk = sheet();
+    assert!(heard(&desk).unwrap().starts_with("Specimen 1: "));
+    desk.key(Key::ArrowDown);
+    assert!(heard(&desk).unwrap().starts_with("Specimen 2: "));
+    // A panel over the sheet hides it, and a field takes its place.
+    desk.key(Key::F1);
+    assert_eq!(heard(&desk), None);
+    desk.key(Key::Escape);
+    desk.key(Key::F2);
+    assert_eq!(heard(&desk), None);
+    desk.type_text("7");
+    desk.key(Key::Enter);
+    assert_eq!(jars(&desk), ["", "7", "", ""]);
+    // The next row's field has the keyboard: the row itself is told beside it.
+    let told = |desk: &Desk| -> Vec<String> {
+        let told = desk.window.query_all_by_role(Role::Status).map(|n| n.accesskit_node());
+        let told = told.filter(|n| n.live() == Live::Polite).filter_map(|n| n.label());
+        told.filter(|words| words.starts_with("Specimen ")).collect()
+    };
+    assert!(told(&desk)[0].starts_with("Specimen 3: "), "{:?}", told(&desk));
+    desk.key(Key::Escape);
+    assert!(heard(&desk).unwrap().starts_with("Specimen 3: "));
+    assert!(told(&desk).is_empty(), "once is enough");
+    // While a button has the keyboard arrows go from row to row as ever, and each row is told.
+    desk.key(Key::Tab);
+    assert_eq!(heard(&desk), None);
+    assert!(told(&desk).is_empty(), "nothing was chosen");
+    for (key, row) in [(Key::ArrowUp, "Specimen 2, jar 7: "), (Key::ArrowDown, "Specimen 3: ")] {
+        desk.key(key);
+        assert!(told(&desk)[0].starts_with(row), "{row} {:?}", told(&desk));
+    }
+    assert_eq!(desk.app().chosen_set(), 2);
+}
+
+#[test]
+fn a_row_is_chosen_by_those_who_hear_it_and_opened_by_enter() {
+    let mut desk = sheet();
+    desk.key(Key::Tab);
+    desk.window.get_by_role_and_label(Role::ListBoxOption, &row_name(&desk, 4)).focus();
+    desk.wait();
+    assert_eq!(desk.app().chosen_set(), 3);
+    assert!(heard(&desk).unwrap().starts_with("Specimen 4: "));
+    desk.key(Key::Enter);
+    assert_eq!(desk.app().screen(), Screen::Specimen);
+    assert_eq!(heard(&desk), None, "the sheet is not shown");
+}
+
+fn row_name(desk: &Desk, number: u32) -> String {
+    let options = desk.window.query_all_by_role(Role::ListBoxOption);
+    let start = format!("Specimen {number}: ");
+    options.filter_map(|row| row.accesskit_node().label()).find(|label| label.starts_with(&start)).unwrap()
 }

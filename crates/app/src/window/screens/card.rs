@@ -45,7 +45,7 @@ fn trace_sheet(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, too
     let right = pos2(rect.right() - 13.0, head.y);
     legend(ui, right, right.x - title.right() - 24.0, open, tools);
     let inner = Rect::from_min_max(rect.min + vec2(12.0, 44.0), rect.max - vec2(13.0, 13.0));
-    trace::ui(ui, inner, open, &mut state.card, state.frame, tools);
+    trace::ui(ui, inner, open, state, tools);
 }
 
 /// Says who placed the line, and offers to leave it to the day again.

@@ -1,7 +1,7 @@
 //! The day sheet: one row a specimen, one column a view; the retake list and queries beside it. Only the rows
 //! on screen are drawn.
 
-use egui::accesskit::Role;
+use egui::accesskit::{self, Role};
 use egui::{Align2, Id, Key, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
 use super::row::{self, BELOW_PX, Columns};
@@ -78,17 +78,37 @@ fn rows(
             let place = shown.iter().position(|set| *set == state.set).unwrap_or(0);
             ui.scroll_to_rect(at(place), None);
         }
+        let list = UiBuilder::new().max_rect(ui.max_rect()).id_salt("list");
+        let list = list.accessibility_role(Role::ListBox).accessibility_label(tell!("sheet-list-name"));
+        let mut list = ui.new_child(list);
+        ui.ctx().accesskit_node_builder(list.unique_id(), accesskit::Node::set_multiselectable);
         let first = (seen.top() / height).floor().max(0.0) as usize;
         let last = ((seen.bottom() / height).ceil() as usize).min(count);
         for (n, set) in shown.iter().enumerate().take(last).skip(first) {
             let place = Place { n, of: count, set: *set, chosen: chosen.contains(set) };
-            one(ui, at(n), columns, open, place, state, tools);
+            one(&mut list, at(n), columns, open, place, state, tools);
         }
         // A jar label whose row was scrolled away is written as it is.
         if state.sheet.jar.as_ref().is_some_and(|j| !shown[first..last].contains(&j.set)) {
             tools.actions.push(Action::CommitTyping);
         }
     });
+    tell_chosen(ui, body, open, state);
+}
+
+/// Tells those who hear the window which row is chosen, while something else has the keyboard: as long as nothing has, the
+/// row itself is what they are at.
+fn tell_chosen(ui: &Ui, body: Rect, open: &OpenDay, state: &mut UiState) {
+    let (set, heard) = (state.set, &mut state.sheet.heard);
+    if ui.memory(|m| m.focused().is_none()) {
+        *heard = Some(set);
+    } else if *heard != Some(set)
+        && let Some(row) = open.sheet.rows.get(set)
+    {
+        // From here on every row is told, also the one that was heard before.
+        *heard = None;
+        text::tell_at_once(ui, body, Id::unique("chosen row"), &row::name(open, set, row));
+    }
 }
 
 /// Which row is drawn.
@@ -117,14 +137,25 @@ fn one(
     let n = place.set;
     let row = &open.sheet.rows[n];
     let response = ui.interact(rect, Id::unique(("row", n)), Sense::CLICK);
-    response.widget_info(|| {
-        WidgetInfo::selected(Role::ListBoxOption, true, place.chosen, row::name(open, n, row))
-    });
+    response.widget_info(|| WidgetInfo::labeled(Role::ListBoxOption, true, row::name(open, n, row)));
     // Rows that are not drawn are not in the tree: each says which of how many it is.
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_position_in_set(place.n + 1);
         node.set_size_of_set(place.of);
+        node.set_selected(place.chosen);
+        node.add_action(accesskit::Action::Focus);
     });
+    if state.set == n && state.overlay.is_none() {
+        // Arrows move the chosen row without taking the keyboard from the commands. To those who hear the window it is
+        // what they are at, as long as nothing has the keyboard.
+        ui.ctx().accesskit_node_builder(egui::accesskit_root_id(), |node| {
+            node.set_active_descendant(response.id.accesskit_id());
+        });
+    }
+    if ui.input(|i| i.has_accesskit_action_request(response.id, accesskit::Action::Focus)) {
+        ui.memory_mut(|m| m.focused().into_iter().for_each(|id| m.surrender_focus(id)));
+        tools.actions.push(Action::ChooseSet(n));
+    }
     if place.chosen {
         ui.painter().rect_filled(rect, 0.0, t.accent_ground);
     }
@@ -133,6 +164,9 @@ fn one(
         ui.painter().rect_filled(bar, 0.0, t.accent);
     }
     ui.painter().hline(rect.x_range(), rect.bottom() - 0.5, t.rule_stroke());
+    // What the row shows belongs to it.
+    let inside = UiBuilder::new().max_rect(rect).id_salt(("row", n)).accessibility_parent(response.id);
+    let ui = &mut ui.new_child(inside);
     let top = rect.top() + PAD_PX;
     let typing = state.sheet.jar.as_ref().is_some_and(|j| j.set == n);
     row::number(ui, columns, top, open, n, !typing);

@@ -29,6 +29,8 @@ pub(crate) mod start;
 pub(crate) mod strip;
 pub(crate) mod trace;
 pub(crate) mod trace_line;
+pub(crate) mod trace_queries;
+pub(crate) mod trace_times;
 pub(crate) mod viewer;
 
 use super::action::Action;

@@ -1,24 +1,22 @@
-//! The trace: luminance spread against frame order, on a log scale, sets shaded, blanks and doubtful frames
+//! The trace: luminance spread against frame order, on a log scale, sets shaded, blanks, doubtful and faulty frames
 //! told by shape.
 
 use std::ops::Range;
 
 use egui::accesskit::Role;
 use egui::{
-    Align2, Color32, Id, Key, Pos2, Rangef, Rect, Sense, Stroke, StrokeKind, Ui, UiBuilder, Vec2, WidgetInfo,
-    pos2, vec2,
+    Align2, Color32, CursorIcon, Id, Key, Pos2, Rangef, Rect, Response, Sense, Stroke, StrokeKind, Ui,
+    UiBuilder, Vec2, WidgetInfo, pos2, vec2,
 };
-use grouping::QueryKind;
 use record::{BlankVerdict, Frame, FrameId, FrameKind};
 
-use super::{Tools, trace_line};
+use super::{Tools, trace_line, trace_queries, trace_times};
 use crate::window::action::Action;
 use crate::window::clocks::time_words;
 use crate::window::look::{PICTURE_CORNER, Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::run_view::TRACE_LEAST;
-use crate::window::sheet::minute;
-use crate::window::state::{CardState, Part};
+use crate::window::state::{CardState, Part, UiState};
 use crate::window::widgets::{picture, text};
 use crate::window::words::tell;
 
@@ -68,7 +66,7 @@ impl Axes {
     }
 
     /// The places of the frames that are seen, wholly or in part.
-    fn seen(&self) -> Range<usize> {
+    pub(crate) fn seen(&self) -> Range<usize> {
         let frames = self.frames as f32;
         // A rounding of a share is far below a hundredth of a frame.
         let last = (self.part.to * frames - 0.01).ceil() as usize;
@@ -94,27 +92,21 @@ impl Axes {
 }
 
 /// Draws the trace in a rectangle.
-pub(crate) fn ui(
-    ui: &mut Ui,
-    rect: Rect,
-    open: &OpenDay,
-    state: &mut CardState,
-    chosen: Option<FrameId>,
-    tools: &mut Tools<'_>,
-) {
+pub(crate) fn ui(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &mut UiState, tools: &mut Tools<'_>) {
     let plot = Rect::from_min_max(rect.min + vec2(30.0, 0.0), rect.max - vec2(0.0, 26.0));
-    let hovered = pointer(ui, plot, open, state, tools.actions);
-    let axes = Axes::of(open, state.part, plot);
+    let (held, hovered) = pointer(ui, plot, open, &mut state.card, tools.actions);
+    let axes = Axes::of(open, state.card.part, plot);
     scale(ui, &axes, rect.left());
-    times(ui, &axes, open, rect.bottom());
+    trace_times::ui(ui, &axes, open, rect.bottom());
     which_part(ui, &axes);
     let mut drawn = ui.new_child(UiBuilder::new().max_rect(plot).id_salt("plot"));
     // Marks of frames at the edge reach over it a little.
-    drawn.shrink_clip_rect(plot.expand2(vec2(6.0, 0.0)));
-    sets(&mut drawn, &axes, open, state);
-    points(&drawn, &axes, open, state, chosen);
-    queries(&mut drawn, &axes, open);
-    trace_line::ui(ui, &axes, open, state, tools.actions);
+    drawn.shrink_clip_rect(plot.expand2(vec2(6.0, 1.0)));
+    sets(&mut drawn, &axes, open, &state.card);
+    trace_times::pauses(&drawn, &axes, open);
+    points(&drawn, &axes, open, &state.card, state.frame);
+    trace_queries::ui(&mut drawn, &axes, open, state.query, tools.actions);
+    trace_line::ui(ui, &axes, open, &mut state.card, &held, tools.actions);
     if let Some(frame) = hovered {
         tip(ui, &axes, open, frame, tools);
     }
@@ -170,34 +162,6 @@ fn scale(ui: &mut Ui, axes: &Axes, left: f32) {
     }
 }
 
-/// Writes the time below the first, the last and frames between.
-fn times(ui: &mut Ui, axes: &Axes, open: &OpenDay, bottom: f32) {
-    let t = tokens(ui);
-    let frames = &open.day.session.frames;
-    let seen = axes.seen();
-    let (count, last) = (5, seen.len().saturating_sub(1));
-    let mut free_from = f32::MIN;
-    for n in 0..count {
-        let place = seen.start + last * n / (count - 1);
-        let Some(taken) = frames.get(place).and_then(Frame::when) else { continue };
-        let anchor = match n {
-            0 => Align2::LEFT_BOTTOM,
-            n if n == count - 1 => Align2::RIGHT_BOTTOM,
-            _ => Align2::CENTER_BOTTOM,
-        };
-        let x = match n {
-            0 => axes.plot.left(),
-            n if n == count - 1 => axes.plot.right(),
-            _ => axes.x(place),
-        };
-        if x < free_from {
-            continue;
-        }
-        let words = text::line(ui, pos2(x, bottom), anchor, Type::Small, t.soft, &minute(&taken));
-        free_from = words.right() + 48.0;
-    }
-}
-
 /// Shows which part of the day is seen, when it is not the whole.
 fn which_part(ui: &Ui, axes: &Axes) {
     if axes.part.is_whole() {
@@ -211,20 +175,32 @@ fn which_part(ui: &Ui, axes: &Axes) {
     ui.painter().rect_filled(part, 2.0, t.accent);
 }
 
-/// Takes the pointer: hovering shows a frame, a click chooses it, the wheel zooms, a drag pans.
+/// Takes the pointer: hovering shows a frame, a click chooses it, the wheel zooms, a drag pans, but for one of the line
+/// that tells blanks. Gives what was done, and the frame under the pointer.
 fn pointer(
     ui: &Ui,
     plot: Rect,
     open: &OpenDay,
     state: &mut CardState,
     actions: &mut Vec<Action>,
-) -> Option<FrameId> {
+) -> (Response, Option<FrameId>) {
     let response = ui.interact(plot, Id::unique("trace"), Sense::CLICK | Sense::DRAG);
     response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, tell!("trace-name")));
-    if response.dragged() {
+    let of_line = trace_line::is_held(ui, &Axes::of(open, state.part, plot), open);
+    if response.dragged() && !of_line {
         let wide = state.part.to - state.part.from;
         state.part = state.part.moved(-response.drag_delta().x / plot.width() * wide);
     }
+    let frame = under(ui, &response, open, state);
+    if let Some(frame) = frame.filter(|_| response.clicked()) {
+        actions.push(Action::ChooseFrame(frame));
+    }
+    (response, frame)
+}
+
+/// The frame under the pointer, once the wheel did its work.
+fn under(ui: &Ui, response: &Response, open: &OpenDay, state: &mut CardState) -> Option<FrameId> {
+    let plot = response.rect;
     let at = response.hover_pos()?;
     let (wheel, across) = ui.input(|i| {
         let scroll = i.smooth_scroll_delta();
@@ -238,22 +214,51 @@ fn pointer(
     if across != 0.0 {
         state.part = state.part.moved(-across / plot.width() * (state.part.to - state.part.from));
     }
-    let place = Axes::of(open, state.part, plot).place(at.x);
-    let frame = open.day.session.frames.get(place)?.id;
-    if response.clicked() {
-        actions.push(Action::ChooseFrame(frame));
+    let axes = Axes::of(open, state.part, plot);
+    if trace_line::is_at(&axes, open, at) {
+        ui.set_cursor_icon(CursorIcon::ResizeVertical);
     }
-    Some(frame)
+    open.day.session.frames.get(axes.place(at.x)).map(|frame| frame.id)
 }
 
 /// Where the point of a frame lies.
-fn spot(axes: &Axes, place: usize, frame: &Frame) -> Pos2 {
+pub(crate) fn spot(axes: &Axes, place: usize, frame: &Frame) -> Pos2 {
     pos2(axes.x(place), frame.spread.map_or(axes.plot.bottom() - 6.0, |s| axes.y(s.level)))
+}
+
+/// Where the marks of a frame end above its point.
+pub(crate) fn above(axes: &Axes, open: &OpenDay, place: usize) -> Pos2 {
+    let frame = &open.day.session.frames[place];
+    let fault_px = if is_faulty(open, frame) { FAULT_PX } else { 0.0 };
+    spot(axes, place, frame) - vec2(0.0, radius(axes) + 6.0 + fault_px)
+}
+
+/// Radius of a point, px.
+fn radius(axes: &Axes) -> f32 {
+    (axes.step_px() * 0.42).clamp(1.6, 4.5)
+}
+
+/// Height of the mark of a fault, px.
+const FAULT_PX: f32 = 10.0;
+
+/// Whether something is wrong with a frame that was read all the same.
+fn is_faulty(open: &OpenDay, frame: &Frame) -> bool {
+    !frame.faults.is_empty() && frame.spread.is_some() && !open.is_gone(frame.id)
+}
+
+/// Draws the mark of a fault: a stroke over a dot, its foot here.
+fn fault(ui: &Ui, foot: Pos2, number: usize) {
+    let t = tokens(ui);
+    ui.painter().vline(foot.x, foot.y - FAULT_PX..=foot.y - 4.0, Stroke::new(2.0, t.warn));
+    ui.painter().circle_filled(foot - vec2(0.0, 1.2), 1.2, t.warn);
+    let place = Rect::from_min_max(foot - vec2(2.0, FAULT_PX), foot + vec2(2.0, 0.0));
+    let response = ui.interact(place, Id::unique(("fault", number)), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, tell!("trace-fault", number = number)));
 }
 
 fn points(ui: &Ui, axes: &Axes, open: &OpenDay, state: &CardState, chosen: Option<FrameId>) {
     let t = tokens(ui);
-    let radius = (axes.step_px() * 0.42).clamp(1.6, 4.5);
+    let radius = radius(axes);
     for place in axes.seen() {
         let frame = &open.day.session.frames[place];
         let at = spot(axes, place, frame);
@@ -289,6 +294,9 @@ fn points(ui: &Ui, axes: &Axes, open: &OpenDay, state: &CardState, chosen: Optio
             }
             FrameKind::SetAside => cross(ui, at, radius, t.soft),
         }
+        if is_faulty(open, frame) {
+            fault(ui, at - vec2(0.0, radius + 6.0), place + 1);
+        }
         if chosen == Some(frame.id) {
             painter.circle_stroke(at, radius + 4.5, Stroke::new(2.0, t.ink));
         }
@@ -312,43 +320,6 @@ fn cross(ui: &Ui, at: Pos2, radius: f32, color: Color32) {
     ui.painter().line_segment([at + vec2(-radius, radius), at + vec2(radius, -radius)], stroke);
 }
 
-/// Marks where queries ask about a boundary, and writes the chance beside doubtful frames.
-fn queries(ui: &mut Ui, axes: &Axes, open: &OpenDay) {
-    let t = tokens(ui);
-    for query in &open.day.grouping.queries {
-        let places: Vec<usize> =
-            query.frames.iter().filter_map(|f| open.sheet.places.get(f).copied()).collect();
-        match (query.kind, places.as_slice()) {
-            (QueryKind::WhereToSplit, &[before, after]) => {
-                let x = f32::midpoint(axes.x(before), axes.x(after)).round();
-                ui.painter().vline(x, axes.plot.y_range(), Stroke::new(2.0, t.warn));
-                let frames = &open.day.session.frames;
-                let gap = frames[after].when().zip(frames[before].when()).map(|(b, a)| b.secs_since(&a));
-                let words = gap.map(|s| tell!("trace-gap", seconds = format!("{s:.0}")));
-                let words = words.unwrap_or_else(|| tell!("trace-two-animals"));
-                beside(ui, axes, pos2(x, axes.plot.top() + 30.0), 6.0, &words);
-            }
-            (QueryKind::BlankOrSpecimen, &[place]) => {
-                let frame = &open.day.session.frames[place];
-                let prob = frame.blank.as_ref().map_or(0.0, |b| b.prob);
-                let words = tell!("trace-blank", prob = format!("{prob:.2}"));
-                beside(ui, axes, spot(axes, place, frame), 11.0, &words);
-            }
-            _ => {}
-        }
-    }
-}
-
-/// Writes words right of a point, or left of it where there is no room.
-fn beside(ui: &mut Ui, axes: &Axes, at: Pos2, gap: f32, words: &str) {
-    let t = tokens(ui);
-    let width = text::size(ui, Type::Small, words).x;
-    let fits = at.x + gap + width < axes.plot.right();
-    let (x, anchor) =
-        if fits { (at.x + gap, Align2::LEFT_CENTER) } else { (at.x - gap, Align2::RIGHT_CENTER) };
-    text::line(ui, pos2(x, at.y), anchor, Type::Small, t.warn, words);
-}
-
 /// Shows the picture and values of a frame beside the pointer.
 fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<'_>) {
     if ui.input(|i| i.pointer.any_down() || i.key_down(Key::Space)) {
@@ -362,6 +333,7 @@ fn tip(ui: &mut Ui, axes: &Axes, open: &OpenDay, id: FrameId, tools: &mut Tools<
     let name = frame.file_name();
     let spread = frame.spread.map(|s| tell!("trace-spread", file = name, level = format!("{:.1}", s.level)));
     words.push((spread.unwrap_or_else(|| tell!("trace-unread", file = name)), false));
+    words.extend(frame.faults.iter().map(|fault| (fault.clone(), true)));
     words.extend(time_words(open, frame));
     let width = 244.0;
     let heights: Vec<f32> = words

@@ -1,13 +1,15 @@
-//! The line that tells blanks, which a person can drag; the day re-splits while it moves.
+//! The line that tells blanks, which a person can drag anywhere along it; the day re-splits while it moves.
 
-use egui::accesskit::Role;
+use egui::accesskit::{self, Role};
 use egui::{
-    Align2, CursorIcon, Id, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+    Align2, CursorIcon, EventFilter, Id, Key, Modifiers, Pos2, Rect, Response, Sense, Shape, Stroke,
+    StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 use record::Edit;
 
 use super::trace::Axes;
 use crate::window::action::Action;
+use crate::window::command::Command;
 use crate::window::look::{Type, tokens};
 use crate::window::open_day::OpenDay;
 use crate::window::preview::Preview;
@@ -15,8 +17,29 @@ use crate::window::state::CardState;
 use crate::window::widgets::text;
 use crate::window::words::tell;
 
-/// Draws the line with its handle. While it is dragged the state holds a preview; one edit is made at the end.
-pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState, actions: &mut Vec<Action>) {
+/// How far above and below it the line is taken hold of, px.
+const REACH_PX: f32 = 6.0;
+
+/// Whether a position is on the line, as it is before it is dragged.
+pub(crate) fn is_at(axes: &Axes, open: &OpenDay, at: Pos2) -> bool {
+    axes.plot.x_range().contains(at.x) && (at.y - axes.y(open.day.line.level)).abs() <= REACH_PX
+}
+
+/// Whether the pointer was pressed on the line.
+pub(crate) fn is_held(ui: &Ui, axes: &Axes, open: &OpenDay) -> bool {
+    ui.input(|i| i.pointer.press_origin()).is_some_and(|at| is_at(axes, open, at))
+}
+
+/// Draws the line with its handle; `trace` is what was done in the trace, where the line is dragged too. While it is dragged
+/// the state holds a preview; one edit is made at the end.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    axes: &Axes,
+    open: &OpenDay,
+    state: &mut CardState,
+    trace: &Response,
+    actions: &mut Vec<Action>,
+) {
     let level = state.preview.as_ref().map_or(open.day.line.level, |p| p.level);
     let y = axes.y(level).round();
     let words = tell!("trace-blank-below", level = format!("{level:.1}"));
@@ -34,6 +57,7 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState
         value: Some(f64::from(level)),
         ..WidgetInfo::labeled(Role::Slider, true, tell!("trace-line-name"))
     });
+    steps(ui, &response, actions);
     ui.painter().rect_filled(handle, 12.0, t.ink);
     let at = pos2(handle.left() + 14.0, y);
     text::line(ui, at, Align2::LEFT_CENTER, Type::Small, t.ground, &words);
@@ -41,17 +65,49 @@ pub(crate) fn ui(ui: &mut Ui, axes: &Axes, open: &OpenDay, state: &mut CardState
     if response.has_focus() {
         ui.painter().rect_stroke(handle.expand(2.0), 14.0, Stroke::new(2.0, t.accent), StrokeKind::Outside);
     }
-    if let Some(pointer) = response.interact_pointer_pos().filter(|_| response.dragged()) {
+    let along = trace.dragged() && is_held(ui, axes, open);
+    if along {
+        ui.set_cursor_icon(CursorIcon::ResizeVertical);
+    }
+    let drags = [(&response, response.dragged()), (trace, along)];
+    let pointer = drags.iter().find(|(_, drags)| *drags).and_then(|(held, _)| held.interact_pointer_pos());
+    if let Some(pointer) = pointer {
         let level = axes.level(pointer.y);
         // Only where it moved: splitting a day takes a few milliseconds.
         if state.preview.as_ref().is_none_or(|p| (p.level - level).abs() > f32::EPSILON) {
             state.preview = Some(Preview::of(&open.day, level));
         }
     }
-    let dropped = if response.drag_stopped() { state.preview.take() } else { None };
+    // A drag that pans the trace has left no preview.
+    let ended = response.drag_stopped() || trace.drag_stopped();
+    let dropped = if ended { state.preview.take() } else { None };
     if let Some(preview) = dropped {
         let words = tell!("undo-move-line", level = format!("{:.1}", preview.level));
         actions.push(Action::Edit { words, edit: Edit::BlankLine(Some(preview.level)) });
+    }
+}
+
+/// Moves the line by a step where an arrow key or those who hear the window ask for it.
+fn steps(ui: &Ui, response: &Response, actions: &mut Vec<Action>) {
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_orientation(accesskit::Orientation::Vertical);
+        node.add_action(accesskit::Action::Increment);
+        node.add_action(accesskit::Action::Decrement);
+    });
+    let ways = [
+        (accesskit::Action::Increment, Key::ArrowUp, Command::LineUp),
+        (accesskit::Action::Decrement, Key::ArrowDown, Command::LineDown),
+    ];
+    if response.has_focus() {
+        let arrows = EventFilter { vertical_arrows: true, ..EventFilter::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, arrows));
+    }
+    for (asked, key, command) in ways {
+        let mut times = ui.input(|i| i.num_accesskit_action_requests(response.id, asked));
+        if response.has_focus() {
+            times += ui.input_mut(|i| i.count_and_consume_key(Modifiers::NONE, key));
+        }
+        actions.extend((0..times).map(|_| Action::Run(command)));
     }
 }
 
