@@ -17,6 +17,7 @@ mod demo;
 mod enabled;
 mod evidence;
 mod exchange_state;
+mod far_list;
 mod filing_lines;
 mod held_words;
 mod job;
