@@ -115,7 +115,7 @@ command-larger-pictures = Larger pictures
 command-smaller-pictures = Smaller pictures
     .help = Makes the pictures of the sheet smaller.
 command-retake-list = Retake list, large
-    .help = Fills the window with the retake list, to be read at arm’s length.
+    .help = Fills the window with the retake list, to be read and worked at arm’s length.
 command-holding-limit = Your holding limit
     .help = Types how long you mean to hold an animal at most, by your own rule or your permit.
 command-copy-retakes = Copy the retake list
@@ -603,6 +603,13 @@ retakes-count = { $n ->
    *[other] { $n } retakes
     }
 retakes-close = Close the retake list
+retakes-specimen = specimen { $number }
+retakes-name-jar = Retake { $number }, { $jar }: { $lacks }
+retakes-released = Released
+retakes-released-name = Specimen { $number } was released
+retakes-flew = Flew
+retakes-flew-name = Specimen { $number } flew
+retakes-key = { $key } { $does }
 retakes-head = Retake list
 retakes-none-known = No animal is known to lack a view.
 retakes-large = fill window

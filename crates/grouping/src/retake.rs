@@ -24,7 +24,7 @@ pub struct Retake {
 }
 
 impl Retake {
-    /// Says what is missing: `Face`, `Face and Abdomen tip`, `One view short, which is not known yet`,
+    /// Says what is missing: `Face`, `Face and Abdomen tip`, `Side, Face and Abdomen tip`, `One view short, which is not known yet`,
     /// `Face again, soft: 20 % as sharp as is usual for Face today`.
     pub fn words(&self, plan: &Plan) -> String {
         self.said(plan, |why| why)
@@ -48,12 +48,20 @@ impl Retake {
                 words[..1].make_ascii_uppercase();
                 Some(words)
             }
-            (false, 0) => Some(names.join(" and ")),
+            (false, 0) => Some(listed(&names)),
             (false, n) => {
                 Some(format!("{} and {} more {views}, not known yet", names.join(", "), spelled(n)))
             }
         };
         missing.into_iter().chain(again).collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// Names one after the other: `Side`, `Side and Face`, `Side, Top of head and Face`.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [before @ .., last] if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        names => names.concat(),
     }
 }
 
@@ -86,4 +94,17 @@ pub fn retake_list(session: &Session, grouping: &Grouping) -> Vec<Retake> {
         .collect();
     list.sort_by_key(|r| (r.since.is_none(), r.since, r.set));
     list
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_parted_by_commas_with_one_and_before_the_last() {
+        let check = |names: &[&str], expected: &str| assert_eq!(listed(names), expected);
+        check(&["Side"], "Side");
+        check(&["Side", "Face"], "Side and Face");
+        check(&["Side", "Top of head", "Face", "Abdomen tip"], "Side, Top of head, Face and Abdomen tip");
+    }
 }

@@ -62,6 +62,7 @@ impl App {
             Action::Label { frame, view } => {
                 self.label(frame, &view);
             }
+            Action::NoteLeft { set, way } => self.note_left_of(&[set], way),
             Action::FocusQuery(query) => self.focus_query(query),
             Action::ForgetViews => self.forget_views(),
             Action::TakePlan(at) => self.take_another_plan(at),

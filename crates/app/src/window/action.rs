@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use record::{Edit, FrameId, Naming, Standing, Term, ViewKey};
+use record::{Edit, FrameId, Naming, Standing, Term, ViewKey, Way};
 
 use super::chord::Chord;
 use super::command::Command;
@@ -96,6 +96,13 @@ pub(crate) enum Action {
     },
     /// Focuses a query.
     FocusQuery(usize),
+    /// Notes that the animal of a set left now.
+    NoteLeft {
+        /// The place of its set.
+        set: usize,
+        /// How it left.
+        way: Way,
+    },
     /// Forgets what was learned of the plan's views.
     ForgetViews,
     /// Takes another plan, by its place on the shelf.

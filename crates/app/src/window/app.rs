@@ -417,7 +417,7 @@ impl App {
                 overlays::menu::ui(ui, *corner, at, open, state, actions);
             }
             Some(Overlay::Forget) => overlays::forget::ui(ui, open, &self.learned, actions),
-            Some(Overlay::Retakes) => overlays::retakes::ui(ui, open, actions),
+            Some(Overlay::Retakes(list)) => overlays::retakes::ui(ui, list, open, state, actions),
             Some(Overlay::Evidence) => {
                 overlays::evidence::ui(ui, open, state.frame, self.thumbs.as_mut(), actions);
             }

@@ -54,6 +54,11 @@ impl KeyMap {
         here.into_iter().find(|e| self.keys(e).contains(&chord)).map(|e| e.command)
     }
 
+    /// The one of these commands that has this key, whatever the screen.
+    pub(crate) fn among(&self, commands: &[Command], chord: Chord) -> Option<Command> {
+        commands.iter().copied().find(|c| self.keys(c.entry()).contains(&chord))
+    }
+
     /// Gives a command a key of the person's own.
     ///
     /// # Errors

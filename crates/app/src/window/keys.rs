@@ -37,6 +37,9 @@ pub(crate) struct Keyboard<'a> {
     pub(crate) here: Option<fn(Chord) -> bool>,
 }
 
+/// What can be done in the large retake list.
+const IN_RETAKES: [Command; 4] = [Command::Released, Command::Flew, Command::Undo, Command::Redo];
+
 /// Takes the keys that mean something out of the input, in the order they were pressed.
 pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
     let focused = ctx.memory(|m| m.focused().is_some());
@@ -50,7 +53,7 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
                 asked.push(Asked::Digit(digit));
                 return false;
             }
-            let Event::Key { key, pressed: true, modifiers, .. } = event else { return true };
+            let Event::Key { key, pressed: true, modifiers, repeat, .. } = event else { return true };
             if modifiers.alt {
                 return true;
             }
@@ -58,7 +61,12 @@ pub(crate) fn take(ctx: &Context, keyboard: &Keyboard<'_>) -> Vec<Asked> {
             let Some(meant) = keyboard.meaning(chord, focused) else { return true };
             moved |=
                 matches!(key, Key::ArrowUp | Key::ArrowDown | Key::ArrowLeft | Key::ArrowRight | Key::Tab);
-            asked.push(meant);
+            // A key that is held down lets no second animal go.
+            let leaves = matches!(meant, Asked::Command(Command::Released | Command::Flew))
+                && keyboard.overlay.is_some();
+            if !(*repeat && leaves) {
+                asked.push(meant);
+            }
             false
         });
     });
@@ -88,6 +96,12 @@ impl Keyboard<'_> {
         if matches!(self.overlay, Some(Overlay::Commands { changing: true, .. })) {
             // Whatever is pressed becomes the key of a command.
             return None;
+        }
+        if matches!(self.overlay, Some(Overlay::Retakes(_))) {
+            // The large list is worked in, whatever screen lies beneath it.
+            if let Some(command) = self.map.among(&IN_RETAKES, chord) {
+                return Some(Asked::Command(command));
+            }
         }
         if self.overlay.is_some() {
             // A floating panel keeps all keys but those that open and close panels.

@@ -183,6 +183,8 @@ pub(crate) const BAR_PX: f32 = 52.0;
 pub(crate) const LINE_PX: f32 = 44.0;
 /// Height of buttons, px.
 pub(crate) const BUTTON_PX: f32 = 28.0;
+/// Height of buttons that are pressed at arm's length, px.
+pub(crate) const FAR_BUTTON_PX: f32 = 48.0;
 /// Height of one-line text fields, px.
 pub(crate) const FIELD_PX: f32 = 28.0;
 /// Corners of pictures, px.
@@ -348,7 +350,9 @@ mod tests {
             assert!(contrast(t.warn, t.warn_ground) >= 4.5);
             assert!(contrast(t.gone, t.gone_ground) >= 4.5);
             assert!(contrast(t.on_fill(), t.accent) >= 4.5);
-            assert!(contrast(t.ground, t.ink) >= 7.0, "the far list and the line's handle");
+            for ground in [t.ground, t.sheet, t.accent_ground] {
+                assert!(contrast(t.ink, ground) >= 7.0, "the far list and the line's handle");
+            }
         }
         // On white paper the halo is a dark grey.
         let grey = u32::from(255 - MARK_HALO.a());

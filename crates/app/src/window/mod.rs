@@ -18,6 +18,7 @@ mod demo;
 mod enabled;
 mod evidence;
 mod exchange_state;
+mod far_list;
 pub(crate) mod filing_lines;
 mod held_words;
 mod job;

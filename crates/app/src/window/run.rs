@@ -1,10 +1,11 @@
 //! What each command does.
 
-use record::{Edit, FrameId, FrameKind, ViewKey};
+use record::{Edit, FrameId, FrameKind, ViewKey, Way};
 
 use super::app::App;
 use super::command::{Command, Group};
 use super::enabled::enabled;
+use super::far_list::FarList;
 use super::side_page::SidePage;
 use super::state::{FolderFor, Overlay, Question, Screen};
 use super::words::tell;
@@ -30,7 +31,9 @@ impl App {
             Command::Help => self.toggle(&Overlay::Help),
             Command::Commands => self.toggle(&Overlay::commands()),
             Command::Menu => self.toggle(&Overlay::menu(self.state.chosen_at)),
-            Command::RetakeList => self.toggle(&Overlay::Retakes),
+            Command::RetakeList => self.toggle(&Overlay::Retakes(FarList::default())),
+            Command::Released => self.note_left(Way::Released),
+            Command::Flew => self.note_left(Way::Flew),
             Command::CopyRetakes => self.copy_retakes(),
             Command::PrintRetakes => self.print_retakes(),
             Command::Sound => self.sound_on_or_off(),

@@ -72,13 +72,15 @@ impl App {
         let sets = sets.filter(|(at, set)| {
             open.being_shot() != Some(*at) && !set.frames.iter().any(|frame| before.contains(frame))
         });
-        let told: Vec<(String, bool)> = sets.map(|(at, _)| closed_words(open, at)).collect();
-        if told.is_empty() {
+        let told = sets.filter_map(|(at, set)| Some((*set.frames.first()?, closed_words(open, at))));
+        let (closed, incomplete): (Vec<(FrameId, String)>, Vec<bool>) =
+            told.map(|(frame, (words, incomplete))| ((frame, words), incomplete)).unzip();
+        if closed.is_empty() {
             return;
         }
-        let incomplete = told.iter().any(|(_, incomplete)| *incomplete);
+        let incomplete = incomplete.contains(&true);
         if let Some(watch) = &mut self.state.watch {
-            watch.closed = Some(told.into_iter().map(|(words, _)| words).collect::<Vec<_>>().join(". "));
+            watch.closed = closed;
         }
         if incomplete && self.settings.sound {
             self.play();

@@ -42,8 +42,6 @@ impl App {
             Command::JoinPrevious => self.join_chosen(),
             Command::JoinNext => self.join(set + 1),
             Command::ConfirmProposed => self.confirm_proposed(),
-            Command::Released => self.note_left(Way::Released),
-            Command::Flew => self.note_left(Way::Flew),
             Command::TakeAsRetake => {
                 let sets = self.open.as_ref().map(|o| &o.day.session.sets);
                 let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
@@ -208,21 +206,34 @@ impl App {
         self.edit(&words, edit);
     }
 
-    /// Notes that the chosen animals left now, or takes that back where the first of them left in that way.
-    fn note_left(&mut self, way: Way) {
+    /// Notes that the chosen animals left now, or takes that back where the first of them left in that way. In the large
+    /// retake list the one that is chosen there is meant.
+    pub(super) fn note_left(&mut self, way: Way) {
         let Some(open) = &self.open else { return };
-        let sets: Vec<usize> = chosen(open, &self.state).into_iter().collect();
+        let sets: Vec<usize> = match &self.state.overlay {
+            Some(Overlay::Retakes(list)) => list.set(open).into_iter().collect(),
+            _ => chosen(open, &self.state).into_iter().collect(),
+        };
+        self.note_left_of(&sets, way);
+    }
+
+    /// The same of the animals of these sets.
+    pub(super) fn note_left_of(&mut self, sets: &[usize], way: Way) {
+        let (Some(open), [first, ..]) = (&self.open, sets) else { return };
+        if let Some(Overlay::Retakes(list)) = &mut self.state.overlay {
+            list.leaves(open, *first);
+        }
         let session = &open.day.session;
         let before = sets.first().and_then(|at| session.left(session.sets.get(*at)?));
         let now = (self.clock)();
         let left = before.is_none_or(|b| b.way != way).then_some(Departure { way, at: Some(now) });
-        let specimens = numbers(open, &sets);
+        let specimens = numbers(open, sets);
         let words = if let Some(left) = left {
             tell!("undo-left", specimens = specimens, left = left.words())
         } else {
             tell!("undo-left-not", specimens = specimens)
         };
-        let edit = session.one_after_another(&sets, |session, set| session.note_left(set, left));
+        let edit = session.one_after_another(sets, |session, set| session.note_left(set, left));
         self.edit(&words, edit);
     }
 

@@ -8,6 +8,7 @@ use record::{Body, Determination, FrameId};
 
 use super::colour_pick::ColourPick;
 use super::exchange_state::ExchangeState;
+use super::far_list::FarList;
 use super::filing_lines::Column;
 use super::marking::Marking;
 use super::names_draft::NamesDraft;
@@ -103,7 +104,7 @@ pub(crate) enum Overlay {
     /// Whether to forget what was learned of the plan's views.
     Forget,
     /// The retake list, large.
-    Retakes,
+    Retakes(FarList),
     /// What speaks for how the frame in view was taken.
     Evidence,
     /// What can be done to what is chosen.
@@ -160,8 +161,8 @@ pub(crate) struct WatchState {
     pub(crate) nothing: Option<&'static str>,
     /// How many frames came while it was watched.
     pub(crate) came: usize,
-    /// That the last set closed, and how it stands.
-    pub(crate) closed: Option<String>,
+    /// The sets that closed last: the first frame of each, and in words that it closed and how it stands.
+    pub(crate) closed: Vec<(FrameId, String)>,
     /// Frames read and frames to read, while it reads.
     pub(crate) reading: Option<(usize, usize)>,
 }

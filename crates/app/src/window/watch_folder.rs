@@ -37,8 +37,13 @@ impl App {
         if let Some(open) = self.open.as_mut().filter(|_| begin.is_none()) {
             open.set_watched(true);
         }
-        self.state.watch =
-            Some(WatchState { folder: folder.clone(), nothing: None, came: 0, closed: None, reading: None });
+        self.state.watch = Some(WatchState {
+            folder: folder.clone(),
+            nothing: None,
+            came: 0,
+            closed: Vec::new(),
+            reading: None,
+        });
         self.watching = Some(Watching::start(folder, begin, self.now_secs, self.waker()));
     }
 

@@ -1,6 +1,7 @@
 //! The quiet line that says how watching a folder stands, with the way to stop it.
 
 use egui::{Id, Rect, Stroke, Ui};
+use record::FrameId;
 
 use super::action::Action;
 use super::command::Command;
@@ -36,13 +37,30 @@ pub(crate) fn ui(
     };
     quiet_line::ui(ui, rect, &line, eye, actions);
     // Told as it happens to those who hear the window: that alone, not each frame that comes.
-    if let Some(closed) = &watch.closed {
-        text::tell_at_once(ui, rect, Id::unique("closed"), closed);
+    if let Some(closed) = closed(watch, open) {
+        text::tell_at_once(ui, rect, Id::unique("closed"), &closed);
     }
 }
 
+/// The sets that closed last, and how they stand. Past the person's limit it only says of an animal to release it.
+fn closed(watch: &WatchState, open: Option<&OpenDay>) -> Option<String> {
+    let one = |(frame, words): &(FrameId, String)| {
+        let set = open.and_then(|open| open.day.session.set_of(*frame));
+        let held = open.and_then(|open| open.held.iter().find(|held| Some(held.retake.set) == set));
+        match held.filter(|held| held.is_past()) {
+            Some(held) => {
+                let release = tell!("retake-release");
+                tell!("closed-incomplete", number = held.retake.number, lacks = release)
+            }
+            None => words.clone(),
+        }
+    };
+    let told: Vec<String> = watch.closed.iter().map(one).collect();
+    (!told.is_empty()).then(|| told.join(". "))
+}
+
 /// `Watching: 12 frames came, specimen 4 is being shot. /media/tether`.
-fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
+pub(crate) fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
     let folder = watch.folder.display().to_string();
     if let Some(nothing) = watch.nothing {
         return tell!("watch-nothing", why = nothing, folder = folder);
@@ -52,7 +70,7 @@ fn words(watch: &WatchState, open: Option<&OpenDay>) -> String {
         (None, 0) => tell!("watch-none-yet"),
         (None, n) => tell!("watch-came", frames = n),
     };
-    let stands = match &watch.closed {
+    let stands = match closed(watch, open) {
         Some(closed) => tell!("watch-closed", closed = closed, stands = stands),
         None => stands,
     };

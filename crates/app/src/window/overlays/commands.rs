@@ -6,6 +6,7 @@ use egui::{
     pos2, vec2,
 };
 
+use super::moving::step;
 use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::chord::Chord;
@@ -19,6 +20,8 @@ use crate::window::widgets::text;
 use crate::window::words::tell;
 
 const LINE_PX: f32 = 34.0;
+/// Lines that a Page key goes.
+const PAGE_LINES: usize = 12;
 
 /// The list as it stands.
 #[derive(Debug)]
@@ -54,7 +57,7 @@ pub(crate) fn ui(
         if let Some(entry) = chosen.filter(|_| *changing) {
             changed_key(ui, entry, changing, actions);
         } else {
-            moved = step(ui, at, found.len());
+            moved = step(ui, at, found.len(), PAGE_LINES);
             if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::F2)) {
                 (*changing, *refused) = (chosen.is_some(), None);
             }
@@ -93,21 +96,6 @@ pub(crate) fn ui(
             }
         });
     });
-}
-
-/// Moves the chosen line by the arrows; says whether it moved.
-pub(super) fn step(ui: &mut Ui, at: &mut usize, lines: usize) -> bool {
-    ui.input_mut(|i| {
-        let down = i.consume_key(Modifiers::NONE, Key::ArrowDown);
-        let up = i.consume_key(Modifiers::NONE, Key::ArrowUp);
-        if down {
-            *at = (*at + 1).min(lines.saturating_sub(1));
-        }
-        if up {
-            *at = at.saturating_sub(1);
-        }
-        down || up
-    })
 }
 
 /// Takes the key that is pressed for the command.

@@ -3,7 +3,7 @@
 use egui::{Align2, Id, Key, Modifiers, Rect, ScrollArea, Ui, UiBuilder, pos2, vec2};
 use record::FrameId;
 
-use super::panel;
+use super::{moving, panel};
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::evidence;
@@ -56,6 +56,7 @@ pub(crate) fn ui(
         let words = Rect::from_min_max(pos2(place.right() + 20.0, place.top()), rect.max - vec2(12.0, 16.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(words));
         ScrollArea::vertical().id_salt("evidence").auto_shrink(false).show(&mut child, |ui| {
+            moving::scroll(ui);
             let mut flow = Flow::new(ui.cursor().min, WIDTH_PX - AROUND_PX.x);
             evidence::write(ui, &mut flow, open, frame.id);
             flow.end(ui);

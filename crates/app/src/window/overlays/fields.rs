@@ -2,7 +2,7 @@
 
 use egui::{Align2, Id, Rect, ScrollArea, Ui, UiBuilder, pos2, vec2};
 
-use super::panel;
+use super::{moving, panel};
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::look::{Type, tokens};
@@ -51,6 +51,7 @@ pub(in crate::window) fn ui(
         let mut child = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("fields-of"));
         child.shrink_clip_rect(inner.expand(4.0));
         ScrollArea::vertical().id_salt("fields-of").auto_shrink(false).show(&mut child, |ui| {
+            moving::scroll(ui);
             let mut flow = Flow::new(ui.cursor().min, inner.width() - 16.0);
             let session = &open.day.session;
             form::fields(ui, &mut flow, &mut Form { session, owner, typed, known, actions });

@@ -5,7 +5,7 @@ use std::path::Path;
 use egui::{Align2, Color32, ScrollArea, Ui, UiBuilder, pos2, vec2};
 use filing::previews;
 
-use super::panel;
+use super::{moving, panel};
 use crate::cautions::cautions;
 use crate::window::action::Action;
 use crate::window::command::{COMMANDS, Command, Entry, Group};
@@ -50,7 +50,10 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, kept: [Option<&Path>; 2], 
         }
         let inner = egui::Rect::from_min_max(rect.min + vec2(24.0, 52.0), rect.max - vec2(12.0, 12.0));
         let mut child = ui.new_child(UiBuilder::new().max_rect(inner));
-        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| page(ui, open, kept));
+        ScrollArea::vertical().auto_shrink(false).show(&mut child, |ui| {
+            moving::scroll(ui);
+            page(ui, open, kept);
+        });
     });
 }
 

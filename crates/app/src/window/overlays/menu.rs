@@ -2,7 +2,8 @@
 
 use egui::{Area, Id, Margin, Order, Pos2, Sense, Ui, vec2};
 
-use super::commands::{Beside, line, run, step};
+use super::commands::{Beside, line, run};
+use super::moving::step;
 use super::{entered, floating};
 use crate::window::action::Action;
 use crate::window::command::{Command, Entry};
@@ -76,7 +77,7 @@ pub(crate) fn ui(
         floating(ui).inner_margin(Margin::same(6)).show(ui, |ui| {
             ui.set_width(WIDTH_PX);
             ui.spacing_mut().item_spacing = vec2(0.0, 0.0);
-            step(ui, at, entries.len());
+            step(ui, at, entries.len(), entries.len());
             if entered(ui) {
                 run(entries.get(*at).copied(), open, state, actions);
             }

@@ -12,6 +12,7 @@ pub(crate) mod go_on;
 pub(crate) mod help;
 pub(crate) mod line_up;
 pub(crate) mod menu;
+mod moving;
 pub(crate) mod names;
 pub(crate) mod notes_in;
 pub(crate) mod plans;

@@ -1,9 +1,10 @@
 //! The plans to choose from, with what was learned of their views on this computer.
 
 use egui::accesskit::Role;
-use egui::{Align2, Id, Key, Modifiers, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+use egui::{Align2, Id, Rect, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 use record::Plan;
 
+use super::moving::step;
 use super::{entered, panel};
 use crate::window::action::Action;
 use crate::window::command::Command;
@@ -15,6 +16,8 @@ use crate::window::widgets::text;
 use crate::window::words::tell;
 
 const LINE_PX: f32 = 56.0;
+/// Lines that a Page key goes.
+const PAGE_LINES: usize = 8;
 /// Height of what was learned of a plan, px.
 const LEARNED_PX: f32 = 20.0;
 
@@ -45,14 +48,7 @@ pub(crate) fn ui(
         {
             actions.push(Action::Float(None));
         }
-        ui.input_mut(|i| {
-            if i.consume_key(Modifiers::NONE, Key::ArrowDown) {
-                *at = (*at + 1).min(plans.len().saturating_sub(1));
-            }
-            if i.consume_key(Modifiers::NONE, Key::ArrowUp) {
-                *at = at.saturating_sub(1);
-            }
-        });
+        step(ui, at, plans.len(), PAGE_LINES);
         if entered(ui) {
             actions.push(Action::TakePlan(*at));
         }

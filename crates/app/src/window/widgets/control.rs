@@ -7,7 +7,7 @@ use egui::{
 };
 
 use super::text;
-use crate::window::look::{BUTTON_PX, CONTROL_CORNER, KEY_CORNER, Type, tokens};
+use crate::window::look::{BUTTON_PX, CONTROL_CORNER, FAR_BUTTON_PX, KEY_CORNER, Type, tokens};
 
 /// How a button stands out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,6 +18,8 @@ pub(crate) enum Weight {
     Plain,
     /// Words alone.
     Quiet,
+    /// In letters and of a size to be read and pressed at arm's length.
+    Far,
 }
 
 /// A button.
@@ -29,23 +31,30 @@ pub(crate) struct Button<'a> {
     enabled: bool,
     name: Option<&'a str>,
     most_px: f32,
+    least_px: f32,
 }
 
 /// Width of a keycap with these words.
-fn key_width(ui: &Ui, words: &str) -> f32 {
-    (text::size(ui, Type::Key, words).x + 10.0).max(20.0).round()
+fn key_width(ui: &Ui, kind: Type, words: &str) -> f32 {
+    (text::size(ui, kind, words).x + 10.0).max(20.0).round()
 }
 
 /// Draws a keycap with its left middle here; gives its width.
 pub(crate) fn keycap(ui: &mut Ui, left_middle: Pos2, color: Color32, fill: Color32, words: &str) -> f32 {
-    let width = key_width(ui, words);
-    let rect = Rect::from_min_size(pos2(left_middle.x, left_middle.y - 9.5).round(), vec2(width, 19.0));
+    keycap_of(ui, Type::Key, left_middle, color, fill, words)
+}
+
+fn keycap_of(ui: &mut Ui, kind: Type, left_middle: Pos2, color: Color32, fill: Color32, words: &str) -> f32 {
+    let width = key_width(ui, kind, words);
+    let height = if kind == Type::Key { 19.0 } else { FAR_BUTTON_PX - 10.0 };
+    let rect =
+        Rect::from_min_size(pos2(left_middle.x, left_middle.y - height / 2.0).round(), vec2(width, height));
     let stroke = Stroke::new(1.0, color);
     ui.painter().rect(rect, KEY_CORNER, fill, stroke, StrokeKind::Inside);
     // The lower edge is a little thicker, as on a key.
     let low = rect.bottom() - 1.5;
     ui.painter().hline(rect.left() + 3.0..=rect.right() - 3.0, low, stroke);
-    let galley = text::laid(ui, Type::Key, color, words, f32::INFINITY, 1);
+    let galley = text::laid(ui, kind, color, words, f32::INFINITY, 1);
     let at = Align2::CENTER_CENTER.anchor_size(rect.center() - vec2(0.0, 0.5), galley.size());
     ui.painter().galley(at.min.round(), galley, color);
     width
@@ -62,7 +71,7 @@ fn focus_ring(ui: &Ui, response: &Response, corner: CornerRadius) {
 impl<'a> Button<'a> {
     /// A button with these words.
     pub(crate) fn new(words: &'a str, weight: Weight) -> Self {
-        Self { words, key: "", weight, enabled: true, name: None, most_px: f32::INFINITY }
+        Self { words, key: "", weight, enabled: true, name: None, most_px: f32::INFINITY, least_px: 0.0 }
     }
 
     /// Shows the key that does the same.
@@ -89,19 +98,29 @@ impl<'a> Button<'a> {
         self
     }
 
+    /// Makes it at least this wide, its words in the middle.
+    pub(crate) fn at_least(mut self, least_px: f32) -> Self {
+        self.least_px = least_px;
+        self
+    }
+
     /// The room it takes.
     pub(crate) fn size(&self, ui: &Ui) -> Vec2 {
         let beside = self.beside(ui);
         let words = self.laid(ui, Color32::PLACEHOLDER);
-        let least = if self.weight == Weight::Main { BUTTON_PX + 4.0 } else { BUTTON_PX };
+        let least = match self.weight {
+            Weight::Main => BUTTON_PX + 4.0,
+            Weight::Far => FAR_BUTTON_PX,
+            Weight::Plain | Weight::Quiet => BUTTON_PX,
+        };
         let height = if words.rows.len() > 1 { words.size().y + 12.0 } else { least };
-        vec2((words.size().x + beside).round(), height)
+        vec2((words.size().x + beside).round().max(self.least_px), height)
     }
 
     /// The width of all but the words.
     fn beside(&self, ui: &Ui) -> f32 {
-        let key = if self.key.is_empty() { 0.0 } else { key_width(ui, self.key) + 7.0 };
-        let pad = if self.weight == Weight::Quiet { 0.0 } else { 11.0 };
+        let key = if self.key.is_empty() { 0.0 } else { key_width(ui, self.key_type(), self.key) + 7.0 };
+        let pad = self.pad();
         let pad_right = if self.key.is_empty() || pad == 0.0 { pad } else { pad - 3.0 };
         key + pad + pad_right
     }
@@ -117,6 +136,19 @@ impl<'a> Button<'a> {
             Weight::Main => Type::Medium,
             Weight::Plain => Type::Body,
             Weight::Quiet => Type::Small,
+            Weight::Far => Type::Far,
+        }
+    }
+
+    fn key_type(&self) -> Type {
+        if self.weight == Weight::Far { Type::FarLight } else { Type::Key }
+    }
+
+    fn pad(&self) -> f32 {
+        match self.weight {
+            Weight::Main | Weight::Plain => 11.0,
+            Weight::Quiet => 0.0,
+            Weight::Far => 14.0,
         }
     }
 
@@ -133,7 +165,7 @@ impl<'a> Button<'a> {
         let ink = match (self.weight, self.enabled) {
             (_, false) => t.edge,
             (Weight::Main, _) => t.on_fill(),
-            (Weight::Plain, _) => t.ink,
+            (Weight::Plain | Weight::Far, _) => t.ink,
             (Weight::Quiet, _) if hot => t.ink,
             (Weight::Quiet, _) => t.soft,
         };
@@ -142,20 +174,22 @@ impl<'a> Button<'a> {
             Weight::Main => (t.well, Stroke::NONE),
             Weight::Plain => (if hot { t.accent_ground } else { t.sheet }, t.edge_stroke()),
             Weight::Quiet => (Color32::TRANSPARENT, Stroke::NONE),
+            Weight::Far => (if hot { t.accent_ground } else { t.sheet }, Stroke::new(2.0, t.ink)),
         };
         if self.weight == Weight::Main && hot {
             ui.painter().rect_filled(rect.expand(1.0), CONTROL_CORNER, t.ink);
         }
         ui.painter().rect(rect, CONTROL_CORNER, fill, stroke, StrokeKind::Inside);
-        let pad = if self.weight == Weight::Quiet { 0.0 } else { 11.0 };
         let galley = self.laid(ui, ink);
-        let left = rect.left() + pad;
+        let spare = (rect.width() - galley.size().x - self.beside(ui)).max(0.0).floor();
+        let left = rect.left() + self.pad() + (spare / 2.0).floor();
         let words_end = left + galley.size().x;
         let top = rect.center().y - galley.size().y / 2.0;
         ui.painter().galley(pos2(left, top).round(), galley, ink);
         if !self.key.is_empty() {
             let key_ink = if self.weight == Weight::Quiet && !hot { t.soft } else { ink };
-            keycap(ui, pos2(words_end + 7.0, rect.center().y), key_ink, Color32::TRANSPARENT, self.key);
+            let at = pos2(words_end + 7.0, rect.center().y);
+            keycap_of(ui, self.key_type(), at, key_ink, Color32::TRANSPARENT, self.key);
         }
         focus_ring(ui, &response, CONTROL_CORNER);
         if self.enabled {

@@ -57,7 +57,20 @@ fn end_of(words: &str, fits: impl Fn(&str) -> bool) -> String {
 
 /// Writes a paragraph of this width with its left top corner here, and gives the place it took.
 pub(crate) fn para(ui: &mut Ui, at: Pos2, width: f32, kind: Type, color: Color32, words: &str) -> Rect {
-    let galley = laid(ui, kind, color, words, width, usize::MAX);
+    rows(ui, at, width, usize::MAX, kind, color, words)
+}
+
+/// The same in no more than so many rows: what is left over ends in an ellipsis.
+pub(crate) fn rows(
+    ui: &mut Ui,
+    at: Pos2,
+    width: f32,
+    most: usize,
+    kind: Type,
+    color: Color32,
+    words: &str,
+) -> Rect {
+    let galley = laid(ui, kind, color, words, width, most);
     put(ui, at, Align2::LEFT_TOP, &galley, words)
 }
 
