@@ -43,7 +43,8 @@ pub(crate) fn ui(ui: &mut Ui, open: Option<&OpenDay>, kept: [Option<&Path>; 2], 
         let at = rect.min + vec2(24.0, 26.0);
         text::line(ui, at, Align2::LEFT_CENTER, Type::Number, t.ink, &tell!("help-head"));
         let close = tell!("close");
-        let close = Button::new(&close, Weight::Quiet).key("Esc");
+        let key = Command::Back.key_words(ui);
+        let close = Button::new(&close, Weight::Quiet).key(&key);
         let at = pos2(rect.right() - 24.0, rect.top() + 26.0);
         if close.show(ui, egui::Id::unique("close help"), at, Align2::RIGHT_CENTER).clicked() {
             actions.push(Action::Float(None));

@@ -109,7 +109,8 @@ fn head(
     let words = if n == 0 { tell!("retakes-none") } else { tell!("retakes-count", n = n) };
     text::line(ui, pos2(whole.left() + EDGE_PX, middle), Align2::LEFT_CENTER, Type::Far, t.ink, &words);
     let (words, name) = (tell!("close"), tell!("retakes-close"));
-    let close = Button::new(&words, Weight::Far).key("Esc").name(&name);
+    let key = Command::Back.key_words(ui);
+    let close = Button::new(&words, Weight::Far).key(&key).name(&name);
     let at = pos2(whole.right() - EDGE_PX, middle);
     let close = close.show(ui, Id::unique("close retakes"), at, Align2::RIGHT_CENTER);
     if focus {

@@ -78,15 +78,15 @@ fn rows(
             let place = shown.iter().position(|set| *set == state.set).unwrap_or(0);
             ui.scroll_to_rect(at(place), None);
         }
-        let list = UiBuilder::new().max_rect(ui.max_rect()).id_salt("list");
-        let list = list.accessibility_role(Role::ListBox).accessibility_label(tell!("sheet-list-name"));
-        let mut list = ui.new_child(list);
-        ui.ctx().accesskit_node_builder(list.unique_id(), accesskit::Node::set_multiselectable);
+        let rows = UiBuilder::new().max_rect(ui.max_rect()).id_salt("list");
+        let rows = rows.accessibility_role(Role::ListBox).accessibility_label(tell!("sheet-list-name"));
+        let mut rows = ui.new_child(rows);
+        ui.ctx().accesskit_node_builder(rows.unique_id(), accesskit::Node::set_multiselectable);
         let first = (seen.top() / height).floor().max(0.0) as usize;
         let last = ((seen.bottom() / height).ceil() as usize).min(count);
         for (n, set) in shown.iter().enumerate().take(last).skip(first) {
             let place = Place { n, of: count, set: *set, chosen: chosen.contains(set) };
-            one(&mut list, at(n), columns, open, place, state, tools);
+            one(&mut rows, at(n), columns, open, place, state, tools);
         }
         // A jar label whose row was scrolled away is written as it is.
         if state.sheet.jar.as_ref().is_some_and(|j| !shown[first..last].contains(&j.set)) {
