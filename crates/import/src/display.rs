@@ -348,12 +348,12 @@ mod tests {
         assert!(words.contains("27390 × 18260 px, which is too large to open"), "{words}");
     }
 
-    /// A file of 900 MB of which only the first kilobytes may be read.
-    struct Endless(Vec<u8>);
+    /// A file of so many bytes of which only the first kilobytes may be read.
+    struct Endless(Vec<u8>, u64);
 
     impl crate::Source for Endless {
         fn size_bytes(&self) -> u64 {
-            900_000_000
+            self.1
         }
 
         fn read_at(&self, offset: u64, into: &mut [u8]) -> std::io::Result<usize> {
@@ -373,7 +373,7 @@ mod tests {
 
     #[test]
     fn what_is_too_large_is_refused_before_it_is_read() {
-        let source = Endless(said_to_be(25_000, 20_000, false));
+        let source = Endless(said_to_be(25_000, 20_000, false), 900_000_000);
         let mut pages = Pages::new(&source);
         let reading = metadata::read(&mut pages, "a.jpg");
         assert_eq!(reading.size_px, Some((25_000, 20_000)));
@@ -401,7 +401,7 @@ mod tests {
         assert_eq!(thumbnail(card.path(), &frame, 160).unwrap_err(), empty);
         assert!(picture::<Pixel>(card.path(), &frame).unwrap_err().contains("the file is empty"));
         // Nothing says how many pixels this one has.
-        let source = Endless(b"words".to_vec());
+        let source = Endless(b"words".to_vec(), preview::MOST_FILE_BYTES + 1);
         let mut pages = Pages::new(&source);
         let reading = metadata::read(&mut pages, "a.jpg");
         assert_eq!(large(&mut pages, &reading).unwrap_err(), "the file is too large to open");

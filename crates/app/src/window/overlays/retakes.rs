@@ -142,11 +142,9 @@ fn foot(ui: &mut Ui, rect: Rect, open: &OpenDay, state: &UiState, actions: &mut 
         open.history.undo_words().filter(|_| enabled(Command::Undo, Some(open), state).is_ok())
     {
         let key = Command::Undo.key_words(ui);
-        let (whole, short) = (tell!("tool-undo-what", what = what), tell!("tool-undo"));
+        let words = tell!("tool-undo-what", what = what);
         let room = rect.width() - text::size(ui, Type::FarLight, &keys).x - GAP_PX;
-        let button = Button::new(&whole, Weight::Far).key(&key);
-        let fits = button.size(ui).x <= room;
-        let button = if fits { button } else { Button::new(&short, Weight::Far).key(&key).name(&whole) };
+        let button = Button::new(&words, Weight::Far).key(&key).name(&words).within(room);
         if button.show(ui, Id::unique("undo in retakes"), pos2(left, middle), Align2::LEFT_CENTER).clicked() {
             actions.push(Action::Run(Command::Undo));
         }
