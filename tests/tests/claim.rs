@@ -22,6 +22,8 @@ fn claim(bench: &Bench) -> (Claim, PathBuf) {
 fn what_another_has_is_not_filed_nor_told_nor_kept() {
     let bench = Bench::new(PROGRAM);
     bench.put_demo(|f| f["set"] == 1);
+    assert_eq!(bench.run("file CARD --into ARCHIVE --dry-run").status, 0);
+    assert!(tree(&bench.home()).is_empty(), "a plan leaves nothing behind");
     assert_eq!(bench.run("file CARD --into ARCHIVE").status, 0);
     let (claim, session) = claim(&bench);
     let kept = std::fs::read(&session).unwrap();

@@ -81,8 +81,8 @@ impl NameArgs {
 }
 
 pub(super) fn run(args: &FileArgs) -> anyhow::Result<Exit> {
-    let opened = Opened::card(&args.card, &args.day, args.afresh)?;
-    if !args.dry_run && opened.is_others() {
+    let mut opened = Opened::card(&args.card, &args.day, args.afresh)?;
+    if !args.dry_run && !opened.claim() {
         bail!(
             "This card's session is open in a window of Endleaf, or is being filed already. Nothing was done. Close it \
              there, or file from there: {}",

@@ -53,8 +53,8 @@ pub(super) fn run(args: &NoteArgs) -> anyhow::Result<Exit> {
          with --answers"
     );
     let zone_min = args.zone.as_deref().map(zone_minutes).transpose()?;
-    let opened = Opened::card(&args.card, &args.day, false)?;
-    if !args.dry_run && opened.is_others() {
+    let mut opened = Opened::card(&args.card, &args.day, false)?;
+    if !args.dry_run && !opened.claim() {
         bail!(
             "This card's session is open in a window of Endleaf. Nothing was done. Read the notes in there"
         );

@@ -1,4 +1,4 @@
-//! A card opened to be worked on: its session, claimed as long as the work lasts.
+//! A card opened to be worked on: its session, which can be claimed for as long as the work lasts.
 
 use std::path::Path;
 
@@ -13,7 +13,7 @@ use crate::day::{self, Day, OpenOptions};
 pub(super) struct Opened {
     pub(super) store: Store,
     pub(super) day: Day,
-    /// Keeps others from changing the session as long as it lives.
+    /// Once claimed, keeps others from changing the session as long as it lives.
     pub(super) claimed: Option<Claimed>,
 }
 
@@ -26,13 +26,12 @@ impl Opened {
         let meter = Meter::reading();
         let day = Day::open(card, &options, Some(&store), &meter);
         meter.clear();
-        let day = day?;
-        let claimed = day.key.as_ref().map(|key| store.claim(key));
-        Ok(Self { store, day, claimed })
+        Ok(Self { store, day: day?, claimed: None })
     }
 
-    /// Whether another window or program has the session.
-    pub(super) fn is_others(&self) -> bool {
-        matches!(self.claimed, Some(Claimed::Others))
+    /// Claims the session; says whether it can be changed, which it cannot while another window or program has it.
+    pub(super) fn claim(&mut self) -> bool {
+        self.claimed = self.day.key.as_ref().map(|key| self.store.claim(key));
+        !matches!(self.claimed, Some(Claimed::Others))
     }
 }
