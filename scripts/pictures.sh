@@ -253,13 +253,20 @@ walk() {
     save start
 }
 
+# A new folder, whose name is as wide as that of any other time: paths that break elsewhere would move what is below them.
+new_home() {
+    nth=1
+    until mkdir -m 700 "${TMPDIR:-/tmp}/pictures-$nth" 2>/dev/null; do nth=$((nth + 1)); done
+    echo "${TMPDIR:-/tmp}/pictures-$nth"
+}
+
 # All walks at one size in one theme, each in a window of its own.
 walk_all() {
     width=${1%x*}
     height=${1#*x}
     theme=$2
     for part in walk walk_clocks walk_watching walk_reading walk_record; do
-        home=$(mktemp -d)
+        home=$(new_home)
         begun=$(date +%s)
         case $part in
             walk) open_window "$width" "$height" "$card" ;;
