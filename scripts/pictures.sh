@@ -256,8 +256,8 @@ walk() {
 # A new folder, whose name is as wide as that of any other time: paths that break elsewhere would move what is below them.
 new_home() {
     nth=1
-    until mkdir -m 700 "${TMPDIR:-/tmp}/pictures-$nth" 2>/dev/null; do nth=$((nth + 1)); done
-    echo "${TMPDIR:-/tmp}/pictures-$nth"
+    until mkdir -m 700 "/tmp/pictures-$nth" 2>/dev/null; do nth=$((nth + 1)); done
+    echo "/tmp/pictures-$nth"
 }
 
 # All walks at one size in one theme, each in a window of its own.
