@@ -194,22 +194,7 @@ pub(crate) fn session_line(
     let t = tokens(ui);
     let y = line.center().y;
     let tools_left = screen_tools(ui, line, open, state, actions);
-    let mut x = line.left() + MARGIN_PX;
-    let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
-        let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
-        x = rect.right() + gap;
-    };
-    if open.is_others() {
-        say(ui, Type::SmallMedium, t.warn, &tell!("session-others"), 18.0);
-    } else if open.day.card_is_away {
-        say(ui, Type::SmallMedium, t.warn, &tell!("session-card-away"), 10.0);
-        let words = tell!("session-find-card");
-        let find = Button::new(&words, Weight::Plain);
-        if find.show(ui, Id::unique("find card"), pos2(x, y), Align2::LEFT_CENTER).clicked() {
-            actions.push(Action::AskFolder(FolderFor::Card));
-        }
-        x += find.size(ui).x + 18.0;
-    }
+    let mut x = warned(ui, line, open, actions);
     let mut say = |ui: &mut Ui, kind: Type, color: egui::Color32, words: &str, gap: f32| {
         let rect = text::line(ui, pos2(x, y), Align2::LEFT_CENTER, kind, color, words);
         x = rect.right() + gap;
@@ -258,6 +243,27 @@ pub(crate) fn session_line(
             let room = tools_left - x;
             text::cut(ui, pos2(x, y), Align2::LEFT_CENTER, Type::Small, t.soft, room, &read_words(open));
         }
+    }
+}
+
+/// Draws what keeps the session from being worked on as usual, with the way out; gives where the rest begins.
+fn warned(ui: &mut Ui, line: Rect, open: &OpenDay, actions: &mut Vec<Action>) -> f32 {
+    let at = pos2(line.left() + MARGIN_PX, line.center().y);
+    let say = |ui: &mut Ui, words: &str| {
+        text::line(ui, at, Align2::LEFT_CENTER, Type::SmallMedium, tokens(ui).warn, words).right()
+    };
+    if open.is_others() {
+        say(ui, &tell!("session-others")) + 18.0
+    } else if open.day.card_is_away {
+        let left = say(ui, &tell!("session-card-away")) + 10.0;
+        let words = tell!("session-find-card");
+        let find = Button::new(&words, Weight::Plain);
+        if find.show(ui, Id::unique("find card"), pos2(left, at.y), Align2::LEFT_CENTER).clicked() {
+            actions.push(Action::AskFolder(FolderFor::Card));
+        }
+        left + find.size(ui).x + 18.0
+    } else {
+        at.x
     }
 }
 
