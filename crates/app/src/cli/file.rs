@@ -159,7 +159,7 @@ fn dry_run(session: &Session, archive: &Path, plan: &FilingPlan, takes_proposed:
     if let Some(altered) = plan.folder_altered {
         line(&format!("(the folder) {}", altered.words()));
     }
-    for told in Lines::of(plan).of_the_day(plan) {
+    for told in Lines::of_the_day(plan) {
         let (from, to) = (shown(told.from), shown(told.to));
         let way = if told.from.is_empty() || told.to.is_empty() { "" } else { "  →  " };
         let bytes = told.bytes.map_or(String::new(), |bytes| format!("{bytes} bytes; "));

@@ -105,8 +105,21 @@ pub(crate) struct Lines {
 }
 
 impl Lines {
-    /// Lays a plan out in lines: files in the order of the day with their sidecars, then copies, then what is left.
+    /// Lays a plan out in lines, and puts them in order by each column.
     pub(crate) fn of(plan: &FilingPlan) -> Self {
+        let all = Self::laid_out(plan);
+        let told: Vec<Told<'_>> = all.iter().map(|line| line.told(plan)).collect();
+        let orders = Column::ALL.map(|column| order(&told, column));
+        Self { all, orders }
+    }
+
+    /// The lines of a plan in the order of the day.
+    pub(crate) fn of_the_day(plan: &FilingPlan) -> impl Iterator<Item = Told<'_>> {
+        Self::laid_out(plan).into_iter().map(|line| line.told(plan))
+    }
+
+    /// Files in the order of the day with their sidecars, then copies, then what is left.
+    fn laid_out(plan: &FilingPlan) -> Vec<Line> {
         let mut all = Vec::with_capacity(plan.steps.len() + plan.sidecars.len());
         let mut sidecars = plan.sidecars.iter().enumerate().peekable();
         for (at, step) in plan.steps.iter().enumerate() {
@@ -119,15 +132,7 @@ impl Lines {
         all.extend(sidecars.map(|(at, _)| Line::Sidecar(at)));
         all.extend((0..plan.copies.len()).map(Line::Copy));
         all.extend((0..plan.left.len()).map(Line::Left));
-        let mut lines = Self { all, orders: Default::default() };
-        let told: Vec<Told<'_>> = lines.all.iter().map(|line| line.told(plan)).collect();
-        lines.orders = Column::ALL.map(|column| order(&told, column));
-        lines
-    }
-
-    /// All, in the order of the day.
-    pub(crate) fn of_the_day<'p>(&self, plan: &'p FilingPlan) -> impl Iterator<Item = Told<'p>> {
-        self.all.iter().map(|line| line.told(plan))
+        all
     }
 
     /// How many there are.
