@@ -38,7 +38,7 @@ impl FarList {
     }
 
     fn stand_at(&mut self, open: &OpenDay, at: usize) {
-        let animal = open.held.get(at).and_then(|held| first_frame(open, held.retake.set));
+        let animal = open.held.get(at).and_then(|held| open.first_frame(held.retake.set));
         self.reveal |= at != self.at || animal != self.animal;
         (self.at, self.animal) = (at, animal);
     }
@@ -51,13 +51,8 @@ impl FarList {
 
     /// Remembers that the animal of this set leaves now.
     pub(crate) fn leaves(&mut self, open: &OpenDay, set: usize) {
-        self.left = first_frame(open, set);
+        self.left = open.first_frame(set);
     }
-}
-
-/// The first frame of a set.
-pub(crate) fn first_frame(open: &OpenDay, set: usize) -> Option<FrameId> {
-    open.day.session.sets.get(set)?.frames.first().copied()
 }
 
 /// The line of the animal that a frame shows.

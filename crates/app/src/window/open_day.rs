@@ -231,6 +231,11 @@ impl OpenDay {
         grouping::being_shot(&self.day.session).filter(|_| self.watched)
     }
 
+    /// The first frame of the set at a place.
+    pub(crate) fn first_frame(&self, set: usize) -> Option<FrameId> {
+        self.day.session.sets.get(set)?.frames.first().copied()
+    }
+
     /// Whether times change as the clock goes on: a folder is watched, or an animal is held.
     pub(crate) fn is_live(&self) -> bool {
         self.watched || self.held.iter().any(|held| held.holding.is_some())

@@ -57,8 +57,7 @@ impl App {
     pub(super) fn fill_in_chosen(&mut self) {
         let Some(open) = &self.open else { return };
         let sets = chosen(open, &self.state);
-        let first = |set: &usize| open.day.session.sets.get(*set)?.frames.first().copied();
-        let frames: Vec<_> = sets.iter().filter_map(first).collect();
+        let frames: Vec<_> = sets.iter().filter_map(|set| open.first_frame(*set)).collect();
         if !frames.is_empty() {
             let owner = Owner::Sets(frames);
             self.state.typed.focus = owner.terms().next();

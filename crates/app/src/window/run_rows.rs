@@ -43,8 +43,7 @@ impl App {
             Command::JoinNext => self.join(set + 1),
             Command::ConfirmProposed => self.confirm_proposed(),
             Command::TakeAsRetake => {
-                let sets = self.open.as_ref().map(|o| &o.day.session.sets);
-                let first = sets.and_then(|sets| sets.get(set)?.frames.first().copied());
+                let first = self.open.as_ref().and_then(|open| open.first_frame(set));
                 self.state.overlay = first.map(|frame| Overlay::ask(Question::RetakeOf(frame)));
             }
             _ => self.run_on_frame(command),
@@ -66,7 +65,7 @@ impl App {
     }
 
     pub(super) fn choose_row(&mut self, row: usize) {
-        let first = self.open.as_ref().and_then(|o| o.day.session.sets.get(row)?.frames.first().copied());
+        let first = self.open.as_ref().and_then(|open| open.first_frame(row));
         if let Some(frame) = first.filter(|_| row != self.state.set) {
             self.choose_frame(frame);
         }
@@ -102,8 +101,8 @@ impl App {
 
     /// Keeps the row that the keyboard is at chosen; or, unless it is to stay, no longer.
     pub(super) fn keep_chosen(&mut self, stays: bool) {
-        let sets = self.open.as_ref().map(|o| &o.day.session.sets);
-        let Some(frame) = sets.and_then(|s| s.get(self.state.set)?.frames.first().copied()) else { return };
+        let first = self.open.as_ref().and_then(|open| open.first_frame(self.state.set));
+        let Some(frame) = first else { return };
         let also = &mut self.state.sheet.also;
         if !also.insert(frame) && !stays {
             also.remove(&frame);
@@ -116,16 +115,15 @@ impl App {
         let shown = shown(open, &self.state.sheet);
         let place = |row| shown.iter().position(|set| *set == row);
         let (Some(from), Some(to)) = (place(self.state.set), place(row)) else { return };
-        let sets =
-            shown[from.min(to)..=from.max(to)].iter().filter_map(|set| open.day.session.sets.get(*set));
-        self.state.sheet.also.extend(sets.filter_map(|set| set.frames.first().copied()));
+        let sets = shown[from.min(to)..=from.max(to)].iter();
+        self.state.sheet.also.extend(sets.filter_map(|set| open.first_frame(*set)));
         self.choose_row(row);
     }
 
     fn choose_all(&mut self) {
         let Some(open) = &self.open else { return };
-        let first = |set: usize| open.day.session.sets.get(set)?.frames.first().copied();
-        self.state.sheet.also = shown(open, &self.state.sheet).into_iter().filter_map(first).collect();
+        let shown = shown(open, &self.state.sheet).into_iter();
+        self.state.sheet.also = shown.filter_map(|set| open.first_frame(set)).collect();
     }
 
     fn edit_jar(&mut self) {
@@ -159,7 +157,7 @@ impl App {
         let Some(open) = &self.open else { return };
         let sets = chosen(open, &self.state);
         let session = &open.day.session;
-        let frames = sets.iter().filter_map(|at| session.sets.get(*at)?.frames.first().copied()).collect();
+        let frames = sets.iter().filter_map(|set| open.first_frame(*set)).collect();
         let note = session.sets.get(self.state.set).and_then(|s| Some(session.record_of(s)?.note.clone()));
         let text = note.unwrap_or_default();
         self.state.overlay = Some(Overlay::Ask { question: Question::Note(frames), text, refused: None });

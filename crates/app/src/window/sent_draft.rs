@@ -52,8 +52,8 @@ impl App {
     /// Opens what was sent, to note another sending of the chosen specimens.
     pub(super) fn sent_and_heard(&mut self) {
         let Some(open) = &self.open else { return };
-        let first = |set: usize| open.day.session.sets.get(set)?.frames.first().copied();
-        let sets = chosen(open, &self.state).into_iter().filter_map(first).collect();
+        let sets = chosen(open, &self.state).into_iter();
+        let sets = sets.filter_map(|set| open.first_frame(set)).collect();
         let sent = (self.clock)().date();
         let draft = SentDraft { sent, sets, ..SentDraft::default() };
         self.state.overlay = Some(Overlay::Sent(Box::new(draft)));

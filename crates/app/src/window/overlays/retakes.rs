@@ -16,7 +16,7 @@ use super::moving::step;
 use crate::window::action::Action;
 use crate::window::command::Command;
 use crate::window::enabled::enabled;
-use crate::window::far_list::{FarList, first_frame};
+use crate::window::far_list::FarList;
 use crate::window::held_words::told;
 use crate::window::look::{CONTROL_CORNER, FAR_BUTTON_PX, Type, tokens};
 use crate::window::open_day::OpenDay;
@@ -222,7 +222,7 @@ fn line(
     if !chosen && !ui.is_rect_visible(rect) {
         return;
     }
-    let id = Id::unique(("far retake", first_frame(open, set)));
+    let id = Id::unique(("far retake", open.first_frame(set)));
     let response = ui.interact(rect, id, Sense::click()).on_hover_cursor(CursorIcon::PointingHand);
     let number = held.retake.number;
     let name = if jar.is_empty() {
